@@ -1,0 +1,55 @@
+# make site    set up everything and build the site with its sheets, into site/
+# make test    set up everything and run all tests
+# make serve   build, then show the site at http://127.0.0.1:8000 (PORT=8001 for another)
+# make bench   how fast it is, as ratios within one run
+# make lock    pin the newest allowed versions of all packages
+# make clean   remove the site and scratch files; `make spotless` removes the installed packages too
+
+PYTHON ?= python3
+PORT ?= 8000
+OURS := .venv/bin/python
+
+# The same bytes on every machine: one day, time zone, language and hash seed for all steps.
+# An unpacked archive has no commits; its files bear the commit's time.
+export SOURCE_DATE_EPOCH := $(or $(SOURCE_DATE_EPOCH),$(shell git log -1 --format=%ct 2>/dev/null || date -r requirements.txt +%s))
+export TZ := UTC
+export LC_ALL := C.UTF-8
+export PYTHONHASHSEED := 0
+
+.PHONY: site test audit serve bench lock ready clean spotless help
+
+site: ready
+	@$(OURS) -m tools.build
+
+test: site
+	@$(PYTHON) -m tools.ready chromium
+	@$(OURS) -m ruff check
+	@$(OURS) -m mypy
+	@$(OURS) -m pytest -n 2
+
+serve: site
+	@echo "http://127.0.0.1:$(PORT) shows site/ until Ctrl-C"
+	@$(OURS) -m http.server --bind 127.0.0.1 --directory site $(PORT)
+
+bench: site
+	@$(PYTHON) -m tools.ready chromium
+	@$(OURS) -m tests.bench
+
+ready:
+	@$(PYTHON) -m tools.ready
+
+lock:
+	$(PYTHON) -m venv --clear .build/uv
+	.build/uv/bin/pip install -qq uv==0.13.9
+	.build/uv/bin/uv pip compile --quiet --upgrade --universal --python-version 3.13 --generate-hashes \
+		--no-emit-index-url --custom-compile-command "make lock" requirements.in -o requirements.txt
+	PATH="$(CURDIR)/.venv/bin:$$PATH" npm install --package-lock-only
+
+clean:
+	rm -rf site .build .hypothesis
+
+spotless: clean
+	rm -rf .venv node_modules
+
+help:
+	@sed -n 's/^# \(make .*\)/\1/p' Makefile

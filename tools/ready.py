@@ -1,0 +1,206 @@
+"""Make what a build needs, in this folder: Python packages, Node packages, Pango; for the tests a Chromium.
+
+`make` runs it first. It keeps to what any Python 3 can read, so that an old one is told what it lacks
+instead of failing on the grammar.
+"""
+
+import contextlib
+import fcntl
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+SCRATCH = ROOT / ".build"
+VENV = ROOT / ".venv"
+PYTHON = VENV / "bin" / "python"
+NODE_PACKAGES = ROOT / "node_modules"
+
+OLDEST = (3, 13)
+PYTHON_NAMES = ("python3.13", "python3.14", "python3.15", "python3")
+PANGO_PACKAGES = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+
+
+def say(text):
+    print(text, flush=True)
+
+
+def stop(text):
+    sys.exit("\nCan't go on. " + text)
+
+
+@contextlib.contextmanager
+def alone():
+    """Hold this folder: two builds at once would write over each other.
+
+    The lock is handed down to the programs started meanwhile. If only this process is killed,
+    the next make waits until they are gone too.
+    """
+    SCRATCH.mkdir(exist_ok=True)
+    with open(str(SCRATCH / "lock"), "w") as lock:
+        os.set_inheritable(lock.fileno(), True)
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            say("Another make is at work in this folder: waiting for it.")
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
+
+
+def run(*command, **options):
+    """True if the command did its work. Its children keep the lock."""
+    return subprocess.run([str(word) for word in command], close_fds=False, cwd=str(ROOT), **options).returncode == 0
+
+
+def key(folder, *made_from):
+    """What a folder is made from, and where it stands: scripts inside hold its path."""
+    digest = hashlib.sha256(os.path.realpath(str(folder)).encode())
+    for name in made_from:
+        digest.update((ROOT / name).read_bytes())
+    return digest.hexdigest()
+
+
+def is_ready(folder, wanted):
+    stamp = folder / "ready"
+    return stamp.exists() and stamp.read_text() == wanted
+
+
+# Python
+
+
+def new_enough_python():
+    """Go on under a Python that is new enough, or say how to get one."""
+    if sys.version_info >= OLDEST:
+        return
+    test = "import sys; sys.exit(sys.version_info < {})".format(OLDEST)  # noqa: UP032
+    for name in PYTHON_NAMES:
+        path = shutil.which(name)
+        if path and run(path, "-c", test, stderr=subprocess.DEVNULL):
+            os.execv(path, [path, "-m", "tools.ready"] + sys.argv[1:])  # noqa: RUF005
+    stop(
+        f"Python 3.13 or newer is needed; {sys.executable} is {sys.version.split()[0]}.\n"
+        "Get it from your system (`sudo apt-get install python3.13 python3.13-venv`, `brew install python@3.13`)\n"
+        "or with pyenv (`pyenv install 3.13`). If it is not on the PATH, say where it is:\n"
+        "    make PYTHON=/path/to/python3.13"
+    )
+
+
+def python_packages():
+    wanted = key(VENV, "requirements.txt")
+    if is_ready(VENV, wanted) and PYTHON.exists():
+        return
+    if VENV.is_symlink():
+        VENV.unlink()
+        wanted = key(VENV, "requirements.txt")
+    say("Python packages into .venv: about a minute the first time.")
+    if not run(sys.executable, "-m", "venv", "--clear", VENV):
+        stop(
+            "This Python can't make a virtual environment.\n"
+            "Get its venv module: `sudo apt-get install python3.13-venv` (Debian, Ubuntu)."
+        )
+    # Built packages only: building one would fetch tools that no hash pins.
+    install = ("install", "-qq", "--require-hashes", "--only-binary", ":all:", "-r", "requirements.txt")
+    if not run(PYTHON, "-m", "pip", *install):
+        stop("pip could not install requirements.txt: its lines above say why. Then run make again.")
+    (VENV / "ready").write_text(wanted)
+
+
+# Node
+
+
+def node_packages():
+    wanted = key(NODE_PACKAGES, "package-lock.json", ".npmrc")
+    if is_ready(NODE_PACKAGES, wanted):
+        return
+    if NODE_PACKAGES.is_symlink():
+        NODE_PACKAGES.unlink()
+        wanted = key(NODE_PACKAGES, "package-lock.json", ".npmrc")
+    say("Node packages into node_modules.")
+    if not run(VENV / "bin" / "npm", "ci", "--silent", env=with_venv_first()):
+        stop("npm could not install package-lock.json: run `.venv/bin/npm ci` to see why. Then run make again.")
+    (NODE_PACKAGES / "ready").write_text(wanted)
+
+
+def with_venv_first():
+    return dict(os.environ, PATH=f"{VENV / 'bin'}:{os.environ['PATH']}")
+
+
+# System libraries
+
+
+def system_packages(*names):
+    """Install Debian packages where we may; else leave it to the message that follows."""
+    if not shutil.which("apt-get"):
+        return
+    as_root = [] if os.geteuid() == 0 else ["sudo"] if sys.stdin.isatty() else ["sudo", "-n"]
+    if as_root and not shutil.which("sudo"):
+        return
+    say("System packages: " + " ".join(names))
+    install = ("env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "install", "-y", "--no-install-recommends")
+    with open(str(SCRATCH / "apt.log"), "w") as log:
+        if run(*as_root, "apt-get", "update", stdout=log, stderr=log):
+            run(*as_root, *install, *names, stdout=log, stderr=log)
+
+
+def pango():
+    """The libraries that lay out the sheets. WeasyPrint itself is asked: it knows what it needs."""
+    if not has_pango():
+        system_packages(*PANGO_PACKAGES)
+    if not has_pango():
+        stop(
+            "The sheets need the Pango libraries, and WeasyPrint can't load them.\n"
+            f"Debian, Ubuntu: `sudo apt-get install {' '.join(PANGO_PACKAGES)}`\n"
+            "Fedora: `sudo dnf install pango`. macOS: `brew install pango`."
+        )
+
+
+def has_pango():
+    return run(PYTHON, "-c", "import weasyprint", stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+# Chromium
+
+
+def chromium():
+    """An installed one, else the system's package, else Playwright's own."""
+    if find_chromium():
+        return
+    system_packages("chromium")
+    if find_chromium():
+        return
+    say("Chromium, by Playwright.")
+    run(PYTHON, "-m", "playwright", "install", "chromium", stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    if not find_chromium():
+        stop(
+            "The tests need a Chromium, and none could be had.\n"
+            "Debian: `sudo apt-get install chromium`. Elsewhere install one, and say where it is\n"
+            "if it is not on the PATH: `CHROMIUM=/path/to/chromium make test`."
+        )
+
+
+def find_chromium():
+    """The path of a Chromium, or None."""
+    for name in (os.environ.get("CHROMIUM"), *CHROMIUM_NAMES):
+        path = name and shutil.which(name)
+        if path:
+            return path
+    ask = "from playwright.sync_api import sync_playwright as s\nwith s() as p: print(p.chromium.executable_path)"
+    own = subprocess.run([str(PYTHON), "-c", ask], stdout=subprocess.PIPE, check=True).stdout.decode().strip()
+    return own if os.path.exists(own) else None
+
+
+def main():
+    new_enough_python()
+    with alone():
+        python_packages()
+        node_packages()
+        for name in sys.argv[1:]:
+            {"pango": pango, "chromium": chromium}[name]()
+
+
+if __name__ == "__main__":
+    main()
