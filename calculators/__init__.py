@@ -1,0 +1,16 @@
+"""Diesel Handover's calculators: small pure rules, one file a calculator, every number in figures.toml."""
+
+from calculators.engine import show
+from calculators.engine.answer import Refused
+from calculators.engine.call import answer, call, facts, warm, with_words
+from calculators.engine.facts import Fault
+from calculators.engine.figures import LABELS, Figure, Missing, figure
+from calculators.engine.form import Field, form, truck_form
+from calculators.engine.rules import NAMES, question
+from calculators.engine.truck import example_truck, example_trucks, read_truck
+
+__version__ = "0.1.0"
+__all__ = [
+    "LABELS", "NAMES", "Fault", "Field", "Figure", "Missing", "Refused", "answer", "call", "example_truck", "example_trucks",
+    "facts", "figure", "form", "question", "read_truck", "show", "truck_form", "warm", "with_words",
+]

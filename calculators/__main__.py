@@ -1,0 +1,177 @@
+"""The command line: python -m calculators idle_bill idle_hours_per_day=3 fuel_price="3.90 USD/gal" --json"""
+
+import json
+import os
+import sys
+import textwrap
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import calculators
+from calculators import Fault, Refused
+from calculators.engine.answer import cited, source_of
+
+USAGE = """Usage: python -m calculators NAME [input=value …] [--truck FILE] [--units us|metric] [--json]
+       python -m calculators NAME --help     what it asks, in which units and bounds
+A bare number is in the declared unit; "30 gal", "113.6 L", "-12 degC" are converted.
+--truck takes a my-truck.json, or the name of an example truck: {trucks}."""
+_VALUED = ("--truck", "--units")
+_FLAGS = ("--json", "--help")
+_WIDTH = 100
+
+
+def main(words: list[str]) -> int:
+    """Run the command line; the exit status: 0, or 2 where something was told that won't do."""
+    if not words or words[0] in ("--help", "-h"):
+        return _list()
+    name, *rest = words
+    if name not in calculators.NAMES:
+        return _complain([Fault("calculator", name, f"write one of {', '.join(calculators.NAMES)}")])
+    given, options, faults = _told(rest)
+    if "--help" in options:
+        return _help(name)
+    truck, wrong = _truck(options["--truck"]) if "--truck" in options else (None, [])
+    faults += wrong
+    units = options.get("--units", "us")
+    if units not in ("us", "metric"):
+        faults.append(Fault("--units", units, "write us or metric"))
+    try:
+        answered = calculators.answer(name, given, truck, units="us" if "--json" in options else units)
+    except Refused as refused:
+        return _complain([*faults, *refused.faults], refused.first)
+    if faults:
+        return _complain(faults, str(answered["results"].get("stop_rule", {}).get("value", "")))
+    if "--json" in options:
+        print(json.dumps(answered, indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        _show(calculators.with_words(answered, units))
+    return 0
+
+
+def _told(words: list[str]) -> tuple[dict[str, str], dict[str, str], list[Fault]]:
+    """``name=value`` words, ``--option`` words, and what is neither."""
+    given: dict[str, str] = {}
+    options: dict[str, str] = {}
+    faults: list[Fault] = []
+    rest = iter(words)
+    for word in rest:
+        name, equals, value = word.partition("=")
+        if word in _FLAGS:
+            options[word] = ""
+        elif name in _VALUED:
+            options[name] = value if equals else next(rest, "")
+        elif word.startswith("--") or not equals or not name:
+            faults.append(Fault(word, word, "write inputs as name=value, and options as --truck, --units, --json or --help"))
+        elif name in given:
+            faults.append(Fault(name, value, "write each input once"))
+        else:
+            given[name] = value
+    return given, options, faults
+
+
+def _truck(path: str) -> tuple[dict[str, Any] | None, list[Fault]]:
+    if path in calculators.example_trucks() and not Path(path).exists():
+        return calculators.example_truck(path), []
+    try:
+        text = Path(path).read_text("utf-8")
+    except (OSError, ValueError) as wrong:
+        reason = getattr(wrong, "strerror", None) or "it is not text"
+        return None, [Fault("--truck", path, f"give a my-truck.json that can be read ({reason})")]
+    return calculators.read_truck(text)
+
+
+def _complain(faults: list[Fault], first: str = "") -> int:
+    print(Refused(list(dict.fromkeys(faults)), first), file=sys.stderr)
+    return 2
+
+
+def _list() -> int:
+    width = max(map(len, calculators.NAMES))
+    for name in calculators.NAMES:
+        print(f"{name:{width}}  {calculators.question(name)}")
+    print(f"\n{USAGE.format(trucks=', '.join(calculators.example_trucks()))}")
+    return 0
+
+
+def _help(name: str) -> int:
+    print(f"{name}: {calculators.question(name)}\n")
+    for field in calculators.form(name):
+        print(f"{field.name} — {field.question}\n    {_declared(field)}")
+    return 0
+
+
+def _declared(field: calculators.Field) -> str:
+    """One field's kind or unit, bounds, example and source, in a line."""
+    kind = field.unit or {"number": "a number", "date": "a day as 2026-09-01", "yes/no": "yes or no",
+                          "choice": "one of " + ", ".join(field.choices)}[field.kind]
+    bounds = [f"{word} {bound}" for word, bound in (("from", field.low), ("to", field.high)) if bound is not None]
+    if field.optional:
+        example = "may be left out" + (f"; example {field.value}" if field.value else "")
+    else:
+        example = "follows from other facts unless told" if field.derived else f"example {field.value}"
+    source = source_of(field.source, field.name)
+    origin = f"{source['kind']}: {cited(source)}" if source["kind"] in ("standard", "handbook") else source["kind"]
+    return "; ".join(filter(None, (kind, " ".join(bounds), example, "" if field.derived or field.optional else origin)))
+
+
+def _show(answered: Mapping[str, Any]) -> None:
+    print(textwrap.fill(answered["answer"], _WIDTH))
+    for caution in answered["cautions"]:
+        print(textwrap.fill(f"{caution['signal']}: {caution['hazard']} {caution['text']}", _WIDTH, subsequent_indent="    "))
+    print()
+    _show_results(answered["results"])
+    print("\nHow it is worked out")
+    for step in answered["working"]:
+        _show_step(step)
+    print("\nSources")
+    for source in answered["sources"]:
+        print(f"  {source['value'].replace('_', ' ')}: {cited(source)}")
+
+
+def _show_results(results: Mapping[str, Any]) -> None:
+    plain = {name: value for name, value in results.items() if not isinstance(value, list)}
+    width = max((len(value["label"]) for value in plain.values()), default=0)
+    numbers = max((len(value["number"]) for value in plain.values() if value["value"] is not None), default=0)
+    for value in plain.values():
+        said = f"{value['number']:>{numbers}} {value['unit_short']}" if value["value"] is not None else f"{'—':>{numbers}} ({value['why']})"
+        print(f"  {value['label']:{width}}  {said}".rstrip())
+    for name, rows in results.items():
+        if isinstance(rows, list):
+            _show_table(name, rows)
+
+
+def _show_table(name: str, rows: list[dict[str, Any]]) -> None:
+    print(f"\n  {calculators.show.label(name)}")
+    if not rows:
+        print("    none")
+        return
+    heads = [value["label"] for value in rows[0].values()]
+    cells = [[_cell(value) for value in row.values()] for row in rows]
+    widths = [max(map(len, column)) for column in zip(heads, *cells, strict=True)]
+    for line in (heads, *cells):
+        print("    " + "  ".join(f"{text:{width}}" for text, width in zip(line, widths, strict=True)).rstrip())
+
+
+def _cell(value: Mapping[str, Any]) -> str:
+    return str(calculators.show.Words(value["number"], value["unit_short"], value["phrase"]))
+
+
+def _show_step(step: Mapping[str, Any]) -> None:
+    result = step["result"]
+    said = result.get("why") or _cell(result)
+    line = dict.fromkeys(filter(None, (calculators.show.spoken(step["name"]), step["formula"], step.get("worked"), said)))
+    print(f"\n  {step['what']}")
+    print(textwrap.fill(" = ".join(line), _WIDTH, initial_indent="    ", subsequent_indent="      "))
+    if "because" in step:
+        print(textwrap.fill(f"because {step['because']}", _WIDTH, initial_indent="    ", subsequent_indent="      "))
+
+
+if __name__ == "__main__":
+    try:
+        status = main(sys.argv[1:])
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader stopped early, as head does
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = 0
+    sys.exit(status)

@@ -1,0 +1,167 @@
+"""The one door for page, paper and worker: answers with their words, as plain JSON."""
+
+import json
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from calculators.engine.answer import Refused, plain
+from calculators.engine.answer import answer as _answer
+from calculators.engine.facts import Fault
+from calculators.engine.figures import FIGURES, Figure, Missing, figure
+from calculators.engine.form import typed
+from calculators.engine.rules import NAMES
+from calculators.engine.show import label, words
+from calculators.engine.truck import facts_of, read_truck
+from calculators.engine.units import convert, quantity
+
+_LONGEST = 2_000_000  # characters of one request
+
+
+def answer(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,
+           today: str | None = None, *, units: str = "us") -> dict[str, Any]:
+    """The answer of calculator ``name`` (contract JSON); Refused carries every fault at once."""
+    return _answer(name, given or {}, truck, today or date.today().isoformat(), metric=units == "metric")
+
+
+def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]:
+    """The same answer with every value's words beside it: ``number``, ``unit_short``, ``phrase`` and, for results, ``label``."""
+    metric = units == "metric"
+    results = {name: _worded_list(value, metric) if isinstance(value, list) else _worded(value, metric) | {"label": label(name)}
+               for name, value in answered["results"].items()}
+    asked = {name: _worded(value, metric, exact=value["from"] != "derived") | {"question": _question(name)}
+             for name, value in answered["inputs"].items()}
+    working = [step | {"result": _worded(step["result"], metric=False)} for step in answered["working"]]
+    return {**answered, "inputs": asked, "results": results, "working": working}
+
+
+def facts(truck: Mapping[str, Any] | None = None, today: str | None = None) -> dict[str, Any]:
+    """Every fact of a truck in words, and where it is from; what no answer holds stands by its example."""
+    told = facts_of(truck) if truck else {}
+    example = {name: _worded(plain(entry.value, entry.unit), exact=True) | {"from": "example"} for name, entry in FIGURES.items()
+               if entry.question and entry.value is not None and not entry.each}
+    for name, value in told.items():
+        if entry := _entry(name):
+            try:
+                example[name] = _worded(plain(entry.read(value), entry.unit), exact=True) | {"from": "truck"}
+            except ValueError:
+                continue  # its fault is told by the answers that use it
+    return example | _inputs_of(_all(truck, today)["answers"])
+
+
+def warm() -> None:
+    """Load every calculator and answer once, so that nothing is read from files afterwards."""
+    for name in NAMES:
+        with_words(answer(name, today="2026-11-25"))
+
+
+def call(text: str) -> str:
+    """One request in JSON, one reply in JSON; never raises (the worker's door)."""
+    try:
+        if len(text) > _LONGEST:
+            raise ValueError("the request is too long")
+        request = json.loads(text)
+        reply = _REPLIES[request["do"]](request)
+    except Refused as refused:
+        reply = _refused(refused)
+    except RecursionError:
+        reply = _faulty(Fault("request", "", "it is nested too deeply"))
+    except Exception as wrong:  # a page must get a reply whatever happened
+        reply = _faulty(Fault("request", "", f"the calculator could not read it ({type(wrong).__name__}: {wrong})"))
+    return json.dumps(reply, ensure_ascii=False, allow_nan=False)
+
+
+def _reply_answer(request: dict[str, Any]) -> dict[str, Any]:
+    units = request.get("units", "us")
+    given = {name: None if told == "" and _may_be_left_out(name) else told for name, told in request.get("given", {}).items()}
+    answered = answer(_name(request["calculator"]), given, request.get("truck"), request.get("today"), units=units)
+    return {"ok": True, "answer": with_words(answered, units)}
+
+
+def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
+    truck, today = request.get("truck"), request.get("today")
+    return {"ok": True, **_all(truck, today), "facts": facts(truck, today)}
+
+
+def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
+    unit, to = request["unit"], request["to"]
+    try:
+        return {"ok": True, "text": typed(float(format(convert(quantity(request["text"], unit), unit, to), ".6g")))}
+    except ValueError as wrong:
+        return _faulty(Fault("unit", request["text"], str(wrong)))
+
+
+def _reply_read_truck(request: dict[str, Any]) -> dict[str, Any]:
+    truck, faults = read_truck(request["text"])
+    return {"ok": truck is not None, "truck": truck, "faults": [vars(f) | {"given": str(f.given)[:60]} for f in faults]}
+
+
+_REPLIES = {"answer": _reply_answer, "all": _reply_all, "convert": _reply_convert, "read_truck": _reply_read_truck}
+
+
+def _all(truck: Mapping[str, Any] | None, today: str | None) -> dict[str, dict[str, Any]]:
+    """Every calculator's answer for a truck; those that refuse it, with their faults."""
+    answers, faults = {}, {}
+    for name in NAMES:
+        try:
+            answers[name] = with_words(answer(name, None, truck, today))
+        except Refused as refused:
+            faults[name] = _refused(refused)["faults"]
+    return {"answers": answers, "faults": faults}
+
+
+def _inputs_of(answers: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: value for answered in answers.values() for name, value in answered["inputs"].items()}
+
+
+def _refused(refused: Refused) -> dict[str, Any]:
+    return {"ok": False, "first": refused.first, "faults": [vars(f) | {"given": str(f.given)[:60]} for f in refused.faults]}
+
+
+def _faulty(fault: Fault) -> dict[str, Any]:
+    return _refused(Refused([fault]))
+
+
+def _name(name: Any) -> str:
+    if name not in NAMES:
+        raise ValueError(f"no calculator {name!r}")
+    return str(name)
+
+
+def _worded(value: Mapping[str, Any], metric: bool = False, exact: bool = False) -> dict[str, Any]:
+    """A value as JSON holds it, and its words."""
+    read: Any = value["value"]
+    if read is None:
+        read = Missing(value.get("why", ""))
+    elif isinstance(read, str) and "unit" not in value:
+        read = _as_date(read)
+    said = words(read, value.get("unit", ""), exact=exact, metric=metric)
+    return {**value, "number": said.number, "unit_short": said.unit, "phrase": said.phrase}
+
+
+def _worded_list(rows: list[dict[str, Any]], metric: bool) -> list[dict[str, Any]]:
+    return [{name: _worded(cell, metric) | {"label": label(name)} for name, cell in row.items()} for row in rows]
+
+
+def _as_date(text: str) -> Any:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return text
+
+
+def _entry(name: str) -> Figure | None:
+    head, _, rest = name.partition(".")
+    return figure(f"{head}_{rest.rpartition('.')[2]}" if rest else name)
+
+
+def _may_be_left_out(name: str) -> bool:
+    entry = _entry(name)
+    return bool(entry and entry.optional)
+
+
+def _question(name: str) -> str:
+    entry = _entry(name)
+    return entry.question if entry else name
+
+

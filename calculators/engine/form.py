@@ -1,0 +1,69 @@
+"""A calculator's form: one field an input, made from the declarations."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from calculators.engine.figures import FIGURES, Figure, Missing, figure, keys
+from calculators.engine.rules import calculator, needs, rules
+from calculators.engine.show import unit_label, words
+from calculators.engine.units import METRIC, UNITLESS
+
+
+@dataclass(frozen=True)
+class Field:
+    """One input: what is asked, in which unit, within which bounds, and the example's value as text to type."""
+
+    name: str
+    question: str
+    group: str
+    unit: str
+    kind: str  # number, date, yes/no or choice
+    value: str  # "" where the example has none, or it follows from other facts
+    low: Any
+    high: Any
+    choices: tuple[str, ...]
+    optional: bool
+    derived: bool
+    whole: bool
+    row: str  # the row of a list it belongs to, as engine_oil; else ""
+    row_label: str
+    choice_labels: tuple[str, ...]
+    units: tuple[tuple[str, str], ...]  # what may stand behind the number, and how it reads
+    source: Figure
+
+
+def form(name: str) -> list[Field]:
+    """What a calculator asks, in order of first use."""
+    return [field for need in needs(rules(calculator(name))) if (entry := figure(need)) and entry.question for field in fields(need, entry)]
+
+
+def truck_form() -> list[Field]:
+    """Every fact of a truck, in the data file's order."""
+    return [field for name, entry in FIGURES.items() if entry.question and name != "today" for field in fields(name, entry)]
+
+
+def fields(need: str, entry: Figure) -> list[Field]:
+    """The fields of one need: one, or one for each row."""
+    return [Field(key, entry.question, entry.group, "" if entry.unit in UNITLESS else entry.unit, _kind(entry), typed(entry.default(row)),
+                  entry.low, entry.high, entry.choices, entry.optional, entry.value is None and not entry.optional, entry.whole, row,
+                  str(words(row)), tuple(str(words(choice)) for choice in entry.choices), unit_choices(entry.unit), entry)
+            for row, key in keys(need).items()]
+
+
+def typed(value: Any) -> str:
+    """A value as a reader would type it in the declared unit."""
+    if value is None or isinstance(value, Missing | dict):
+        return ""
+    if isinstance(value, bool):
+        return str(words(value))
+    return format(value, ".12g") if isinstance(value, float | int) else str(value)
+
+
+def unit_choices(unit: str) -> tuple[tuple[str, str], ...]:
+    """The declared unit and, where there is one, its metric neighbor."""
+    both = [u for u in (unit, METRIC.get(unit, "")) if u not in UNITLESS]
+    return tuple((u, unit_label(u)) for u in both)
+
+
+def _kind(entry: Figure) -> str:
+    return "choice" if entry.choices else entry.unit if entry.unit in ("date", "yes/no") else "number"

@@ -1,0 +1,56 @@
+"""Functions a rule may call by name; ``working.PRINTED`` says how each reads on the sheet."""
+
+from calendar import monthrange
+from datetime import date, timedelta
+from typing import TypeIs
+
+from calculators.engine.figures import Missing
+from calculators.engine.units import BtuPerGallon, Days, Fahrenheit, Kelvins, KilojoulesPerGallon, Months, convert
+
+
+def missing(value: object) -> TypeIs[Missing]:
+    """Whether a value can't exist or was not told."""
+    return isinstance(value, Missing)
+
+
+def kelvin(temperature: Fahrenheit) -> Kelvins:
+    """Absolute temperature in K of a temperature in degF."""
+    return convert(temperature, "degF", "K")
+
+
+def kilojoules(energy: BtuPerGallon) -> KilojoulesPerGallon:
+    """Energy in kJ/gal of an energy in Btu/gal."""
+    return convert(energy, "Btu/gal", "kJ/gal")
+
+
+def days_between(start: date, end: date) -> Days:
+    """Days from one day to another; negative if it has passed."""
+    return (end - start).days
+
+
+def after_days(start: date, days: Days) -> date | Missing:
+    """The day that many days later, part days dropped."""
+    try:
+        return start + timedelta(days=int(days // 1))
+    except OverflowError:
+        return Missing("further off than a calendar goes")
+
+
+def after_months(start: date, months: Months) -> date | Missing:
+    """The same day that many calendar months later, cut to the month's last; part months as days of 30.44."""
+    years, month = divmod(start.month - 1 + int(months), 12)
+    if start.year + years > date.max.year:
+        return Missing("further off than a calendar goes")
+    last = monthrange(start.year + years, month + 1)[1]
+    return after_days(date(start.year + years, month + 1, min(start.day, last)), convert(months % 1, "month", "day"))
+
+
+def earliest(**dates: date | Missing) -> date | Missing:
+    """The earliest of those that exist."""
+    return min((d for d in dates.values() if not missing(d)), default=Missing("nothing is known to bring it due"))
+
+
+def first_due(**dates: date | Missing) -> str | Missing:
+    """Which of those comes first; of equals, the first named."""
+    found = {name: d for name, d in dates.items() if not missing(d)}
+    return min(found, key=found.__getitem__) if found else Missing("nothing is known to bring it due")

@@ -1,0 +1,116 @@
+"""A value and its unit as a reader sees them, for page, paper and terminal. Pure; no HTML."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from calculators.engine.figures import LABELS, Missing
+from calculators.engine.units import METRIC, UNITLESS, convert
+
+# How a unit reads: short beside a number; one and many in a sentence. Money stands before its number.
+_READS = {
+    "mi": ("mi", "mile", "miles"), "km": ("km", "km", "km"), "in": ("in", "inch", "inches"), "cm": ("cm", "cm", "cm"),
+    "h": ("h", "hour", "hours"), "min": ("min", "minute", "minutes"), "day": ("days", "day", "days"),
+    "week": ("weeks", "week", "weeks"), "month": ("months", "month", "months"), "yr": ("yr", "year", "years"),
+    "mi/h": ("mph", "mph", "mph"), "km/h": ("km/h", "km/h", "km/h"),
+    "mi/gal": ("mpg", "mile per gallon", "miles per gallon"), "L/100km": ("L/100 km", "L/100 km", "L/100 km"),
+    "gal": ("gal", "gallon", "gallons"), "qt": ("qt", "quart", "quarts"), "L": ("L", "liter", "liters"),
+    "gal/h": ("gal/h", "gallon an hour", "gallons an hour"), "L/h": ("L/h", "liter an hour", "liters an hour"),
+    "lb": ("lb", "pound", "pounds"), "kg": ("kg", "kg", "kg"), "g": ("g", "gram", "grams"),
+    "g/mi": ("g/mi", "gram a mile", "grams a mile"), "g/h": ("g/h", "gram an hour", "grams an hour"),
+    "degF": ("°F", "°F", "°F"), "degC": ("°C", "°C", "°C"), "delta_degF": ("°F", "°F", "°F"), "delta_degC": ("°C", "°C", "°C"),
+    "USD/gal": ("/gal", "a gallon", "a gallon"), "USD/L": ("/L", "a liter", "a liter"), "USD/qt": ("/qt", "a quart", "a quart"),
+    "USD/mi": ("/mi", "a mile", "a mile"), "USD/km": ("/km", "a km", "a km"), "USD/kWh": ("/kWh", "a kWh", "a kWh"),
+    "USD": ("", "", ""), "%/yr": ("%/yr", "% a year", "% a year"), "": ("", "", ""),
+}
+_WHOLE_DOLLARS_FROM = 100  # below it cents matter
+_ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "USD/mi": 3, "USD/km": 3}  # significant digits of a result; else two
+_MINUS = "−"
+_WRITTEN = {"def": "DEF", "nox": "NOx"}
+
+
+@dataclass(frozen=True)
+class Words:
+    """A value as it reads: ``number`` and ``unit`` apart, and both in a sentence."""
+
+    number: str
+    unit: str
+    phrase: str
+
+    def __str__(self) -> str:
+        gap = "" if self.unit.startswith("/") or not self.unit else " "
+        return f"{self.number}{gap}{self.unit}"
+
+
+def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = False) -> Words:
+    """How ``value`` reads; ``exact`` as told or as the working needs it, else with the digits a result deserves."""
+    match value:
+        case Missing():
+            return Words("—", "", value.why)
+        case bool():
+            return _same("yes" if value else "no")
+        case date():
+            return _same(f"{value:%b} {value.day}, {value.year}")
+        case float() | int():
+            return _quantity(value, unit, exact, metric)
+        case list() | tuple():
+            return _same(", ".join(str(words(v)) for v in value) if all(isinstance(v, str) for v in value) else f"{len(value)} lines")
+    return _same(LABELS.get(str(value), spoken(str(value))))
+
+
+def spoken(name: str) -> str:
+    """A name as words: ``interval__engine_oil__distance`` is interval engine oil distance."""
+    return " ".join(_WRITTEN.get(word, word) for word in name.replace(".", " ").replace("_", " ").split())
+
+
+def label(name: str) -> str:
+    """A name at the head of a column or beside a number: Fuel per year, DEF cost per year."""
+    said = spoken(name)
+    return said[:1].upper() + said[1:]
+
+
+def unit_label(unit: str) -> str:
+    """A unit beside a field."""
+    dollars = "$" if unit.startswith("USD") else ""
+    return "" if unit in UNITLESS else dollars + _READS.get(unit, (unit,))[0]
+
+
+def _same(text: str) -> Words:
+    return Words(text, "", text)
+
+
+def _quantity(value: float, unit: str, exact: bool, metric: bool) -> Words:
+    if metric and unit in METRIC:
+        value, unit = convert(value, unit, METRIC[unit]), METRIC[unit]
+    unit = "" if unit in UNITLESS else unit
+    number = _number(value, 7) if exact else _number(value, *_digits(value, unit))
+    short, one, many = _READS.get(unit, (unit, unit, unit))
+    if unit.startswith("USD"):
+        number = _dollars(value, unit, exact)
+    spoken_unit = one if number in ("1", f"{_MINUS}1") else many
+    return Words(number, short, f"{number} {spoken_unit}".strip())
+
+
+def _digits(value: float, unit: str) -> tuple[int, int]:
+    """Significant digits a result deserves, and the most decimals."""
+    return _ENOUGH.get(unit, 2), 0 if unit in ("degF", "degC", "mi", "km") and abs(value) >= 1 else 9
+
+
+def _number(value: float, significant: int, decimals: int = 9) -> str:
+    """Never fewer digits than the whole part has; no trailing zeros."""
+    size = len(str(int(abs(value)))) if abs(value) >= 1 else 0
+    places = min(max(significant - size, 0), decimals)
+    text = f"{value:,.{places}f}" if abs(value) >= 0.01 or not value else f"{value:.{significant}g}"
+    text = text.rstrip("0").rstrip(".") if "." in text and "e" not in text else text
+    return ("0" if text in ("-0", "") else text).replace("-", _MINUS)
+
+
+def _dollars(value: float, unit: str, exact: bool) -> str:
+    """Cents below a hundred dollars; a tenth of a cent for what a mile costs."""
+    places = 0 if abs(value) >= _WHOLE_DOLLARS_FROM else 3 if unit in ("USD/mi", "USD/km") else 2
+    text = f"{abs(value):,.{places}f}"
+    if exact and abs(float(text.replace(",", "")) - abs(value)) > 1e-9:
+        text = _number(abs(value), 7)
+    if exact and text.endswith(".00"):
+        text = text[:-3]
+    return f"{_MINUS if value < 0 and float(text.replace(',', '')) else ''}${text}"

@@ -1,0 +1,128 @@
+"""A truck: what its owner told once, as my-truck.json holds it."""
+
+import json
+from collections.abc import Mapping
+from copy import deepcopy
+from typing import Any
+
+from calculators.engine.facts import Fault
+from calculators.engine.figures import EXAMPLES, FIGURES, keys
+
+FORMAT, VERSION = "diesel-handover-truck", 1
+_PARTS = ("done", "interval")
+_LONGEST = 1_000_000  # characters; a truck's file has a few thousand
+
+
+def example_trucks() -> tuple[str, ...]:
+    """The example trucks by name."""
+    return tuple(EXAMPLES)
+
+
+def example_truck(name: str) -> dict[str, Any]:
+    """An example truck as my-truck.json holds it; what it leaves out are the figures' own example values."""
+    return {"format": FORMAT, "version": VERSION} | deepcopy(EXAMPLES[name])
+
+
+def is_example(truck: Mapping[str, Any]) -> bool:
+    """Whether this is one of the example trucks, whose figures stand in where it says nothing."""
+    return any(dict(truck) == example_truck(name) for name in EXAMPLES)
+
+
+def facts_of(truck: Mapping[str, Any]) -> dict[str, Any]:
+    """A truck's facts under the inputs' names: done.engine_oil.date and so on."""
+    facts = {name: told for name, told in truck.get("facts", {}).items() if told is not None}
+    for part in _PARTS:
+        for job, row in truck.get(part, {}).items():
+            facts |= {f"{part}.{job}.{what}": told for what, told in row.items() if told is not None}
+    return facts
+
+
+def truck_of(name: str, facts: Mapping[str, Any]) -> dict[str, Any]:
+    """The other way round: a truck's file from a name and facts under the inputs' names."""
+    truck: dict[str, Any] = {"format": FORMAT, "version": VERSION, "name": name, "facts": {}, "done": {}, "interval": {}}
+    for key, told in facts.items():
+        part, _, rest = key.partition(".")
+        if rest:
+            job, _, what = rest.partition(".")
+            truck[part].setdefault(job, {})[what] = told
+        else:
+            truck["facts"][key] = told
+    return truck
+
+
+def read_truck(text: str) -> tuple[dict[str, Any] | None, list[Fault]]:
+    """A truck from a file's text, as far as it can be read, and what could not; None if nothing could."""
+    if len(text) > _LONGEST:
+        return None, [Fault("my-truck.json", f"{len(text):,} characters", "give a truck's file; this one is far too long")]
+    try:
+        data = json.loads(text, parse_constant=_no_constant)
+    except (ValueError, RecursionError):
+        return None, [Fault("my-truck.json", text, "give a whole file as it was saved; this one is cut off or is not a truck's file")]
+    if not isinstance(data, dict) or data.get("format") != FORMAT:
+        named = data.get("format") if isinstance(data, dict) else data
+        return None, [Fault("format", named, f'give a truck\'s file; it says "format": "{FORMAT}"')]
+    faults = _version_faults(data.get("version"))
+    told: dict[str, Any] = {}
+    for key, fact in _told(data, faults):
+        wrong = _wrong(key, fact)
+        if wrong:
+            faults.append(wrong)
+        else:
+            told[key] = fact
+    return truck_of(_name(data.get("name"), faults), told), faults
+
+
+def _version_faults(version: Any) -> list[Fault]:
+    if version == VERSION and version is not True:
+        return []
+    return [Fault("version", version, f"this guide reads version {VERSION}; what it knows was taken, the rest left out")]
+
+
+def _name(name: Any, faults: list[Fault]) -> str:
+    if name is None:
+        return "My truck"
+    if not isinstance(name, str) or not name.strip():
+        faults.append(Fault("name", name, "write a name in letters"))
+        return "My truck"
+    return " ".join(name.split())[:80]
+
+
+def _told(data: dict[str, Any], faults: list[Fault]) -> list[tuple[str, Any]]:
+    """Every fact in the file under its input's name; what has the wrong shape becomes a fault."""
+    found: list[tuple[str, Any]] = []
+    for part in ("facts", *_PARTS):
+        rows = data.get(part, {})
+        if not isinstance(rows, dict):
+            faults.append(Fault(part, rows, "write it as names and values in braces"))
+            continue
+        for name, value in rows.items():
+            if part == "facts":
+                found.append((name, value))
+            elif isinstance(value, dict):
+                found += [(f"{part}.{name}.{what}", told) for what, told in value.items()]
+            else:
+                faults.append(Fault(f"{part}.{name}", value, "write it as names and values in braces"))
+    faults += [Fault(key, data[key], "a truck's file has no such field; it was left out")
+               for key in data if key not in ("format", "version", "name", "facts", *_PARTS)]
+    return [(name, value) for name, value in found if value is not None]
+
+
+def _wrong(key: str, fact: Any) -> Fault | None:
+    """What is wrong with one fact by itself; bounds against other facts are looked at when it is used."""
+    if key not in _KEYS:
+        return Fault(key, fact, "a truck has no such fact; it was left out")
+    if not isinstance(fact, str | int | float | bool):
+        return Fault(key, fact, "write one value")
+    entry = _KEYS[key]
+    try:
+        entry.within(entry.read(fact), {})
+    except ValueError as wrong:
+        return Fault(key, fact, str(wrong))
+    return None
+
+
+def _no_constant(name: str) -> Any:
+    raise ValueError(f"{name} is no number")
+
+
+_KEYS = {key: entry for entry in FIGURES.values() if entry.question and entry.name != "today" for key in keys(entry.name).values()}

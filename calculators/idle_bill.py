@@ -1,0 +1,83 @@
+"""What does idling cost me in a year?"""
+
+from calculators.engine.figures import Missing
+from calculators.engine.named import missing
+from calculators.engine.rules import Caution
+from calculators.engine.units import Count, Dollars, DollarsPerGallon, Gallons, GallonsPerHour, Hours, Miles, Percent, Years
+
+HEADLINE = ("cost_per_year", "fuel_per_year", "idle_hours_per_year", "equivalent_distance", "oil_life_used", "heater_payback")
+
+
+def fuel_per_day(trucks: Count, idle_hours_per_day: Hours, idle_fuel_rate: GallonsPerHour) -> Gallons:
+    """Fuel burned standing still, all trucks, one working day."""
+    return trucks * idle_hours_per_day * idle_fuel_rate
+
+
+def fuel_per_year(fuel_per_day: Gallons, days_per_year: Count) -> Gallons:
+    """A year is that fuel on every working day."""
+    return fuel_per_day * days_per_year
+
+
+def cost_per_day(fuel_per_day: Gallons, fuel_price: DollarsPerGallon) -> Dollars:
+    """The day's fuel at your price."""
+    return fuel_per_day * fuel_price
+
+
+def cost_per_year(fuel_per_year: Gallons, fuel_price: DollarsPerGallon) -> Dollars:
+    """The year's fuel at your price."""
+    return fuel_per_year * fuel_price
+
+
+def idle_hours_per_year(idle_hours_per_day: Hours, days_per_year: Count) -> Hours:
+    """Hours one truck stands idling in a year."""
+    return idle_hours_per_day * days_per_year
+
+
+def equivalent_distance(idle_hours_per_year: Hours, distance_per_idle_hour: Miles) -> Miles:
+    """Wear of those hours told as miles, by the trade's rule of thumb."""
+    return idle_hours_per_year * distance_per_idle_hour
+
+
+def oil_life_used(equivalent_distance: Miles, oil_interval: Miles) -> Percent:
+    """Share of an oil change that one truck's idling alone uses up."""
+    return equivalent_distance / oil_interval * 100
+
+
+def heater_saving_per_year(trucks: Count, idle_hours_per_year: Hours, idle_fuel_rate: GallonsPerHour,
+                           heater_fuel_rate: GallonsPerHour, fuel_price: DollarsPerGallon) -> Dollars:
+    """A fuel-fired heater burns less than the engine in the same hours."""
+    return trucks * idle_hours_per_year * (idle_fuel_rate - heater_fuel_rate) * fuel_price
+
+
+def heater_payback(trucks: Count, heater_price: Dollars, heater_saving_per_year: Dollars) -> Years | Missing:
+    """The heaters' price over what they save in a year."""
+    return (trucks * heater_price / heater_saving_per_year if heater_saving_per_year > 0
+            else Missing("the heater saves no fuel, so it never pays back"))
+
+
+def cold_idling() -> Caution:
+    """Said with every answer: what cold idling does to the engine."""
+    return Caution("NOTICE", "Long idling in the cold wears the engine.",
+                   "The cylinders lose heat and unburned fuel washes the oil off their walls. Shut it off, or raise the idle as "
+                   "the maker's manual says. Local law may limit idling to a few minutes.")
+
+
+def closed_space() -> Caution:
+    """Said with every answer: exhaust gas."""
+    return Caution("DANGER", "Exhaust gas kills in a closed space.",
+                   "Never idle in a garage, not even with the door open. Move the truck out first.")
+
+
+def heater_burns_more(heater_fuel_rate: GallonsPerHour, idle_fuel_rate: GallonsPerHour) -> Caution | None:
+    """Said where the heater would burn as much as the engine."""
+    return (Caution("NOTICE", "This heater would save nothing.",
+                    "At {heater_fuel_rate} it burns no less than the engine at {idle_fuel_rate}.")
+            if heater_fuel_rate >= idle_fuel_rate else None)
+
+
+def answer(heater_payback: Years | Missing, fuel_per_year: Gallons) -> str:
+    """The sentence that says what to do."""
+    return ("Nothing idles here, so there is nothing to save: keep it that way." if fuel_per_year == 0
+            else "Idling costs {cost_per_year} a year; shut the engine off whenever you step away." if missing(heater_payback)
+            else "Idling costs {cost_per_year} a year: shut the engine off when you step away; for warmth a heater "
+                 "would save {heater_saving_per_year} a year and pay for itself in {heater_payback}.")

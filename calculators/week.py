@@ -1,0 +1,80 @@
+"""Facts that follow from other facts, unless they are told: the week, the year, the DEF share."""
+
+from datetime import date
+
+from calculators.engine.figures import Missing
+from calculators.engine.named import missing
+from calculators.engine.rules import Check
+from calculators.engine.units import (
+    Count,
+    GramsPerKilowattHour,
+    Hours,
+    KilogramsPerLiter,
+    Miles,
+    MilesPerHour,
+    Minutes,
+    Percent,
+)
+
+
+def a_week_has_168_hours(short_trip_time: Minutes, short_trips_per_week: Count, long_trip_time: Minutes,
+                         long_trips_per_week: Count, idle_hours_per_week: Hours, hours_in_a_week: Hours) -> Check:
+    """shorten the trips or the idling: a week has 168 hours."""
+    return ((short_trip_time * short_trips_per_week + long_trip_time * long_trips_per_week) / 60
+            + idle_hours_per_week <= hours_in_a_week)
+
+
+def driving_time_per_week(short_trip_time: Minutes, short_trips_per_week: Count,
+                          long_trip_time: Minutes, long_trips_per_week: Count) -> Hours:
+    """Driving time is each kind of trip by how often it is made."""
+    return (short_trip_time * short_trips_per_week + long_trip_time * long_trips_per_week) / 60
+
+
+def trip_distance_per_week(short_trip_time: Minutes, short_trips_per_week: Count, short_trip_speed: MilesPerHour,
+                           long_trip_time: Minutes, long_trips_per_week: Count, long_trip_speed: MilesPerHour) -> Miles:
+    """The trips' distance is the time of each kind at its speed."""
+    return (short_trip_time * short_trips_per_week * short_trip_speed
+            + long_trip_time * long_trips_per_week * long_trip_speed) / 60
+
+
+def distance_per_week(trip_distance_per_week: Miles) -> Miles:
+    """The week's distance is that of the trips."""
+    return trip_distance_per_week
+
+
+def average_speed(trip_distance_per_week: Miles, driving_time_per_week: Hours) -> MilesPerHour | Missing:
+    """Average speed is the trips' distance over their driving time."""
+    return trip_distance_per_week / driving_time_per_week if driving_time_per_week > 0 else Missing("nothing is driven")
+
+
+def distance_per_year(distance_per_week: Miles, working_weeks_per_year: Count) -> Miles:
+    """A year is the week's distance in every working week."""
+    return distance_per_week * working_weeks_per_year
+
+
+def idle_hours_per_day(idle_hours_per_week: Hours, working_days_per_week: Count) -> Hours:
+    """A working day's share of the week's idling."""
+    return idle_hours_per_week / working_days_per_week
+
+
+def days_per_year(working_days_per_week: Count, working_weeks_per_year: Count) -> Count:
+    """Working days of a working year."""
+    return working_days_per_week * working_weeks_per_year
+
+
+def oil_interval(interval__engine_oil__distance: Miles | Missing, example_intervals: dict[str, dict[str, float]]) -> Miles:
+    """The maker's distance between oil changes, or the example's until you enter it."""
+    return example_intervals["distance"]["engine_oil"] if missing(interval__engine_oil__distance) else interval__engine_oil__distance
+
+
+def read_on(today: date) -> date:
+    """The readings are today's unless you say otherwise."""
+    return today
+
+
+def def_share_of_fuel(measured_def_share_of_fuel: Percent | Missing, nox_before: GramsPerKilowattHour,
+                      nox_after: GramsPerKilowattHour, def_per_nox: Count, def_density: KilogramsPerLiter,
+                      specific_fuel_consumption: GramsPerKilowattHour, fuel_density: KilogramsPerLiter) -> Percent:
+    """DEF for the NOx that a kWh makes, against the fuel that a kWh takes; your own measurement wins."""
+    return ((nox_before - nox_after) * def_per_nox / def_density / (specific_fuel_consumption / fuel_density) * 100
+            if missing(measured_def_share_of_fuel) else measured_def_share_of_fuel)
