@@ -20,7 +20,7 @@ KEY = SCRATCH / "site.key"
 
 MADE_FROM = (
     "calculators", "docs", "macros", "overrides", "print", "tools",
-    "mkdocs.yml", "package-lock.json", "pyproject.toml", "requirements.txt",
+    "LICENSE", "README.md", "mkdocs.yml", "package-lock.json", "pyproject.toml", "requirements.txt",
 )  # fmt: skip
 STEPS = (
     ("Pages", "mkdocs", "build", "--strict", "--site-dir", NEW),

@@ -1,0 +1,132 @@
+"""What do fuel and fluids cost in a year, beside a gasoline truck?"""
+
+from dataclasses import dataclass
+
+from calculators.engine.figures import Missing
+from calculators.engine.rules import Caution
+from calculators.engine.units import (
+    Count,
+    Dollars,
+    DollarsPerGallon,
+    DollarsPerMile,
+    DollarsPerQuart,
+    Gallons,
+    Miles,
+    MilesPerGallon,
+    Percent,
+    Quarts,
+)
+
+HEADLINE = ("diesel_cost_per_year", "gasoline_cost_per_year", "difference_per_year", "oil_change_cost",
+            "gasoline_oil_change_cost", "diesel_cost_per_distance")
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing bought in a year, for each of the two trucks."""
+
+    item: str
+    diesel: Dollars
+    gasoline: Dollars
+
+
+def oil_change_cost(oil_capacity: Quarts, oil_price: DollarsPerQuart, oil_filter_price: Dollars,
+                    labor_per_oil_change: Dollars) -> Dollars:
+    """One oil change is its oil, its filter and the labor."""
+    return oil_capacity * oil_price + oil_filter_price + labor_per_oil_change
+
+
+def gasoline_oil_change_cost(gasoline_oil_capacity: Quarts, gasoline_oil_price: DollarsPerQuart,
+                             gasoline_oil_filter_price: Dollars, labor_per_oil_change: Dollars) -> Dollars:
+    """The same for the gasoline truck."""
+    return gasoline_oil_capacity * gasoline_oil_price + gasoline_oil_filter_price + labor_per_oil_change
+
+
+def fuel_per_year(distance_per_year: Miles, fuel_economy: MilesPerGallon) -> Gallons:
+    """Diesel for the year's miles."""
+    return distance_per_year / fuel_economy
+
+
+def fuel_cost_per_year(fuel_per_year: Gallons, fuel_price: DollarsPerGallon) -> Dollars:
+    """That diesel at your price."""
+    return fuel_per_year * fuel_price
+
+
+def def_cost_per_year(fuel_per_year: Gallons, def_share_of_fuel: Percent, def_price: DollarsPerGallon) -> Dollars:
+    """DEF is a share of the fuel, at its own price."""
+    return fuel_per_year * def_share_of_fuel / 100 * def_price
+
+
+def oil_changes_per_year(distance_per_year: Miles, oil_interval: Miles) -> Count:
+    """Oil changes by distance, a rate and not rounded."""
+    return distance_per_year / oil_interval
+
+
+def oil_cost_per_year(oil_changes_per_year: Count, oil_change_cost: Dollars) -> Dollars:
+    """The year's oil changes."""
+    return oil_changes_per_year * oil_change_cost
+
+
+def fuel_filter_cost_per_year(oil_changes_per_year: Count, oil_changes_per_fuel_filter: Count,
+                              fuel_filter_set_price: Dollars) -> Dollars:
+    """A set of fuel filters with every so many oil changes."""
+    return oil_changes_per_year / oil_changes_per_fuel_filter * fuel_filter_set_price
+
+
+def gasoline_fuel_cost_per_year(distance_per_year: Miles, gasoline_fuel_economy: MilesPerGallon,
+                                gasoline_fuel_price: DollarsPerGallon) -> Dollars:
+    """Gasoline for the same miles."""
+    return distance_per_year / gasoline_fuel_economy * gasoline_fuel_price
+
+
+def gasoline_oil_cost_per_year(distance_per_year: Miles, gasoline_oil_interval: Miles, gasoline_oil_change_cost: Dollars) -> Dollars:
+    """The gasoline truck's oil changes in the same miles."""
+    return distance_per_year / gasoline_oil_interval * gasoline_oil_change_cost
+
+
+def diesel_cost_per_year(fuel_cost_per_year: Dollars, def_cost_per_year: Dollars, oil_cost_per_year: Dollars,
+                         fuel_filter_cost_per_year: Dollars) -> Dollars:
+    """Fuel, DEF, oil and fuel filters of the diesel; idling burns more on top (see the idling calculator)."""
+    return fuel_cost_per_year + def_cost_per_year + oil_cost_per_year + fuel_filter_cost_per_year
+
+
+def gasoline_cost_per_year(gasoline_fuel_cost_per_year: Dollars, gasoline_oil_cost_per_year: Dollars) -> Dollars:
+    """Fuel and oil of the gasoline truck."""
+    return gasoline_fuel_cost_per_year + gasoline_oil_cost_per_year
+
+
+def difference_per_year(diesel_cost_per_year: Dollars, gasoline_cost_per_year: Dollars) -> Dollars:
+    """Diesel less gasoline: below zero the diesel is cheaper to feed."""
+    return diesel_cost_per_year - gasoline_cost_per_year
+
+
+def diesel_cost_per_distance(diesel_cost_per_year: Dollars, distance_per_year: Miles) -> DollarsPerMile | Missing:
+    """What a mile in the diesel costs."""
+    return diesel_cost_per_year / distance_per_year if distance_per_year > 0 else Missing("nothing is driven")
+
+
+def gasoline_cost_per_distance(gasoline_cost_per_year: Dollars, distance_per_year: Miles) -> DollarsPerMile | Missing:
+    """What a mile in the gasoline truck costs."""
+    return gasoline_cost_per_year / distance_per_year if distance_per_year > 0 else Missing("nothing is driven")
+
+
+def lines(fuel_cost_per_year: Dollars, def_cost_per_year: Dollars, oil_cost_per_year: Dollars, fuel_filter_cost_per_year: Dollars,
+          gasoline_fuel_cost_per_year: Dollars, gasoline_oil_cost_per_year: Dollars) -> list[Line]:
+    """The year's purchases side by side."""
+    return [Line("fuel", fuel_cost_per_year, gasoline_fuel_cost_per_year),
+            Line("exhaust_fluid", def_cost_per_year, 0.0),
+            Line("oil_changes", oil_cost_per_year, gasoline_oil_cost_per_year),
+            Line("fuel_filters", fuel_filter_cost_per_year, 0.0)]
+
+
+def wrong_oil() -> Caution:
+    """Said with every answer: the oil's specification."""
+    return Caution("NOTICE", "Cheap oil of the wrong specification can ruin the exhaust filter.",
+                   "Buy only oil and filters that meet the specification in the maker's manual.")
+
+
+def answer(difference_per_year: Dollars, distance_per_year: Miles) -> str:
+    """The sentence that says what to do."""
+    return ("Nothing is driven, so fuel and fluids cost nothing: enter your miles." if distance_per_year == 0
+            else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and fuel filters; a gasoline truck doing the same "
+                 "miles takes {gasoline_cost_per_year}.")

@@ -1,0 +1,115 @@
+"""What service is due next, and when?"""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from calculators import one_job
+from calculators.engine.figures import Missing
+from calculators.engine.named import after_months, days_between, earliest, first_due, missing
+from calculators.engine.rules import Caution, Each
+from calculators.engine.units import Count, Days, Hours, Miles, MilesPerHour, Months
+
+HEADLINE = ("next_recorded_job", "next_recorded_due_date", "jobs_overdue", "jobs_not_recorded", "engine_hours_per_week")
+
+
+@dataclass(frozen=True)
+class Drain:
+    """One line of the year's drain record."""
+
+    due_date: date | Missing
+
+
+def days_since_reading(today: date, read_on: date) -> Days:
+    """Days since the odometer and the hours were read."""
+    return days_between(read_on, today)
+
+
+def engine_hours_per_week(distance_per_week: Miles, average_speed: MilesPerHour | Missing, idle_hours_per_week: Hours) -> Hours:
+    """Driving hours and idling hours."""
+    return idle_hours_per_week if missing(average_speed) else distance_per_week / average_speed + idle_hours_per_week
+
+
+jobs = Each(one_job, "job", governs="next_job")
+
+
+def next_job(jobs: list[dict[str, Any]]) -> str | Missing:
+    """The job with the earliest due date; of equals, the first in the list. A job without a record is due today."""
+    return first_due(**_due(jobs))
+
+
+def next_due_date(jobs: list[dict[str, Any]]) -> date | Missing:
+    """That job's due date."""
+    return earliest(**_due(jobs))
+
+
+def jobs_overdue(jobs: list[dict[str, Any]]) -> Count:
+    """How many jobs are overdue today."""
+    return float(sum(row["overdue"] for row in jobs))
+
+
+def jobs_not_recorded(jobs: list[dict[str, Any]]) -> Count:
+    """How many jobs have no record: treat them as due, then start the record."""
+    return float(sum(not row["recorded"] for row in jobs))
+
+
+def jobs_recorded(jobs: list[dict[str, Any]]) -> Count:
+    """How many jobs have a record to count from."""
+    return float(sum(row["recorded"] for row in jobs))
+
+
+def next_is_overdue(jobs: list[dict[str, Any]], next_job: str) -> bool | Missing:
+    """Whether that first job is overdue."""
+    return any(row["overdue"] for row in jobs if row["job"] == next_job)
+
+
+def next_recorded_job(jobs: list[dict[str, Any]]) -> str | Missing:
+    """The first due of the jobs that have a record."""
+    return first_due(**_due([row for row in jobs if row["recorded"]]))
+
+
+def next_recorded_due_date(jobs: list[dict[str, Any]]) -> date | Missing:
+    """That job's due date."""
+    return earliest(**_due([row for row in jobs if row["recorded"]]))
+
+
+def drains_ahead(jobs: list[dict[str, Any]], interval__separator_drain__time: Months | Missing, separator_drain_interval: Months,
+                 drains_ahead_count: Count) -> list[Drain]:
+    """A year of separator drains: the next one, then one interval after another."""
+    first = next(row["due_date"] for row in jobs if row["job"] == "separator_drain")
+    months = separator_drain_interval if missing(interval__separator_drain__time) else interval__separator_drain__time
+    return [Drain(first if missing(first) else after_months(first, months * line)) for line in range(int(drains_ahead_count))]
+
+
+def under_the_truck() -> Caution:
+    """Said with every answer: work under the truck."""
+    return Caution("WARNING", "A truck that rolls or falls off a jack crushes whoever is under it.",
+                   "Level ground, wheels chocked, parking brake set. Never lie under a truck held by a jack alone.")
+
+
+def draining() -> Caution:
+    """Said with every answer: draining fuel and oil."""
+    return Caution("CAUTION", "Fuel burns, and hot oil and coolant scald.",
+                   "Drain only with the engine off and cool. Catch the fuel, away from hot parts and flames. "
+                   "On skin or in eyes: rinse with water.")
+
+
+def high_pressure_fuel() -> Caution:
+    """Said with every answer: fuel under pressure."""
+    return Caution("DANGER", "High-pressure fuel goes through skin and can cost a hand or a life.",
+                   "Never loosen a high-pressure line and never feel for a leak. After shut-off wait as long as the maker's manual says. "
+                   "A small painless hole in the skin is an emergency: go to a hospital at once.")
+
+
+def answer(next_job: str | Missing, next_is_overdue: bool, jobs_recorded: Count, jobs_not_recorded: Count) -> str:
+    """The sentence that says what to do."""
+    return ("Nothing is known to come due: enter when each job was last done." if missing(next_job)
+            else "No job is on record: treat every one as due now, have it done, and start the record." if jobs_recorded == 0
+            else "Do this first, it was due {next_due_date}: {next_job}." if next_is_overdue
+            else "Next on record is {next_recorded_job}, due {next_recorded_due_date}; {jobs_not_recorded} more jobs have no record, "
+                 "so treat them as due now and start one." if jobs_not_recorded > 0
+            else "Next: {next_job}, due {next_due_date}.")
+
+
+def _due(jobs: list[dict[str, Any]]) -> dict[str, date | Missing]:
+    return {row["job"]: row["due_date"] for row in jobs}

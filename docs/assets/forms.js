@@ -1,0 +1,297 @@
+"use strict";
+// Calculator forms: each sends what its reader changed, and shows the reply in the card where the
+// example's answer stood. All sums are made by the runtime; nothing here knows what a field means.
+(() => {
+  const { here, own, all } = handover;
+  const PLAIN = /^\s*[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?\s*$/i;
+  const forms = all("form[data-form]").map((form) => form.id);
+  if (!forms.length) return;
+
+  // What was typed, by the fact's name: two forms that ask one fact hold one value.
+  const told = { yours: new Map(), example: new Map() };
+  const before = { yours: [], example: [] };
+  const states = new Map(forms.map((id) => [id, { busy: false, again: false }]));
+  let fresh = true; // the next keystroke begins a change that Undo takes back
+
+  const typed = () => told[here.showing];
+  const form = (id) => document.getElementById(id); // looked up anew: switching to the example swaps a card's content
+  const card = (of) => of.closest("[data-calculator]");
+  const field = (of, name) => [...of.elements].find((one) => one.name === name);
+  const unitOf = (of, name) => [...of.elements].find((one) => one.dataset.unitFor === name);
+  const awake = (of) => !["example", "failed"].includes(of.dataset.state);
+
+  // What is sent ----------------------------------------------------------------------------------
+
+  // A bare number is in the declared unit; what is no plain number goes as typed, so that its fault can name it.
+  function told_text(of, name, { text, unit }) {
+    const units = unitOf(of, name);
+    return units && unit && unit !== units.options[0].value && PLAIN.test(text) ? `${text.trim()} ${unit}` : text;
+  }
+
+  function given(of) {
+    return Object.fromEntries([...typed()].filter(([name]) => field(of, name)).map(([name, entry]) => [name, told_text(of, name, entry)]));
+  }
+
+  // A fact typed in another form of this page counts here too, where this form only derives from it.
+  function truck(of) {
+    const saved = here.showing === "yours" ? here.saved.truck : null;
+    const elsewhere = [...typed()].filter(([name, entry]) => entry.good !== undefined && !field(of, name));
+    if (!elsewhere.length) return saved;
+    const made = structuredClone(saved ?? { format: "diesel-handover-truck", version: 1, name: "", facts: {}, example_records: true });
+    for (const [name, entry] of elsewhere) {
+      const [part, job, what] = name.split(".");
+      if (job) ((made[part] ??= {})[job] ??= {})[what] = entry.good;
+      else (made.facts ??= {})[name] = entry.good;
+    }
+    return made;
+  }
+
+  async function compute(id) {
+    const state = states.get(id);
+    state.again = true;
+    if (state.busy) return;
+    state.busy = true;
+    form(id).dataset.state = awake(form(id)) ? "working" : "starting";
+    try {
+      await dieselRuntime.start();
+      while (state.again) {
+        state.again = false;
+        const of = form(id);
+        const sent = given(of);
+        const request = { do: "answer", calculator: id, given: sent, truck: truck(of), today: handover.today(), units: "us" };
+        const reply = await dieselRuntime.call(request);
+        if (!state.again) show(form(id), reply, sent);
+      }
+      form(id).dataset.state = "ready";
+    } catch (wrong) {
+      fail(form(id), wrong.message);
+    }
+    state.busy = false;
+  }
+
+  // What is shown ---------------------------------------------------------------------------------
+
+  function say(of, text, progress) {
+    const line = of.querySelector("[data-message]");
+    line.textContent = text;
+    if (progress === undefined) return;
+    const bar = document.createElement("progress");
+    bar.setAttribute("aria-label", "Loading");
+    if (progress > 0) bar.value = progress;
+    line.prepend(bar);
+  }
+
+  function fail(of, why) {
+    of.dataset.state = "failed";
+    say(of, `The calculator could not start. ${why} What you typed is kept, and the numbers above still hold for what they say they are for. Touch the form to try again.`);
+  }
+
+  function show(of, reply, sent) {
+    clearFaults(of);
+    card(of).classList.toggle("stale", !reply.ok);
+    if (!reply.ok) return showFaults(of, reply);
+    say(of, "");
+    for (const [name, text] of Object.entries(sent)) if (typed().has(name)) typed().get(name).good = text;
+    handover.fillCard(card(of), reply.answer);
+    refill(of, reply.answer.inputs);
+    decorate(of);
+    return undefined;
+  }
+
+  // What nobody typed follows the answer; where its unit is not the declared one, the runtime converts it.
+  function refill(of, inputs) {
+    const other = (one) => one.name && unitOf(of, one.name)?.selectedIndex > 0;
+    handover.fillForm(of, inputs, (one) => !one.name || typed().has(one.name) || other(one));
+    for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, handover.typed(own(inputs, one.name)));
+  }
+
+  function clearFaults(of) {
+    for (const one of all("[aria-invalid]", of)) one.removeAttribute("aria-invalid");
+    for (const err of all(".err", of)) err.textContent = "";
+  }
+
+  const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1).replace(/\.?$/, ".");
+
+  function showFaults(of, { faults, first }) {
+    const loose = [];
+    for (const fault of faults) {
+      const one = field(of, fault.field);
+      if (!one) {
+        loose.push(`${fault.field.replaceAll("_", " ")}: ${fault.do}`);
+        continue;
+      }
+      one.setAttribute("aria-invalid", "true");
+      document.getElementById(one.getAttribute("aria-describedby")).textContent = sentence(fault.do);
+      const fold = one.closest("details");
+      if (fold) fold.open = true;
+    }
+    if (first) handover.setVerdict(card(of), "stop", first);
+    say(of, [...loose.map(sentence), "The numbers shown are from the last answers that worked."].join(" "));
+    decorate(of);
+  }
+
+  function decorate(of) {
+    const mine = [...of.elements].filter((one) => one.name && typed().has(one.name));
+    for (const one of of.elements) if (one.name) one.closest(".cell")?.classList.toggle("yours", typed().has(one.name));
+    for (const button of all("[data-undo]", of)) button.disabled = !before[here.showing].length;
+    for (const button of all("[data-back]", of)) button.disabled = !mine.length;
+    for (const place of all("[data-for-truck]", card(of))) {
+      const plain = place.textContent.replace(/, changed$/, "");
+      place.textContent = mine.length ? `${plain}, changed` : plain;
+    }
+  }
+
+  // What a reader does ------------------------------------------------------------------------------
+
+  function wake(of) {
+    if (awake(of)) return;
+    if (typeof dieselRuntime === "undefined") return fail(of, "A part of this site is missing.");
+    of.dataset.state = "starting";
+    const stop = dieselRuntime.watch((runtime) => {
+      if (["starting", "slow"].includes(runtime.state)) say(of, runtime.message || "Starting the calculator…", runtime.share);
+    });
+    return renew().then(() => compute(of.id)).catch((wrong) => fail(of, wrong.message)).finally(stop);
+  }
+
+  // Answers that an older version of the site stored are made again once the runtime is there.
+  async function renew() {
+    await dieselRuntime.start();
+    if (!here.saved || here.saved.site_version === handover.version()) return;
+    const reply = await dieselRuntime.call({ do: "all", truck: here.saved.truck, today: handover.today() });
+    if (!reply.ok) return;
+    handover.keep({ ...here.saved, answers: reply.answers, facts: reply.facts, site_version: handover.version(), computed_on: handover.today() });
+    handover.show("yours");
+  }
+
+  function note(of, one) {
+    if (fresh) before[here.showing].push(new Map([...typed()].map(([name, entry]) => [name, { ...entry }])));
+    fresh = false;
+    // A browser keeps a day that does not exist to itself.
+    const text = one.validity.badInput ? "a day that does not exist" : one.value;
+    typed().set(one.name, { text, unit: unitOf(of, one.name)?.value ?? "", good: typed().get(one.name)?.good });
+    draw(of);
+    wake(of);
+    computeAll(of.id);
+  }
+
+  function computeAll(first) {
+    for (const id of [first, ...forms.filter((other) => other !== first)]) if (awake(form(id)) || id === first) compute(id);
+  }
+
+  // Every form shows what is typed, but for the one its reader is in.
+  function draw(except) {
+    for (const id of forms) {
+      const of = form(id);
+      for (const one of of === except ? [] : of.elements) {
+        const entry = typed().get(one.name);
+        const units = one.name && unitOf(of, one.name);
+        if (!entry || (one.type === "date" && entry.text && !/^\d/.test(entry.text))) continue;
+        one.value = entry.shown ?? entry.text;
+        if (units) units.value = (entry.shown ? entry.shownUnit : entry.unit) || units.options[0].value;
+      }
+      decorate(of);
+    }
+  }
+
+  const first = (one) => (one.matches("select") ? ([...one.options].find((option) => option.defaultSelected) ?? one.options[0]).value : one.defaultValue);
+
+  // Back to what the answers of this truck were made from.
+  function reset(of, names) {
+    const inputs = here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null;
+    for (const one of of.elements) {
+      if (!names.has(one.name)) continue;
+      one.value = inputs ? handover.typed(own(inputs, one.name)) : first(one);
+      const units = unitOf(of, one.name);
+      if (units) units.selectedIndex = 0;
+    }
+  }
+
+  function replace(entries) {
+    const gone = new Set([...typed().keys()].filter((name) => !entries.has(name)));
+    told[here.showing] = entries;
+    for (const id of forms) reset(form(id), gone);
+    draw();
+    fresh = true;
+  }
+
+  function undo(of) {
+    replace(before[here.showing].pop() ?? new Map());
+    computeAll(of.id);
+    remember(of);
+  }
+
+  function back(of) {
+    before[here.showing].push(new Map(typed()));
+    replace(new Map([...typed()].filter(([name]) => !field(of, name))));
+    computeAll(of.id);
+    remember(of);
+  }
+
+  // Another unit shows the same fact otherwise; what is sent stays what was typed.
+  async function changeUnit(of, units) {
+    const name = units.dataset.unitFor;
+    const entry = typed().get(name);
+    if (entry && !PLAIN.test(entry.text)) return;
+    const inputs = here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null;
+    const text = entry ? entry.text : inputs ? handover.typed(own(inputs, name)) : first(field(of, name));
+    await convert(of, name, text, entry?.unit);
+    if (entry) [entry.shown, entry.shownUnit] = [field(of, name).value, units.value];
+    if (entry) draw(of);
+  }
+
+  async function convert(of, name, text, unit) {
+    const units = unitOf(of, name);
+    const from = unit || units.options[0].value;
+    if (!text) return;
+    const reply = from === units.value ? { ok: true, text } : await dieselRuntime.call({ do: "convert", text, unit: from, to: units.value });
+    if (reply.ok) field(of, name).value = reply.text;
+    else units.value = from;
+  }
+
+  // The address carries what was typed, so a copied link shows the same answer.
+  function remember(of) {
+    here.given = Object.fromEntries([...typed()].map(([name, { text, unit }]) => [name, [text, unit]]));
+    here.at = of.id;
+    handover.address();
+  }
+
+  function restore() {
+    for (const [name, entry] of Object.entries(here.given)) {
+      const [text, unit] = Array.isArray(entry) ? entry : [];
+      if (typeof text === "string" && forms.some((id) => field(form(id), name))) typed().set(name, { text: text.slice(0, 200), unit: typeof unit === "string" ? unit : "" });
+    }
+    if (!typed().size) return;
+    draw();
+    for (const id of forms) if ([...typed().keys()].some((name) => field(form(id), name))) wake(form(id));
+  }
+
+  const formOf = (event) => event.target.closest?.("form[data-form]");
+  for (const way of ["focusin", "pointerdown"]) {
+    document.addEventListener(way, (event) => {
+      const of = formOf(event);
+      if (way === "focusin") fresh = true;
+      if (of) wake(of);
+    });
+  }
+  document.addEventListener("input", (event) => {
+    const of = formOf(event);
+    if (of && event.target.name) note(of, event.target);
+  });
+  document.addEventListener("change", (event) => {
+    const of = formOf(event);
+    if (of && event.target.dataset.unitFor) changeUnit(of, event.target).then(() => remember(of)).catch((wrong) => fail(of, wrong.message));
+    else if (of) remember(of);
+  });
+  document.addEventListener("submit", (event) => formOf(event) && event.preventDefault());
+  document.addEventListener("click", (event) => {
+    const of = formOf(event);
+    if (of && event.target.closest("[data-undo]")) undo(of);
+    if (of && event.target.closest("[data-back]")) back(of);
+  });
+  // The page was filled anew, for the truck or the example: what was typed for that one stands again.
+  document.addEventListener("handover", () => {
+    draw();
+    for (const id of forms) if (awake(form(id))) compute(id);
+  });
+  restore();
+})();

@@ -1,0 +1,291 @@
+"use strict";
+// My truck: asks every fact once, has all answers made in one go, and stores both in this browser only.
+// Nothing typed or opened is ever thrown away: what can't be read stays in its field, a draft survives
+// leaving the page, and a file that breaks is kept aside.
+(() => {
+  const { here, own, all } = handover;
+  const DRAFT = `${handover.KEY}-draft`;
+  const LARGEST = 1_000_000; // bytes; a truck's file has a few thousand
+  const PLAIN = /^\s*[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?\s*$/i;
+  const form = document.querySelector("form[data-truck]");
+  if (!form) return;
+  const part = (name) => document.querySelector(`[data-${name}]`);
+  const line = form.querySelector("[data-message]");
+  const fields = [...form.elements].filter((one) => one.name);
+  const field = (name) => fields.find((one) => one.name === name);
+  const unitOf = (name) => [...form.elements].find((one) => one.dataset.unitFor === name);
+  const say = (...texts) => (line.textContent = texts.filter(Boolean).join(" "));
+
+  const local = {
+    read(key) {
+      try {
+        return JSON.parse(localStorage.getItem(key));
+      } catch {
+        return null;
+      }
+    },
+    write(key, thing) {
+      try {
+        if (thing) localStorage.setItem(key, JSON.stringify(thing));
+        else localStorage.removeItem(key);
+      } catch { /* said where it matters: on saving */ }
+    },
+  };
+
+  // The form and the file -------------------------------------------------------------------------
+
+  function facts() {
+    const found = {};
+    for (const one of fields) {
+      const text = one.value.trim();
+      const units = unitOf(one.name);
+      if (!text || one.name === "name") continue;
+      if (text === one.dataset.shown) found[one.name] = one.dataset.exact; // shown in another unit than it was told in
+      else found[one.name] = units && PLAIN.test(text) ? `${text} ${units.value}` : text;
+    }
+    return found;
+  }
+
+  function truck() {
+    const made = { format: "diesel-handover-truck", version: 1, name: field("name").value.trim() || "My truck", facts: {}, done: {}, interval: {} };
+    for (const [key, text] of Object.entries(facts())) {
+      const [group, job, what] = key.split(".");
+      if (job) (made[group][job] ??= {})[what] = text;
+      else made.facts[key] = text;
+    }
+    return made;
+  }
+
+  function texts(told) {
+    const found = { ...own(told, "facts") };
+    for (const group of ["done", "interval"]) {
+      for (const [job, row] of Object.entries(own(told, group) ?? {})) {
+        for (const [what, text] of Object.entries(row ?? {})) found[`${group}.${job}.${what}`] = text;
+      }
+    }
+    return found;
+  }
+
+  function put(name, told) {
+    const one = field(name);
+    if (!one || !["string", "number", "boolean"].includes(typeof told)) return false;
+    const units = unitOf(name);
+    const text = typeof told === "boolean" ? (told ? "yes" : "no") : String(told);
+    const [, number, unit] = /^(\S+)\s+(\S.*)$/.exec(text) ?? [];
+    const known = units && unit && [...units.options].some((option) => option.value === unit);
+    one.value = known ? number : text;
+    if (known) units.value = unit;
+    return one.value !== "";
+  }
+
+  function fill(name, told) {
+    clearFaults();
+    form.reset();
+    field("name").value = name ?? "";
+    for (const [key, text] of Object.entries(told)) put(key, text);
+    count();
+  }
+
+  function count() {
+    for (const fold of all("details", form)) {
+      const told = all("input, select[name]", fold).filter((one) => one.value).length;
+      fold.querySelector(":scope > summary [data-told]").textContent = told ? `${told} told` : "";
+    }
+  }
+
+  // Faults ------------------------------------------------------------------------------------------
+
+  function clearFaults() {
+    for (const one of fields) one.removeAttribute("aria-invalid");
+    for (const err of all(".err", form)) err.textContent = "";
+  }
+
+  const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1).replace(/\.?$/, ".");
+
+  const unfold = (one) => {
+    for (let fold = one.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  };
+
+  // Beside its field where it has one; the others are told in the message.
+  function showFaults(faults) {
+    const loose = new Set();
+    let first = null;
+    for (const fault of faults) {
+      const one = field(fault.field);
+      if (!one) {
+        loose.add(sentence(`${fault.field.replaceAll("_", " ")}: ${fault.do}`));
+        continue;
+      }
+      first ??= one;
+      one.setAttribute("aria-invalid", "true");
+      document.getElementById(one.getAttribute("aria-describedby")).textContent = sentence(fault.do);
+      unfold(one);
+    }
+    first?.focus();
+    return [...loose];
+  }
+
+  // Saving --------------------------------------------------------------------------------------------
+
+  async function ask(request) {
+    const stop = dieselRuntime.watch((runtime) => {
+      if (runtime.state !== "ready") say(runtime.message || "Starting the calculators…", runtime.share ? `${Math.round(runtime.share * 100)} %` : "");
+    });
+    try {
+      return await dieselRuntime.call(request);
+    } finally {
+      stop();
+    }
+  }
+
+  async function save(earlier = []) {
+    local.write(DRAFT, { name: field("name").value, facts: facts() });
+    clearFaults();
+    const read = await ask({ do: "read_truck", text: JSON.stringify(truck()) });
+    const made = await ask({ do: "all", truck: read.truck, today: handover.today() });
+    if (!read.ok || !made.ok) throw new Error([...(read.faults ?? []), ...(Array.isArray(made.faults) ? made.faults : [])].map((fault) => fault.do).join(" "));
+    const wrong = [...read.faults, ...Object.values(made.faults).flat(), ...earlier];
+    const bad = new Set(wrong.map((fault) => fault.field));
+    const unread = Object.fromEntries(Object.entries(facts()).filter(([name]) => bad.has(name)));
+    const kept = handover.keep({
+      site_version: handover.version(), computed_on: handover.today(), saved_at: Date.now(),
+      truck: read.truck, answers: made.answers, facts: made.facts, unread,
+    });
+    if (kept) local.write(DRAFT, null);
+    here.at = "";
+    handover.show("yours");
+    handover.address();
+    report(read.truck.name, kept, showFaults(wrong), bad.size);
+  }
+
+  function report(name, kept, loose, marked) {
+    const folder = here.carries ? (handover.fragment("") ? "From a folder it travels with the links from page to page; keep a file too." : "It is too long for links to carry: save it as a file.") : "";
+    say(
+      kept ? `Saved in this browser. What is blue in this guide is now for ${name}.` : "This browser stores nothing for this page, so save it as a file and open that file next time.",
+      folder, marked ? "What is marked could not be used: it stays in its field, and the answers that need it stay the example’s." : "", ...loose,
+    );
+  }
+
+  const saving = (earlier) => save(earlier).catch((wrong) => say(`It could not be worked out: ${wrong.message} What you typed is kept here.`));
+
+  // Files -------------------------------------------------------------------------------------------
+
+  function download(name, text) {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+  }
+
+  async function open(file) {
+    if (file.size > LARGEST) {
+      say(`${file.name} is far too long for a truck’s file. Nothing was changed.`);
+      return;
+    }
+    const text = await file.text();
+    const read = await ask({ do: "read_truck", text });
+    if (read.faults.length || !read.ok) keepAside(`${file.name} could not be read as it is. ${read.faults.map((fault) => sentence(`${fault.field.replaceAll("_", " ")}: ${fault.do}`)).join(" ")}`, text);
+    if (!read.ok) {
+      say(`${file.name} could not be read, so nothing was changed.`, ...read.faults.map((fault) => sentence(fault.do)));
+      return;
+    }
+    if (here.saved) handover.aside({ ...local.read(handover.ASIDE), before: here.saved.truck });
+    fill(read.truck.name, texts(read.truck));
+    for (const fault of read.faults) put(fault.field, fault.given);
+    await saving(read.faults.filter((fault) => !field(fault.field)));
+  }
+
+  function keepAside(why, text) {
+    handover.aside({ why, text });
+    showAside();
+  }
+
+  function showAside() {
+    const kept = local.read(handover.ASIDE);
+    part("kept").hidden = !kept?.why;
+    part("kept-why").textContent = kept?.why ?? "";
+  }
+
+  function dropAside() {
+    local.write(handover.ASIDE, null);
+    showAside();
+  }
+
+  function clear() {
+    handover.keep(null);
+    local.write(DRAFT, null);
+    here.given = {};
+    here.at = "";
+    fill("", {});
+    handover.show("example");
+    handover.address();
+    part("confirm").hidden = true;
+    say("Cleared. The numbers are the example’s again.");
+  }
+
+  // The page -------------------------------------------------------------------------------------------
+
+  function begin() {
+    const draft = local.read(DRAFT);
+    if (draft) {
+      fill(draft.name, own(draft, "facts") ?? {});
+      say("This was typed here, but not saved yet.");
+    } else if (here.saved) {
+      fill(here.saved.truck.name, { ...texts(here.saved.truck), ...own(here.saved, "unread") });
+    }
+    if (here.problem === "refused") say("This browser stores nothing for this page. You can still save a file and open it here next time.");
+    if (here.carries) part("export").classList.add("solid");
+    showAside();
+    done((here.at || location.hash.slice(1)).match(/^did-(\w+)$/)?.[1]);
+    if (here.saved && !draft && here.saved.site_version !== handover.version()) saving();
+  }
+
+  // "I did it today" comes here: the day is filled in, the readings are its owner's to tell.
+  function done(job) {
+    const fold = job && document.getElementById(`did-${job}`);
+    if (!fold) return;
+    unfold(fold);
+    field(`done.${job}.date`).value = handover.today();
+    count();
+    fold.scrollIntoView({ block: "center" });
+    field(`done.${job}.odometer`)?.focus();
+    say("The day is filled in. Add the readings if you have them, then save.");
+  }
+
+  const acts = {
+    export: () => download("my-truck.json", `${JSON.stringify(truck(), null, 2)}\n`),
+    import: () => part("file").click(),
+    clear: () => { part("confirm").hidden = false; part("clear-no").focus(); },
+    "clear-no": () => { part("confirm").hidden = true; part("clear").focus(); },
+    "clear-yes": clear,
+    "kept-save": () => download("kept-aside.json", local.read(handover.ASIDE)?.text ?? ""),
+    "kept-drop": dropAside,
+  };
+  for (const [name, act] of Object.entries(acts)) part(name).addEventListener("click", act);
+  part("file").addEventListener("change", ({ target }) => {
+    const [file] = target.files;
+    if (file) open(file).catch((wrong) => say(`${file.name} could not be opened: ${wrong.message} Nothing was changed.`));
+    target.value = "";
+  });
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    saving();
+  });
+  // While typing, not on leaving a field: a line that comes or goes then would move the button under the pointer.
+  form.addEventListener("input", () => say("Changed, not saved yet."));
+  form.addEventListener("change", async ({ target }) => {
+    const one = target.dataset.unitFor && field(target.dataset.unitFor);
+    const from = target.dataset.was ?? target.options?.[0].value;
+    if (one && PLAIN.test(one.value)) {
+      if (one.value !== one.dataset.shown) one.dataset.exact = `${one.value.trim()} ${from}`;
+      const [text, unit] = one.dataset.exact.split(" ");
+      const reply = unit === target.value ? { ok: true, text } : await ask({ do: "convert", text, unit, to: target.value });
+      if (reply.ok) one.dataset.shown = one.value = reply.text;
+    }
+    if (one) target.dataset.was = target.value;
+    count();
+    local.write(DRAFT, { name: field("name").value, facts: facts() });
+  });
+  begin();
+})();

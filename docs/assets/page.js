@@ -1,0 +1,448 @@
+"use strict";
+// Puts the saved truck's numbers in the place of the example's. It runs in <head>, before anything is
+// painted, and needs no runtime: My truck stored every answer, with its words, when it was saved.
+// Nothing from storage, a link or a file becomes markup: words go in as text only.
+const handover = (() => {
+  const KEY = "diesel-handover";
+  const ASIDE = `${KEY}-aside`;
+  const LONGEST = 200_000; // characters a link may carry
+  const FAR = 300; // days ahead from which a date slip names the year
+  const DIGITS = 4; // of a field nobody told
+  const root = document.documentElement;
+  const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", carries: location.protocol === "file:" };
+  const examples = new Map(); // what an element held when the page came: the example's words
+
+  const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+  const own = (thing, name) => (thing && typeof thing === "object" && Object.hasOwn(thing, name) ? thing[name] : undefined);
+  const today = () => new Date(Date.now() - new Date().getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+  const version = () => document.querySelector('meta[name="site-version"]')?.content ?? root.dataset.siteVersion ?? "";
+
+  // Storage and links ---------------------------------------------------------------------------
+
+  function letters(bytes) {
+    let text = "";
+    for (const byte of bytes) text += String.fromCharCode(byte);
+    return btoa(text).replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "");
+  }
+
+  const numbers = (text) => Uint8Array.from(atob(text.replaceAll("-", "+").replaceAll("_", "/")), (letter) => letter.charCodeAt(0));
+  const pack = (thing) => letters(new TextEncoder().encode(JSON.stringify(thing)));
+  const unpack = (text) => JSON.parse(new TextDecoder().decode(numbers(text)));
+
+  // Answers are long, so a link carries them deflated.
+  const through = (bytes, stream) => new Response(new Blob([bytes]).stream().pipeThrough(stream)).arrayBuffer();
+
+  async function deflate() {
+    const { saved } = here;
+    here.packed = null;
+    if (!saved || !here.carries) return;
+    const bytes = await through(JSON.stringify({ answers: saved.answers, facts: saved.facts }), new CompressionStream("deflate-raw"));
+    if (saved === here.saved) here.packed = letters(new Uint8Array(bytes));
+  }
+
+  async function inflate(saved) {
+    const bytes = await through(numbers(saved.packed), new DecompressionStream("deflate-raw"));
+    return { ...saved, ...JSON.parse(new TextDecoder().decode(bytes)), packed: undefined };
+  }
+
+  const whole = (saved) => typeof own(own(saved, "truck"), "name") === "string" && typeof own(saved, "answers") === "object";
+
+  function stored() {
+    let text = null;
+    try {
+      text = localStorage.getItem(KEY);
+      if (text === null) return null;
+      const saved = JSON.parse(text);
+      if (whole(saved)) return saved;
+      throw new Error("it is not a truck of this guide");
+    } catch (wrong) {
+      here.problem = text === null ? "refused" : "broken";
+      if (text !== null) aside({ why: `What this browser had stored could not be read: ${wrong.message}.`, text });
+      return null;
+    }
+  }
+
+  // Never thrown away: what could not be read waits until its owner decides.
+  function aside(kept) {
+    try {
+      localStorage.setItem(ASIDE, JSON.stringify(kept));
+    } catch {
+      here.problem = "refused";
+    }
+  }
+
+  async function carried() {
+    if (!location.hash.startsWith("#v1.")) return null;
+    try {
+      const told = unpack(location.hash.slice(4));
+      here.at = own(told, "at");
+      here.given = own(told, "given") ?? {};
+      let saved = here.carries ? own(told, "saved") : null; // served pages share storage, so a link never brings a truck there
+      if (typeof own(saved, "packed") === "string") saved = await inflate(saved);
+      return whole(saved) ? saved : null;
+    } catch {
+      return null;
+    }
+  }
+
+  function fragment(at) {
+    const saved = here.carries ? here.saved : undefined;
+    const data = pack({ at, given: here.given, saved: saved && here.packed ? { ...saved, answers: undefined, facts: undefined, packed: here.packed } : saved });
+    return data.length > LONGEST ? null : `#v1.${data}`;
+  }
+
+  function keep(saved) {
+    here.saved = saved;
+    here.showing = saved ? "yours" : "example";
+    deflate();
+    try {
+      if (saved) localStorage.setItem(KEY, JSON.stringify(saved));
+      else localStorage.removeItem(KEY);
+      return true;
+    } catch {
+      here.problem = "refused";
+      return false;
+    }
+  }
+
+  // From a folder every page may have its own storage, so the truck travels in the links.
+  function carry(event) {
+    const link = event.target.closest?.("a[href]");
+    if (!link || link.protocol !== "file:" || link.hasAttribute("download") || !link.pathname.endsWith(".html")) return;
+    if (link.pathname === location.pathname && link.hash) return;
+    const at = link.hash.startsWith("#v1.") ? link.dataset.at : link.hash.slice(1);
+    const data = here.saved || Object.keys(here.given).length ? fragment(at) : at ? `#${at}` : "";
+    if (data === null) return;
+    link.dataset.at = at ?? "";
+    link.href = link.href.split("#")[0] + data;
+  }
+
+  function address() {
+    const data = fragment(here.at);
+    if (data && (Object.keys(here.given).length || (here.carries && here.saved))) history.replaceState(null, "", data);
+    else if (location.hash.startsWith("#v1.")) history.replaceState(null, "", here.at ? `#${here.at}` : location.pathname + location.search);
+  }
+
+  // Numbers -------------------------------------------------------------------------------------
+
+  function value(key) {
+    const fact = own(own(here.saved, "facts"), key);
+    if (fact) return { ...fact, yours: fact.from !== "example" };
+    const [name, ...path] = key.split(".");
+    let found = own(own(own(here.saved, "answers"), name), "results");
+    for (const step of path) {
+      found = Array.isArray(found) ? (/^\d+$/.test(step) ? found[step] : found.find((row) => Object.values(row)[0].value === step)) : own(found, step);
+    }
+    return found?.phrase === undefined ? null : { ...found, yours: true };
+  }
+
+  function words(key) {
+    if (key === "truck.name") return { phrase: here.saved.truck.name, yours: true };
+    if (key === "today") return { phrase: dayWords(here.saved.computed_on), yours: false };
+    return value(key);
+  }
+
+  const day = (text) => (/^\d{4}-\d\d-\d\d$/.test(text) ? new Date(`${text}T00:00:00Z`) : null);
+  const say = (date, parts) => date.toLocaleDateString("en-US", { timeZone: "UTC", ...parts });
+  const dayWords = (text) => (day(text) ? say(day(text), { month: "short", day: "numeric", year: "numeric" }) : "");
+  const gap = (unit) => (unit && !unit.startsWith("/") ? " " : "");
+  const shown = (value) => value.number + gap(value.unit_short) + value.unit_short;
+
+  function setValue(element, value) {
+    element.dataset.value = value.value ?? "";
+    element.dataset.unit = value.unit ?? "";
+    if (!element.matches("dd")) {
+      element.textContent = element.matches("p") ? value.number.charAt(0).toUpperCase() + value.number.slice(1) : shown(value);
+      return;
+    }
+    element.className = value.value === null ? "why" : day(value.value) ? "when" : typeof value.value === "number" ? "" : "words";
+    element.textContent = value.value === null ? value.phrase : value.number + (value.unit_short.startsWith("/") ? "" : " ");
+    if (value.value === null || !value.unit_short) return;
+    const small = document.createElement("small");
+    small.textContent = value.unit_short;
+    element.append(small);
+  }
+
+  // A row of the page's own templates with words in its holes; a line with an empty hole goes.
+  function row(name, told) {
+    const made = document.querySelector(`template[data-row="${name}"]`).content.firstElementChild.cloneNode(true);
+    const walker = document.createTreeWalker(made, NodeFilter.SHOW_TEXT);
+    const texts = [];
+    while (walker.nextNode()) texts.push(walker.currentNode);
+    for (const text of texts) {
+      let empty = false;
+      const filled = text.data.replace(/\{(\w+)\}/g, (_, hole) => own(told, hole) || ((empty = true), ""));
+      if (empty) remove(text.parentElement, made);
+      else text.data = filled;
+    }
+    return made;
+  }
+
+  function remove(element, top) {
+    const above = element.parentElement;
+    element.remove();
+    if (above && above !== top && !above.textContent) remove(above, top);
+  }
+
+  function stepRow(step, named) {
+    const { result } = step;
+    const made = row("step", { ...step, kinds: step.kinds.join(", "), shown: shown(result), why: result.value === null ? result.phrase : "" });
+    if (named) {
+      const cell = made.querySelector("b");
+      cell.dataset.result = step.name;
+      setValue(cell, result);
+    }
+    return made;
+  }
+
+  function stepsTo(name, steps) {
+    const wanted = new Set([name]);
+    const kept = [];
+    for (const step of steps.toReversed()) {
+      if (!wanted.has(step.name)) continue;
+      kept.unshift(step);
+      for (const number of step.numbers) wanted.add(number.name);
+    }
+    return kept;
+  }
+
+  function sourceRows(sources) {
+    const lines = new Map();
+    for (const source of sources) {
+      const title = [source.title, source.clause, source.year].filter(Boolean).join(", ");
+      const line = `${title}\n${source.kind}`;
+      if (!lines.has(line)) lines.set(line, { title, kind: source.kind, names: new Set() });
+      lines.get(line).names.add(source.value.replaceAll("_", " ").replaceAll(".", ", "));
+    }
+    return [...lines.values()].map((line) => row("source", { ...line, values: [...line.names].join(", ") }));
+  }
+
+  // A calculator's card -------------------------------------------------------------------------
+
+  const LOOKS = { fits: "fits", watch: "watch", against: "against", stop_now: "stop", stop_soon: "watch" };
+  const ICONS = { fits: "on", watch: "soon", against: "against", stop: "stop" };
+
+  function setVerdict(card, look, sentence) {
+    remember(card);
+    const box = card.querySelector("[data-verdict]");
+    box.className = `verdict ${look}`;
+    if (ICONS[look]) box.querySelector("use")?.setAttribute("href", `#i-${ICONS[look]}`);
+    box.querySelector("[data-answer]").textContent = sentence;
+  }
+
+  function fillCard(card, answer) {
+    remember(card);
+    const { results, working } = answer;
+    for (const place of all("[data-result]", card)) {
+      if (place.closest("[data-working]")) continue;
+      const found = own(results, place.dataset.result);
+      if (Array.isArray(found)) fillTable(place, found);
+      else if (found) setValue(place, found);
+    }
+    const level = (own(results, "verdict") ?? own(results, "stop_level"))?.value;
+    setVerdict(card, own(LOOKS, level) ?? "plain", answer.answer);
+    const named = (name) => own(results, name) && !Array.isArray(results[name]) && !all(`[data-result="${name}"]`, card).some((e) => !e.closest("[data-working]"));
+    card.querySelector("[data-working]").replaceChildren(...working.map((step) => stepRow(step, named(step.name))));
+    card.querySelector("[data-cautions]").replaceChildren(...answer.cautions.map((c) => row(`caution-${c.signal}`, c)));
+    card.querySelector("[data-sources]").replaceChildren(...sourceRows(answer.sources));
+    for (const date of all("[data-as-of]", card)) date.textContent = dayWords(today());
+  }
+
+  function fillTable(table, rows) {
+    const [body] = table.tBodies;
+    const pattern = body.rows[0];
+    if (!pattern) return;
+    body.replaceChildren(...rows.map((cells) => {
+      const line = pattern.cloneNode(true);
+      for (const cell of line.cells) {
+        const found = own(cells, cell.dataset.field);
+        if (found) setValue(cell, found);
+      }
+      return line;
+    }));
+  }
+
+  // As a reader would type it; what follows from other facts is rounded, for nobody told its digits.
+  function typed(fact) {
+    const value = fact?.value;
+    if (typeof value === "boolean") return value ? "yes" : "no";
+    if (typeof value !== "number") return value ?? "";
+    const places = fact.from === "derived" && value ? Math.max(0, DIGITS - 1 - Math.floor(Math.log10(Math.abs(value)))) : 12;
+    return String(Number(value.toFixed(places)));
+  }
+
+  // What the answer was made from; a field its reader has typed in keeps what was typed.
+  function fillForm(form, inputs, skip = () => false) {
+    for (const field of form.elements) {
+      const text = typed(own(inputs, field.name));
+      if (field.name && field.value !== text && !skip(field)) field.value = text; // unchanged: the caret stays
+    }
+  }
+
+  // Dates: stored answers hold days, so another day needs no new answer -------------------------
+
+  const jobs = () => own(own(own(own(here.saved, "answers"), "service_due"), "results"), "jobs") ?? [];
+
+  function jobRow(name, job) {
+    const date = day(job.due_date.value);
+    const due = date && name === "next-job" ? say(date, { weekday: "short", month: "short", day: "numeric" }) : job.due_date.number;
+    return row(name, { job: job.job.number, due, brought_by: job.governed_by.number });
+  }
+
+  function dueWords(job) {
+    const date = day(job.due_date.value);
+    if (!date || job.governed_by.value === "not_recorded") return ["no record of it", "Now"];
+    const ahead = (date - day(today())) / 86_400_000;
+    const year = ahead > FAR ? { year: "numeric" } : {};
+    return [ahead < 0 ? "overdue since" : `by ${say(date, { weekday: "long" })}`, say(date, { month: "short", day: "numeric", ...year })];
+  }
+
+  function fillDates() {
+    const sorted = jobs().toSorted((a, b) => ((a.due_date.value ?? "9999") < (b.due_date.value ?? "9999") ? -1 : 1));
+    for (const list of sorted.length ? all("[data-jobs]") : []) {
+      remember(list);
+      const count = Number(list.dataset.jobs) || sorted.length;
+      (list.tBodies?.[0] ?? list).replaceChildren(...sorted.slice(0, count).map((job) => jobRow(list.tBodies ? "job" : "next-job", job)));
+    }
+    for (const box of all("[data-due]")) {
+      const job = sorted.find((one) => one.job.value === box.dataset.due);
+      if (!job) continue;
+      remember(box);
+      dueWords(job).forEach((text, place) => (box.children[place].textContent = text));
+    }
+  }
+
+  // The page: yours or the example's ------------------------------------------------------------
+
+  function remember(element) {
+    if (!examples.has(element)) examples.set(element, { kind: element.className, nodes: [...element.childNodes].map((node) => node.cloneNode(true)) });
+  }
+
+  function fillYours() {
+    const { truck, answers } = here.saved;
+    root.classList.add("yours");
+    for (const place of all("[data-live]")) {
+      const found = words(place.dataset.live);
+      if (!found) continue;
+      remember(place);
+      place.textContent = found.phrase;
+      place.classList.toggle("yours", found.yours);
+    }
+    for (const place of all("[data-for-truck]").filter((place) => !place.closest("[data-calculator]"))) {
+      remember(place);
+      place.textContent = `for ${truck.name}`;
+    }
+    for (const card of all("[data-calculator]")) {
+      const answer = own(answers, card.dataset.calculator);
+      if (!answer) continue;
+      fillCard(card, answer);
+      fillForm(card.querySelector("form"), answer.inputs);
+      for (const place of all("[data-for-truck]", card)) place.textContent = `for ${truck.name}`;
+      for (const button of all("[data-back]", card)) button.textContent = `Back to ${truck.name}`;
+    }
+    fillDates();
+  }
+
+  function fillExample() {
+    root.classList.remove("yours");
+    for (const [element, { kind, nodes }] of examples) {
+      element.className = kind;
+      element.replaceChildren(...nodes.map((node) => node.cloneNode(true)));
+    }
+    examples.clear();
+  }
+
+  function fillBar() {
+    for (const bar of all("[data-truck-bar]")) bar.hidden = !here.saved;
+    for (const name of all("[data-truck-name]")) {
+      const older = here.saved && here.saved.site_version !== version() ? " (computed by an older version)" : "";
+      name.textContent = here.saved ? here.saved.truck.name + older : "";
+    }
+    for (const only of all("[data-example-only]")) only.hidden = here.showing === "yours";
+    for (const button of all("[data-show-example]")) {
+      const slip = button.closest("[data-slip]");
+      button.hidden = !here.saved || (slip !== null && !value(slip.dataset.slip)?.yours);
+      button.setAttribute("aria-pressed", String(here.showing === "example"));
+      const long = slip ? "Show the example" : "Example";
+      button.textContent = here.showing === "yours" || !here.saved ? long : `Show ${here.saved.truck.name}`;
+    }
+  }
+
+  function fill() {
+    try {
+      if (here.showing === "yours") fillYours();
+      fillBar();
+    } catch (wrong) { // stored by a version of another shape: nothing is lost, the example stands
+      aside({ why: `What this browser had stored does not fit this page: ${wrong.message}.`, text: JSON.stringify(here.saved) });
+      here.problem = "broken";
+      here.showing = "example";
+      fillExample();
+    } finally {
+      root.classList.remove("filling");
+    }
+    document.dispatchEvent(new Event("handover"));
+  }
+
+  function show(which) {
+    fillExample();
+    here.showing = which;
+    fill();
+  }
+
+  function openSlip(event) {
+    const slip = event.target;
+    if (event.newState !== "open" || !slip.dataset?.slip || here.showing !== "yours") return;
+    const [name, ...rest] = slip.dataset.slip.split(".");
+    const found = value(slip.dataset.slip);
+    if (!found?.yours) return;
+    const answer = own(here.saved.answers, name);
+    const list = slip.querySelector("[data-working]");
+    const origin = slip.querySelector("[data-origin]");
+    remember(origin);
+    if (list) remember(list);
+    if (answer && list) list.replaceChildren(...stepsTo(rest.join("."), answer.working).map((step) => stepRow(step, false)));
+    origin.textContent = answer ? `Worked out for ${here.saved.truck.name}.` : `As told for ${here.saved.truck.name}.`;
+  }
+
+  async function begin() {
+    const fromHere = stored();
+    if (fromHere || location.hash.startsWith("#v1.")) root.classList.add("filling");
+    const fromLink = location.hash.startsWith("#v1.") ? await carried() : null;
+    here.saved = fromLink && (fromLink.saved_at ?? 0) >= (fromHere?.saved_at ?? 0) ? fromLink : fromHere;
+    here.showing = here.saved ? "yours" : "example";
+    deflate();
+    whenThere(fill);
+  }
+
+  // As soon as the page's last line is parsed, which is before the theme's scripts run.
+  function whenThere(then) {
+    const done = () => {
+      watcher.disconnect();
+      document.removeEventListener("DOMContentLoaded", done);
+      then();
+      if (here.at) document.getElementById(here.at)?.scrollIntoView();
+    };
+    const watcher = new MutationObserver(() => document.querySelector("[data-page-end]") && done());
+    if (document.readyState !== "loading") return done();
+    document.addEventListener("DOMContentLoaded", done);
+    return watcher.observe(root, { childList: true, subtree: true });
+  }
+
+  document.addEventListener("click", (event) => {
+    if (event.target.closest?.("[data-show-example]")) show(here.showing === "yours" ? "example" : "yours");
+    if (event.target.closest?.("[data-print]")) print();
+  });
+  document.addEventListener("beforetoggle", openSlip, true);
+  document.addEventListener("DOMContentLoaded", () => all("[data-print]").forEach((button) => (button.hidden = false)));
+  if (here.carries) {
+    for (const way of ["pointerdown", "click", "auxclick", "contextmenu"]) document.addEventListener(way, carry, true);
+    addEventListener("hashchange", () => {
+      if (location.hash.startsWith("#v1.")) return;
+      here.at = location.hash.slice(1);
+      address();
+    });
+  }
+  begin();
+
+  return { here, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, show, fill, fillCard, fillForm, fillYours, setVerdict, typed };
+})();

@@ -1,0 +1,230 @@
+"use strict";
+/* The calculators in this page: starts their Python in a worker and carries questions to it.
+
+     dieselRuntime.start()        promise; resolves when it can compute. Calling it again costs nothing, and
+                                  after a failure tries anew
+     dieselRuntime.call(request)  promise of the reply to one request of calculators.call; starts if need be
+     dieselRuntime.state          asleep, starting, slow (an ordinary start is under way), ready or failed
+     dieselRuntime.message        a sentence for the reader, or ""
+     dieselRuntime.share          0 to 1: how much has been loaded
+     dieselRuntime.watch(f)       f(dieselRuntime) now and at every change; returns what ends it
+
+   Served, the parts are fetched. A page in a folder may not read files, so there the same parts come as
+   one classic script, engine.js, and the worker is made of the texts in it. */
+
+const dieselRuntime = (() => {
+  const PATIENCE = 30_000; // milliseconds without a sign of life
+  const base = new URL("../runtime/", document.currentScript.src).href;
+  const served = /^https?:$/.test(location.protocol);
+
+  const watchers = new Set();
+  const waiting = new Map();
+  let asked = 0;
+  let worker = null;
+  let starting = null;
+
+  const runtime = { state: "asleep", message: "", share: 0, start, call, watch };
+
+  function watch(listener) {
+    watchers.add(listener);
+    listener(runtime);
+    return () => watchers.delete(listener);
+  }
+
+  function tell(change) {
+    Object.assign(runtime, change);
+    for (const listener of watchers) listener(runtime);
+  }
+
+  function start() {
+    return (starting ??= begin().catch((wrong) => {
+      stop(wrong);
+      throw wrong;
+    }));
+  }
+
+  async function begin() {
+    tell({ state: "starting", message: "", share: 0 });
+    try {
+      await attempt(false);
+    } catch (wrong) {
+      if (!served || wrong.final) throw wrong;
+      discard();
+      tell({
+        state: "slow",
+        share: 0,
+        message: "The quick start did not work here. The calculators are starting the slower, ordinary way.",
+      });
+      await attempt(true);
+    }
+    tell({ state: "ready", share: 1, message: "" });
+  }
+
+  function stop(wrong) {
+    discard();
+    starting = null;
+    for (const { reject } of waiting.values()) reject(wrong);
+    waiting.clear();
+    tell({ state: "failed", message: wrong.message });
+  }
+
+  function discard() {
+    worker?.terminate();
+    worker = null;
+  }
+
+  async function call(request) {
+    await start();
+    return new Promise((resolve, reject) => {
+      const id = ++asked;
+      const late = setTimeout(() => stop(new Error("The calculators did not answer. Try again.")), PATIENCE);
+      const settled = (settle) => (value) => {
+        clearTimeout(late);
+        settle(value);
+      };
+      waiting.set(id, { resolve: settled(resolve), reject: settled(reject) });
+      worker.postMessage({ id, request: JSON.stringify(request) });
+    });
+  }
+
+  function replied({ id, reply, failed }) {
+    const asker = waiting.get(id);
+    waiting.delete(id);
+    if (failed) asker?.reject(new Error("The calculators could not answer this. Reload the page and try again."));
+    else asker?.resolve(JSON.parse(reply));
+  }
+
+  /* One start, by the kept memory or plain; whatever goes wrong, it ends. */
+  function attempt(plain) {
+    return new Promise((resolve, reject) => {
+      let timer;
+      let over = false;
+      const end = (settle) => (value) => {
+        over = true;
+        clearTimeout(timer);
+        settle(value);
+      };
+      const fail = end(reject);
+      const alive = () => {
+        clearTimeout(timer);
+        if (!over) timer = setTimeout(() => fail(unable("did not start within 30 seconds", true)), PATIENCE);
+      };
+      alive();
+      run(plain, { alive, fail, done: end(resolve) }).catch(fail);
+    });
+  }
+
+  async function run(plain, hear) {
+    if (!self.WebAssembly || !self.DecompressionStream) {
+      throw unable("need a newer browser than this one", true);
+    }
+    const source = served ? fetchedParts(plain, hear.alive) : await folderParts();
+    const mine = (worker = source.worker); // a second attempt has another
+    listen(hear);
+    mine.postMessage({ start: { memory: source.memory, plain, base, key: source.key } });
+    const [module, heap] = await Promise.all([source.module, source.heap]);
+    hear.alive();
+    mine.postMessage({ parts: { module, heap } }, heap ? [heap] : []);
+  }
+
+  function listen({ alive, fail, done }) {
+    worker.onmessage = ({ data }) => {
+      alive();
+      if (data.id) replied(data);
+      else if (data.ready) done();
+      else fail(unable(`could not start (${data.failed})`));
+    };
+    worker.onerror = (event) => {
+      event.preventDefault();
+      const wrong = unable(`could not start (${event.message || "their script is missing"})`);
+      if (runtime.state === "ready") stop(wrong);
+      else fail(wrong);
+    };
+  }
+
+  function unable(what, final = false) {
+    const help = "Every number in the page stays readable.";
+    return Object.assign(new Error(`The calculators ${what}. ${help}`), { final });
+  }
+
+  /* ---- served ---- */
+
+  function fetchedParts(plain, alive) {
+    // Written into every page by macros/finish.py: "KEY WASM SNAPSHOT MEMORY", the last three in bytes.
+    const [key, ...sizes] = document.querySelector('meta[name="runtime-parts"]').content.split(" ");
+    const [wasm, snapshot, memory] = sizes.map(Number);
+    let loaded = 0;
+    const count = (bytes) => {
+      loaded += bytes;
+      alive();
+      tell({ share: Math.min(1, loaded / (wasm + (plain ? 0 : snapshot))) });
+    };
+    return {
+      key,
+      memory,
+      // The key in each address keeps a browser from mixing the parts of two versions of the site.
+      module: fetched(`pyodide.asm.wasm?${key}`, count).then((bytes) => WebAssembly.compile(bytes)),
+      heap: plain ? null : fetched(`snapshot.bin.gz?${key}`, count).then(unpackedIfPacked),
+      worker: new Worker(`${base}worker.js?${key}`),
+    };
+  }
+
+  async function fetched(name, count) {
+    const response = await fetch(base + name).catch(() => null);
+    if (!response?.ok) {
+      const file = name.replace(/\?.*/, "");
+      const final = file.endsWith(".wasm"); // no start without it; without the kept memory there is the plain one
+      throw unable(`could not be loaded: ${file} is missing. Check the connection, then try again`, final);
+    }
+    const counted = new TransformStream({
+      transform(chunk, next) {
+        count(chunk.length);
+        next.enqueue(chunk);
+      },
+    });
+    return new Response(response.body.pipeThrough(counted)).arrayBuffer();
+  }
+
+  /* Some servers name the gzip of a .gz file as its encoding, and the browser has then unpacked it already. */
+  function unpackedIfPacked(bytes) {
+    const [first, second] = new Uint8Array(bytes, 0, 2);
+    return first === 0x1f && second === 0x8b ? unpacked(bytes) : bytes;
+  }
+
+  /* ---- from a folder ---- */
+
+  async function folderParts() {
+    const engine = await loadedEngine();
+    const scripts = unpacked(bytesOf(engine.scripts));
+    const module = unpacked(bytesOf(engine.wasm)).then((bytes) => WebAssembly.compile(bytes));
+    const heap = unpacked(bytesOf(engine.snapshot));
+    const address = URL.createObjectURL(new Blob([await scripts], { type: "text/javascript" }));
+    const worker = new Worker(address);
+    worker.addEventListener("message", () => URL.revokeObjectURL(address), { once: true });
+    return { memory: engine.size, module, heap, worker };
+  }
+
+  function loadedEngine() {
+    return new Promise((resolve, reject) => {
+      const script = document.createElement("script");
+      script.src = `${base}engine.js`;
+      script.onload = () => {
+        resolve(self.dieselEngine);
+        delete self.dieselEngine; // eleven megabytes of text that nobody needs twice
+        script.remove();
+      };
+      script.onerror = () => reject(unable("could not be loaded: runtime/engine.js is missing. Copy the whole folder again"));
+      document.head.append(script);
+    });
+  }
+
+  function bytesOf(text) {
+    return Uint8Array.fromBase64?.(text) ?? Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+  }
+
+  function unpacked(bytes) {
+    return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  }
+
+  return runtime;
+})();

@@ -1,0 +1,90 @@
+"use strict";
+/* The calculators' Python, away from the page. runtime.js starts this and sends, in this order:
+     {start: {memory, plain, base, key}}   how to start; memory: the bytes of the kept memory, plain: without it
+     {parts: {module, heap}}               the compiled runtime and the kept memory, when they have arrived
+     {id, request}                         a question as JSON text; the answer goes back as {id, reply}
+   and hears {ready: true}, {failed: reason} or {id, reply}.
+   Opened from a folder this text stands in one blob with Pyodide's scripts before it.
+   macros/runtime/build.py puts a first line before it: self.bareLock, a lock file without packages. */
+
+if (typeof loadPyodide === "undefined") {
+  // pyodide.asm.js first: pyodide.js then has no need to fetch it
+  importScripts(`pyodide.asm.js${self.location.search}`, `pyodide.js${self.location.search}`);
+}
+
+let deliver;
+const parts = new Promise((resolve) => (deliver = resolve));
+let ready;
+
+self.onmessage = ({ data }) => {
+  if (data.start) ready = begin(data.start);
+  else if (data.parts) deliver(data.parts);
+  else answer(data);
+};
+
+async function begin(how) {
+  try {
+    const python = await (how.plain ? plain(how) : restored(how));
+    const call = python.pyimport("calculators").call;
+    self.postMessage({ ready: true });
+    return call;
+  } catch (wrong) {
+    failed(wrong);
+    return () => { throw wrong; };
+  }
+}
+
+async function answer({ id, request }) {
+  try {
+    self.postMessage({ id, reply: (await ready)(request) });
+  } catch (wrong) {
+    self.postMessage({ id, failed: String(wrong) });
+  }
+}
+
+function failed(wrong) {
+  self.postMessage({ failed: String(wrong) });
+}
+
+/* A Python that was started, and had imported the calculators, when the site was built. */
+function restored({ memory }) {
+  const heap = new Uint8Array(memory); // filled when the parts are here: much of the start needs its size only
+  takeParts(heap);
+  return loadPyodide({
+    indexURL: "https://not-asked.invalid/", // takeParts answers in its place
+    lockFileContents: self.bareLock,
+    _loadSnapshot: heap,
+  });
+}
+
+/* The ordinary way: start Python from its library, then install the wheel of the calculators. */
+async function plain({ base, key }) {
+  takeParts();
+  const lock = await (await fetch(`${base}pyodide-lock.json?${key}`)).json();
+  return loadPyodide({
+    indexURL: base,
+    packageBaseUrl: base,
+    stdLibURL: `${base}python_stdlib.zip?${key}`,
+    lockFileContents: lock,
+    packages: Object.keys(lock.packages),
+    messageCallback: () => {}, // else it tells the console of each package
+  });
+}
+
+/* Pyodide would load the runtime itself, and wait forever where that fails: the page does it instead. */
+function takeParts(heap) {
+  const realFetch = self.fetch;
+  const ours = heap ? /pyodide\.asm\.wasm$|python_stdlib\.zip$/ : /pyodide\.asm\.wasm$/;
+  self.fetch = (what, how) => ours.test(String(what.url ?? what)) ? Promise.resolve(new Response("")) : realFetch(what, how);
+  WebAssembly.instantiateStreaming = async (_response, imports) => {
+    try {
+      const { module, heap: kept } = await parts;
+      if (heap && kept.byteLength !== heap.length) throw new Error("the kept memory is not of this version");
+      heap?.set(new Uint8Array(kept));
+      return { module, instance: await WebAssembly.instantiate(module, imports) };
+    } catch (wrong) {
+      failed(wrong); // Pyodide itself only warns, and then hangs
+      throw wrong;
+    }
+  };
+}

@@ -1,0 +1,32 @@
+"""The macros of the pages: each a line or two over `print.pieces`.
+
+A name that nobody knows, or a value that is missing, ends the build with one line that names the
+page and the macro.
+"""
+
+from functools import wraps
+
+MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form")
+
+
+def define_env(env):
+    """What the macros plugin calls once a build."""
+    from macros.pages import Pages  # not above: the step after the build needs none of it
+
+    pages = Pages(env.conf["docs_dir"])
+    for name in MACROS:
+        env.macro(_one_line(env, name, getattr(pages, name)), name)
+
+
+def _one_line(env, name, macro):
+    @wraps(macro)
+    def call(*told, **named):
+        page = env.page.file.src_uri
+        try:
+            return str(macro(page, *told, **named))
+        except Exception as wrong:
+            said = ", ".join([repr(t) for t in told] + [f"{k}={v!r}" for k, v in named.items() if k != "caller"])
+            # SystemExit: the plugin turns every Exception into a page-long report.
+            raise SystemExit(f"docs/{page}: {{{{ {name}({said}) }}}}: {wrong}") from None
+
+    return call

@@ -1,0 +1,124 @@
+"""The step after the site's builder, whichever it is: `python -m macros.finish SITE`.
+
+It brings the browser's Python, mends what the theme leaves undone, gives each page its policy and
+the site's version, and refuses a site in which a page would not work.
+"""
+
+import base64
+import hashlib
+import json
+import re
+import shutil
+import sys
+from pathlib import Path
+
+from macros import checks
+from macros.runtime.build import ROOT, CannotBuild, runtime
+
+POLICY = (
+    "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'{scripts}; style-src 'self'{styles}; "
+    "img-src 'self' data:; font-src 'self'; connect-src 'self'; worker-src 'self' blob:; frame-src 'self'; "
+    "manifest-src 'self'; base-uri 'none'; form-action 'none'"
+)
+OURS = re.compile(r'\n? *<meta (?:http-equiv="Content-Security-Policy"|name="(?:site-version|runtime-parts)")[^>]*>')
+NOT_NEEDED = (
+    "assets/javascripts/lunr",      # the search's other languages
+    "**/*.map",                     # for the theme's own developers
+    "404.html",                     # its links start at the root of a host, so it works nowhere else
+    "sitemap.xml", "sitemap.xml.gz",  # empty: the site has no address of its own
+    "assets/worker.js",             # stands in runtime/
+)  # fmt: skip
+THEME_FIXES = (
+    # A dialog needs a name for those who hear the page.
+    (re.compile(r'(<div class="md-search" data-md-component="search" role="dialog")>'), r'\1 aria-label="Search">'),
+    # HTML knows no autocomplete on a checkbox.
+    (re.compile(r'(<input [^>]*type="checkbox"[^>]*?) autocomplete="off"'), r"\1"),
+    # Some browsers load the next page ahead for it, which the policy refuses and a slow line need not carry.
+    (re.compile(r'\n? *<link rel="(?:prev|next)"[^>]*>'), ""),
+)
+# A line may break after a button, so a full stop after a live number would start the next line alone.
+LIVE_THEN_STOP = re.compile(r'(?<!<span class="keep">)(<button class="live\b[^>]*>[^<]*</button>)([.,;:!?)]+)')
+
+
+def finish(site: Path) -> list[str]:
+    """Finish the site in place; what is wrong with it, a line each."""
+    parts = place_runtime(site)
+    remove_unneeded(site)
+    version = site_version(site)
+    pages = {}
+    for path in sorted(site.rglob("*.html")):
+        text = finished(path.read_text("utf-8"), version, parts)
+        path.write_text(text, "utf-8")
+        name = path.relative_to(site).as_posix()
+        pages[name] = checks.read(name, text)
+    return [
+        *(fault for page in pages.values() for fault in checks.faults(page, pages, site)),
+        *(fault for sheet in sorted(site.rglob("*.css")) for fault in checks.style_faults(sheet, site)),
+    ]
+
+
+def place_runtime(site: Path) -> str:
+    """Copy the built runtime in; the words of the meta that tells pages what to expect."""
+    shutil.rmtree(site / "runtime", ignore_errors=True)
+    shutil.copytree(runtime(), site / "runtime", ignore=shutil.ignore_patterns("parts.json"))
+    parts = json.loads((runtime() / "parts.json").read_text("utf-8"))
+    return " ".join(str(parts[name]) for name in ("key", "wasm", "snapshot", "memory"))
+
+
+def remove_unneeded(site: Path) -> None:
+    for pattern in NOT_NEEDED:
+        for path in list(site.glob(pattern)):
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
+
+
+def site_version(site: Path) -> str:
+    """Changes with the rules and with the scripts and styles: saved answers of another version are old."""
+    digest = hashlib.sha256()
+    for top in (ROOT / "calculators", site / "assets"):
+        for path in sorted(top.rglob("*")):
+            if path.is_file() and "__pycache__" not in path.parts:
+                digest.update(f"\0{path.relative_to(top).as_posix()}\0".encode() + path.read_bytes())
+    return digest.hexdigest()[:12]
+
+
+def finished(text: str, version: str, parts: str) -> str:
+    """One page with the theme's gaps mended and with our metas, as early in its head as may be."""
+    text = OURS.sub("", text)
+    for gap, mended in THEME_FIXES:
+        text = gap.sub(mended, text)
+    text = LIVE_THEN_STOP.sub(r'<span class="keep">\1\2</span>', text)
+    metas = [f'<meta http-equiv="Content-Security-Policy" content="{policy(checks.read("", text))}">',
+             f'<meta name="site-version" content="{version}">']
+    if "assets/runtime.js" in text:
+        metas.append(f'<meta name="runtime-parts" content="{parts}">')
+    # The charset must stand in a page's first kilobyte, so it goes before the long policy.
+    start = re.search(r"<meta charset=[^>]*>", text) or re.search(r"<head[^>]*>", text)
+    if not start:
+        raise CannotBuild("a page has no <head>")
+    return text[: start.end()] + "".join(f"\n{meta}" for meta in metas) + text[start.end() :]
+
+
+def policy(page: checks.Page) -> str:
+    """Everything from the site itself; of inline scripts and styles, just this page's own."""
+    return POLICY.format(scripts=_hashes(page.scripts), styles=_hashes(page.styles))
+
+
+def _hashes(texts: list[str]) -> str:
+    digests = (base64.b64encode(hashlib.sha256(text.encode()).digest()).decode() for text in texts)
+    return "".join(f" 'sha256-{digest}'" for digest in dict.fromkeys(digests))
+
+
+def main(words: list[str]) -> int:
+    if len(words) != 1 or not Path(words[0]).is_dir():
+        print("usage: python -m macros.finish SITE (the folder that the builder wrote)", file=sys.stderr)
+        return 2
+    try:
+        wrong = finish(Path(words[0]))
+    except CannotBuild as stopped:
+        wrong = [str(stopped)]
+    print(*wrong, sep="\n", end="\n" if wrong else "", file=sys.stderr)
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

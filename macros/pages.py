@@ -1,0 +1,191 @@
+"""What the macros say on each page, and which numbers a page has used: its last line shows their slips."""
+
+import difflib
+import re
+from functools import cached_property
+from pathlib import Path
+
+import calculators
+from print import pieces
+from print.day import build_day
+from print.numbers import Numbers, UnknownNumber
+
+_CALLED = re.compile(r"""\{\{\s*calculator\(\s*["'](\w+)["']""")
+
+
+class Pages:
+    """The macros themselves; each takes the page it stands on first."""
+
+    def __init__(self, docs):
+        self._docs = Path(docs)
+        self._today = build_day()
+        self._numbers = Numbers(today=self._today.isoformat())
+        self._open = None  # the page that has used numbers and not yet shown their slips
+        self._used = {}
+
+    # The macros -------------------------------------------------------------------------------
+
+    def live(self, page, key):
+        """A number in a sentence, with its slip at the page's end."""
+        phrase, slip = self._number(page, key)
+        self._use(page, key, slip)
+        return pieces.live(key, phrase)
+
+    def do_this(self, page, job="", check="", caller=None):
+        """The box that opens a chapter: at most three steps, by when, and two buttons."""
+        steps = caller().strip()
+        if len(re.findall(r"^\d+\.", steps, re.MULTILINE)) > 3:
+            raise ValueError("at most three steps")
+        day = pieces.date_slip(job, self._job(job), self._today, self._truck) if job else ""
+        before, after = pieces.do_this(f"do-{job or 'this'}", day, pieces.do_this_acts(job, self._address(page, check) if check else ""))
+        return f"{before}\n\n{steps}\n\n{after}"
+
+    def caution(self, page, signal, hazard, caller=None):
+        """A caution by its signal word; what to do is Markdown."""
+        if signal not in pieces.SIGNALS:
+            raise ValueError(f"write one of {', '.join(pieces.SIGNALS)}")
+        before, after = pieces.caution_open(signal)
+        return f"{before}\n\n{hazard}\n\n{caller().strip()}\n\n{after}"
+
+    def calculator(self, page, name):
+        """A calculator's card, answered for the example truck."""
+        answer = self._answer(name)
+        self._use(page, f"calculator {name}", "")
+        return pieces.card(answer, calculators.form(name), truck=self._truck, as_of=self._as_of(answer))
+
+    def job_table(self, page):
+        """Every service job by due date."""
+        self._use(page, "jobs", "")
+        return pieces.job_table(self._answer("service_due")["results"]["jobs"])
+
+    def next_jobs(self, page, count=4):
+        """The jobs that come next."""
+        self._use(page, "jobs", "")
+        return pieces.next_jobs(self._answer("service_due")["results"]["jobs"], count)
+
+    def drawing(self, page, name):
+        """One of our drawings, in the page itself so that it takes the page's colors."""
+        found = [path for path in (self._docs / "drawings" / f"{name}.{kind}" for kind in ("svg", "html")) if path.exists()]
+        if not found:
+            raise ValueError(f"docs/drawings has no {name}.svg")
+        return pieces.raw(found[0].read_text("utf-8"))
+
+    def truck_form(self, page):
+        """My truck: every fact, asked once."""
+        self._use(page, "truck", "")
+        return pieces.truck_form(calculators.truck_form(), calculators.facts(today=self._today.isoformat()), self._truck)
+
+    def sources(self, page):
+        """The page's end: where its numbers come from, and the slips they open."""
+        slips = [slip for slip in self._used.values() if slip]
+        named = [source for key in self._used for source in self._sources(key)]
+        self._used, self._open = {}, None
+        return pieces.page_end(named, slips)
+
+    # What they need ---------------------------------------------------------------------------
+
+    @cached_property
+    def _truck(self):
+        return calculators.example_truck(calculators.example_trucks()[0])["name"]
+
+    @cached_property
+    def _home_of(self):
+        """The page on which each calculator stands."""
+        return {name: path.relative_to(self._docs).with_suffix(".html").as_posix()
+                for path in sorted(self._docs.rglob("*.md")) if path.stem != "specimen" for name in _CALLED.findall(path.read_text("utf-8"))}
+
+    def _use(self, page, key, slip):
+        if self._open not in (None, page):
+            raise ValueError(f"docs/{self._open} shows numbers, but does not end with {{{{ sources() }}}}")
+        self._open = page
+        self._used.setdefault(key, slip)
+
+    def _answer(self, name):
+        if name not in calculators.NAMES:
+            raise ValueError(f"no calculator has this name{_near(name, calculators.NAMES)}")
+        return self._numbers.answer(name)
+
+    def _job(self, job):
+        rows = {row["job"]["value"]: row for row in self._answer("service_due")["results"]["jobs"]}
+        if job not in rows:
+            raise ValueError(f"no job has this name{_near(job, rows)}")
+        return rows[job]
+
+    def _as_of(self, answer):
+        return self._numbers_day if "today" in answer["inputs"] else ""
+
+    @cached_property
+    def _numbers_day(self):
+        return calculators.show.words(self._today).phrase
+
+    def _address(self, page, calculator):
+        home = self._home_of.get(calculator, "")
+        if not home:
+            raise ValueError(f"no page has the calculator {calculator!r}{_near(calculator, self._home_of)}")
+        return f"#{calculator}" if home == str(Path(page).with_suffix(".html")) else f"{home}#{calculator}"
+
+    def _number(self, page, key):
+        """A number's phrase and its slip."""
+        name, _, rest = key.partition(".")
+        if rest == "spread":
+            return self._spread(key, name)
+        try:
+            value = self._numbers[key]
+        except UnknownNumber:
+            return self._constant(key)
+        if name not in calculators.NAMES:
+            return self._fact(key, value)
+        answer = self._answer(name)
+        steps = pieces.steps_to(rest, answer["working"])
+        link = pieces.open_calculator(self._address(page, name)) if name in self._home_of else ""
+        label = value.get("label", "")
+        return value["phrase"], pieces.slip(key, value["phrase"], label, steps, "", link)
+
+    def _fact(self, key, value):
+        figure = calculators.figure(key)
+        return value["phrase"], pieces.slip(key, value["phrase"], figure.question, (), pieces.source_line(_source(figure)), pieces.change_truck())
+
+    def _constant(self, key):
+        figure = self._figure(key)
+        if figure.value is None:
+            raise ValueError("it has no value")
+        phrase = calculators.show.words(figure.value, figure.unit).phrase
+        return phrase, pieces.slip(key, phrase, figure.words or figure.question, (), pieces.source_line(_source(figure)), "")
+
+    def _spread(self, key, name):
+        figure = self._figure(name)
+        if not figure.spread:
+            raise ValueError(f"{name} has no spread")
+        low, high = (calculators.show.words(end, figure.unit) for end in figure.spread)
+        phrase = f"{low.number} to {high.phrase}"
+        return phrase, pieces.slip(key, phrase, figure.words or figure.question, (), pieces.source_line(_source(figure)), "")
+
+    def _figure(self, name):
+        figure = calculators.figure(name)
+        if figure is None:
+            raise ValueError(f"no number has this name{_near(name, self._names)}")
+        return figure
+
+    @cached_property
+    def _names(self):
+        return [f"{name}.{result}" for name in calculators.NAMES for result in self._answer(name)["results"]]
+
+    def _sources(self, key):
+        """Where a used number's own figures come from."""
+        name, _, rest = key.partition(".")
+        if name.startswith("calculator ") or key in ("jobs", "truck"):
+            return []
+        if name not in calculators.NAMES:
+            return [_source(calculators.figure(name))]
+        answer = self._answer(name)
+        used = {number["name"] for step in pieces.steps_to(rest, answer["working"]) for number in step["numbers"]}
+        return [source for source in answer["sources"] if source["value"] in used]
+
+
+def _source(figure):
+    return {"value": figure.name, "title": figure.title, "clause": figure.clause, "year": figure.year, "kind": figure.kind}
+
+
+def _near(name, known):
+    close = difflib.get_close_matches(name, list(known), 1)
+    return f"; did you mean {close[0]}?" if close else ""

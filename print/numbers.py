@@ -1,0 +1,60 @@
+"""Any number a sheet or a page shows, by the key that names it everywhere (`idle_bill.cost_per_year`)."""
+
+from functools import cached_property
+
+import calculators
+
+
+class UnknownNumber(KeyError):
+    """No calculator and no fact goes by this key."""
+
+    def __str__(self):
+        return f"no number is named {self.args[0]!r}"
+
+
+class Numbers:
+    """What the calculators say about one truck on one day; each calculator answers once."""
+
+    def __init__(self, truck=None, today=None):
+        self._truck, self._today, self._answers = truck, today, {}
+
+    def answer(self, calculator):
+        """A calculator's whole answer, with words."""
+        if calculator not in self._answers:
+            self._answers[calculator] = calculators.with_words(
+                calculators.answer(calculator, truck=self._truck, today=self._today)
+            )
+        return self._answers[calculator]
+
+    def __getitem__(self, key):
+        calculator, _, rest = key.partition(".")
+        if not rest:
+            found = self._facts.get(key)
+        elif calculator in calculators.NAMES:
+            found = _inside(self.answer(calculator)["results"], rest.split("."))
+        else:
+            found = None
+        if not (isinstance(found, dict) and "phrase" in found):
+            raise UnknownNumber(key)
+        return found
+
+    @cached_property
+    def _facts(self):
+        return calculators.facts(truck=self._truck, today=self._today)
+
+
+def _inside(results, path):
+    """Follow a path; a row of a list goes by its first cell (a job) or by its position."""
+    found = results
+    for step in path:
+        if isinstance(found, list):
+            found = _row(found, step)
+        else:
+            found = found.get(step) if isinstance(found, dict) else None
+    return found
+
+
+def _row(rows, step):
+    if step.isdigit():
+        return rows[int(step)] if int(step) < len(rows) else None
+    return next((row for row in rows if next(iter(row.values()))["value"] == step), None)

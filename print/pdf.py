@@ -1,0 +1,52 @@
+"""Sheets as PDF: tagged, with boxes to tick, the same bytes for the same sheet and day."""
+
+import io
+from functools import cache
+from pathlib import Path
+
+import weasyprint
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+HERE = Path(__file__).parent
+STYLES = (HERE.parent / "docs/assets/tokens.css", HERE / "print.css")
+PAPERS = ("letter", "a4")
+# WeasyPrint wants them both where it lays out and where it writes.
+_OPTIONS = {"pdf_variant": "pdf/ua-1", "pdf_forms": True, "pdf_tags": True}
+
+
+def lay_out(html, paper="letter"):
+    """One sheet's HTML as laid-out pages."""
+    fonts, styles = _styles(paper)
+    page = weasyprint.HTML(string=html, base_url="file:///sheets/", url_fetcher=_Nothing())
+    return page.render(stylesheets=styles, font_config=fonts, **_OPTIONS)
+
+
+def pack(sheets):
+    """Laid-out sheets as one PDF. Joining finished PDFs would lose their tags, so their pages are written together."""
+    sheets = list(sheets)
+    pages = [page for sheet in sheets for page in sheet.pages]
+    target = io.BytesIO()
+    sheets[0].copy(pages).write_pdf(target, **_OPTIONS)
+    return target.getvalue()
+
+
+@cache
+def _styles(paper):
+    """The faces and the stylesheets, read once; the browser's print dialog sets the paper, here we do."""
+    fonts = FontConfiguration()
+    styles = [weasyprint.CSS(filename=style, font_config=fonts) for style in STYLES]
+    size = f"@page {{ size: {paper} }} @page card {{ size: {paper} landscape }}"
+    return fonts, [*styles, weasyprint.CSS(string=size, font_config=fonts)]
+
+
+class _Nothing(URLFetcher):
+    """A sheet's own links are for browsers; whatever a name smuggles in, nothing is read or fetched."""
+
+    def __init__(self):
+        super().__init__(allowed_protocols={"data"})
+
+    def fetch(self, url, headers=None):
+        if url.startswith("data:"):
+            return super().fetch(url, headers)
+        return URLFetcherResponse(url, b"", {"Content-Type": "text/css"})

@@ -1,0 +1,476 @@
+"""Pieces of an answer as HTML: the one renderer for page and paper.
+
+Every function is pure and escapes what it is given. Nothing here writes a line break: Markdown
+ends raw HTML at a blank line. The rows that page.js repeats stand in templates made by the same
+functions, with names in braces where the words go.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from markupsafe import Markup
+
+VERDICTS = {"fits": "fits", "watch": "watch", "against": "against", "stop_now": "stop", "stop_soon": "watch"}
+ICONS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}
+SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+LARGE = 6  # results a card shows large; the rest stand in its working
+FEW, MANY = 8, 20  # rows of a list up to which it stands open in a card, or closed above the form; longer ones below it
+DIGITS = 4  # of a field nobody told: it follows from others
+OPEN = 3  # groups of My truck that stand open
+LAST = "Only if you know better"  # what follows from other facts unless told
+FAR = 300  # days ahead from which a date slip names the year
+
+type Value = Mapping[str, Any]
+
+
+def html(template: str, *parts: object, **named: object) -> Markup:
+    """``template`` with everything filled in escaped, unless it is markup already."""
+    return Markup(template).format(*parts, **named)
+
+
+def join(parts: Iterable[Markup]) -> Markup:
+    """Markup end to end."""
+    return Markup("").join(parts)
+
+
+def icon(name: str) -> Markup:
+    """One of the sprite's signs."""
+    return html('<svg class="i" aria-hidden="true"><use href="#i-{}"/></svg>', name)
+
+
+def ident(*names: str) -> str:
+    """Names as an id: dots become dashes."""
+    return "-".join(names).replace(".", "-")
+
+
+def plain(value: Any) -> str:
+    """A value as data-value holds it: as JSON writes it, without quotes; nothing where there is none."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return "" if value is None else str(value)
+
+
+# Values ------------------------------------------------------------------------------------------
+
+
+def shown(value: Value) -> Markup:
+    """A value on a line: 35 min, $3.90/gal; a dash where there is none."""
+    gap = "" if not value["unit_short"] or value["unit_short"].startswith("/") else " "
+    return html("{}{}{}", value["number"], gap, value["unit_short"])
+
+
+def large(value: Value) -> Markup:
+    """A value standing large, its unit small; the reason where there is none."""
+    if value["value"] is None:
+        return html("{}", value["phrase"])
+    gap = "" if value["unit_short"].startswith("/") else " "
+    small = html("{}<small>{}</small>", gap, value["unit_short"]) if value["unit_short"] else Markup()
+    return html("{}{}", value["number"], small)
+
+
+def data(value: Value) -> Markup:
+    """The attributes by which a script reads a value unrounded."""
+    return html(' data-value="{}" data-unit="{}"', plain(value["value"]), value.get("unit", ""))
+
+
+# Live numbers and their slips ----------------------------------------------------------------------
+
+
+def live(key: str, phrase: str) -> Markup:
+    """A number in a sentence; it opens its slip, without a script too."""
+    return html('<button class="live" type="button" popovertarget="{}" data-live="{}">{}</button>', ident("slip", key), key, phrase)
+
+
+def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Markup, link: Markup) -> Markup:
+    """Where a live number comes from: its working, its source, and the way to change it."""
+    return html(
+        '<div class="slip" id="{id}" popover data-search-exclude data-slip="{key}">'
+        '<button class="x" type="button" aria-label="Close" popovertarget="{id}">✕</button>'
+        '<h4><span class="num" data-live="{key}">{phrase}</span> <span>{label}</span></h4>{work}<p data-origin>{source}</p>'
+        '<div class="acts"><button class="btn" type="button" data-show-example hidden>Show the example</button>{link}</div></div>',
+        id=ident("slip", key), key=key, phrase=phrase, label=label, work=working(steps) if steps else "", source=source, link=link)
+
+
+def steps_to(name: str, steps: Sequence[Value]) -> list[Value]:
+    """The steps that lead to one result, that result's own last."""
+    wanted: set[str] = {name}
+    kept: list[Value] = []
+    for step in reversed(steps):
+        if step["name"] in wanted:
+            kept.insert(0, step)
+            wanted |= {number["name"] for number in step["numbers"]}
+    return kept
+
+
+# Working, cautions, sources ------------------------------------------------------------------------
+
+
+def working(steps: Iterable[Value], own: Iterable[str] = ()) -> Markup:
+    """The working, a step a row; ``own`` are the steps that stand for a result nowhere else in the card."""
+    own = set(own)
+    return html('<ol class="work" data-working>{}</ol>', join(work_row(step, step["name"] in own) for step in steps))
+
+
+def work_row(step: Value, own: bool = False) -> Markup:
+    """What | result on one line; formula, numbers and reason under it."""
+    result = step["result"]
+    name = html(' data-result="{}"{}', step["name"], data(result)) if own else Markup()
+    lines = [step.get("formula"), step.get("worked") and f"= {step['worked']}", step.get("because") and f"because {step['because']}",
+             result["phrase"] if result["value"] is None else ""]
+    kinds = html('<span class="f"><span class="kind">{}</span></span>', ", ".join(step["kinds"])) if step["kinds"] else ""
+    return html("<li><span>{}</span><b{}>{}</b>{}{}</li>", step["what"], name, shown(result),
+                join(html('<span class="f">{}</span>', line) for line in lines if line), kinds)
+
+
+def caution(signal: str, hazard: str, what_to_do: str) -> Markup:
+    """A caution after ANSI Z535: word, hazard in one bold sentence, what to do."""
+    return html('<aside class="signal {}">{}<p>{}</p><p>{}</p></aside>', signal.lower(), signal_word(signal), hazard, what_to_do)
+
+
+def caution_open(signal: str) -> tuple[Markup, Markup]:
+    """What stands before and after a caution's Markdown."""
+    return html('<aside class="signal {}" markdown="1">\n{}', signal.lower(), signal_word(signal)), Markup("</aside>")
+
+
+def signal_word(signal: str) -> Markup:
+    """Its head; damage alone gets no sign."""
+    return html('<p class="word">{}{}</p>', "" if signal == "NOTICE" else icon("alert"), signal)
+
+
+def cautions(items: Iterable[Value]) -> Markup:
+    """The cautions of an answer."""
+    return html("<div data-cautions>{}</div>", join(caution(c["signal"], c["hazard"], c["text"]) for c in items))
+
+
+def source_line(source: Value) -> Markup:
+    """Title, clause, year and kind of a source."""
+    parts = [source["title"], source.get("clause"), source.get("year")]
+    return html('{} <span class="kind">{}</span>', ", ".join(str(part) for part in parts if part), source["kind"])
+
+
+def source_list(sources: Iterable[Value]) -> Markup:
+    """Sources, each once, with the values taken from it."""
+    values: dict[Markup, list[str]] = {}
+    for source in sources:
+        values.setdefault(source_line(source), []).append(str(source["value"]).replace("_", " ").replace(".", ", "))
+    rows = join(source_row(line, ", ".join(dict.fromkeys(names))) for line, names in values.items())
+    return html('<ul class="sources" data-sources>{}</ul>', rows)
+
+
+def source_row(line: Markup, values: str) -> Markup:
+    """One source and what was taken from it."""
+    return html("<li>{}: {}</li>", line, values)
+
+
+# The calculator card -------------------------------------------------------------------------------
+
+
+def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "", chart: Markup | str = "") -> Markup:
+    """A calculator: verdict, results, form and chart, cautions, working, sources, in the order a phone shows them."""
+    results = answer["results"]
+    lists = {name: rows for name, rows in results.items() if isinstance(rows, list)}
+    single = [name for name in results if name not in lists and name not in ("verdict", "stop_level")]
+    first = [name for name in answer["headline"] if name in single][:LARGE]
+    steps = {step["name"] for step in answer["working"]}
+    rest = [name for name in single if name not in first]
+    return html(
+        '<section class="calc" data-calculator="{name}"><header><h3>{question}</h3><span>{tag} <span data-for-truck>for {truck}</span></span></header>'
+        '{verdict}{results}{lists}<div class="cols">{form}{chart}</div>{cautions}{long_lists}'
+        '<details><summary>Show the working <i aria-hidden="true">+</i></summary>{as_of}{rest}{work}</details>'
+        '<details><summary>Sources and limits <i aria-hidden="true">+</i></summary><p>The maker’s manual wins.</p>{sources}</details></section>',
+        name=answer["calculator"], question=answer["question"], tag=icon("tag"), truck=truck, verdict=verdict(answer),
+        results=result_list(results, first, "results"), lists=join(list_result(n, r) for n, r in lists.items() if len(r) <= MANY),
+        form=form(answer["calculator"], fields, answer["inputs"], truck), chart=chart, cautions=cautions(answer["cautions"]),
+        long_lists=join(list_result(n, r) for n, r in lists.items() if len(r) > MANY),
+        as_of=html("<p>As of {}.</p>", as_of) if as_of else "",
+        rest=result_list(results, [n for n in rest if n not in steps], "rest"),
+        work=working(answer["working"], [n for n in rest if n in steps]), sources=source_list(answer["sources"]))
+
+
+def verdict(answer: Value) -> Markup:
+    """What to do, with its edge and shape."""
+    results = answer["results"]
+    level = results.get("verdict") or results.get("stop_level") or {}
+    edge = VERDICTS.get(level.get("value"), "plain")
+    lines = [html('<p data-result="{}"{}>{}</p>', name, data(results[name]), sentence_case(results[name]["number"]))
+             for name in ("verdict", "stop_level") if name in results]
+    return html('<div class="verdict {}" role="status" data-verdict>{}{}<p data-answer>{}</p></div>', edge,
+                icon(ICONS[edge]) if edge in ICONS else "", join(lines), answer["answer"])
+
+
+def result_list(results: Value, names: Sequence[str], kind: str) -> Markup:
+    """Results by name, each with its words."""
+    rows = join(html('<div><dt>{}</dt><dd{} data-result="{}"{}>{}</dd></div>', results[n]["label"], look(results[n]), n, data(results[n]), large(results[n]))
+                for n in names)
+    return html('<dl class="{}">{}</dl>', kind, rows) if names else Markup()
+
+
+def table(name: str, rows: Sequence[Value]) -> Markup:
+    """A list result; its row stands in a template for the script to repeat."""
+    columns = rows[0] if rows else {}
+    heads = join(html('<th scope="col"{}>{}</th>', look(cell), cell["label"]) for field, cell in columns.items())
+    return html('<div class="list scroll" tabindex="0" role="region" aria-label="{}"><table class="nums" data-result="{}"><thead><tr>{}</tr></thead>'
+                "<tbody>{}</tbody></table></div>", sentence_case(name), name, heads, join(table_row(row) for row in rows))
+
+
+def table_row(row: Value) -> Markup:
+    """One line of a list."""
+    return html("<tr>{}</tr>", join(html('<td{} data-field="{}"{}>{}</td>', look(cell), field, data(cell), shown(cell)) for field, cell in row.items()))
+
+
+def list_result(name: str, rows: Sequence[Value]) -> Markup:
+    """A list: open if short, else closed."""
+    if len(rows) <= FEW:
+        return table(name, rows)
+    return html('<details><summary>{}: {} lines <i aria-hidden="true">+</i></summary>{}</details>', sentence_case(name), len(rows), table(name, rows))
+
+
+def sentence_case(words: str) -> str:
+    """Words of a name, the first with a capital."""
+    words = words.replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
+def look(value: Value) -> Markup:
+    """A class for what is no number: a day, words, or why there is nothing."""
+    told = value["value"]
+    kind = "why" if told is None else "when" if _day(told) else "words" if isinstance(told, str | bool) else ""
+    return html(' class="{}"', kind) if kind else Markup()
+
+
+def _day(value: Any) -> date | None:
+    try:
+        return date.fromisoformat(value)
+    except (TypeError, ValueError):
+        return None
+
+
+# Forms ---------------------------------------------------------------------------------------------
+
+
+def form(name: str, fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
+    """A calculator's form, holding what the answer was made from; what belongs to one job is folded."""
+    values = {field.name: typed(inputs.get(field.name, {"value": None})) for field in fields}
+    return html(
+        '<form id="{name}" data-form data-state="example" novalidate autocomplete="off"><div class="cells">{cells}</div>{folds}'
+        '<div class="acts"><button class="btn" type="button" data-undo disabled>Undo</button>'
+        '<button class="btn" type="button" data-back disabled>Back to {truck}</button></div>'
+        '<p class="busy" role="status" data-message></p></form>',
+        name=name, truck=truck, cells=grouped([field for field in fields if not field.row], lambda field: cell(name, field, values[field.name])),
+        folds=join(job_fold(ident(name, job), own, lambda field: cell(name, field, values[field.name]))
+                   for job, own in by_row(fields).items()))
+
+
+def typed(fact: Value) -> str:
+    """A fact as a reader would type it; what follows from others is rounded, for nobody told its digits."""
+    value = fact["value"]
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if not isinstance(value, int | float):
+        return "" if value is None else str(value)
+    if fact.get("from") == "derived" and value:
+        value = round(value, max(0, DIGITS - 1 - math.floor(math.log10(abs(value)))))
+    return f"{value:.12g}"
+
+
+def grouped(fields: Iterable[Any], write: Callable[[Any], Markup]) -> Markup:
+    """Cells by group, each under its head."""
+    groups: dict[str, list[Markup]] = {}
+    for field in fields:
+        groups.setdefault(field.group, []).append(write(field))
+    return join(html('<div class="sub">{}</div>{}', group, join(cells)) for group, cells in groups.items())
+
+
+def by_row(fields: Iterable[Any]) -> dict[str, list[Any]]:
+    """Fields told once a job, by job."""
+    rows: dict[str, list[Any]] = {}
+    for field in fields:
+        if field.row:
+            rows.setdefault(field.row, []).append(field)
+    return rows
+
+
+def job_fold(at: str, fields: Sequence[Any], write: Callable[[Any], Markup]) -> Markup:
+    """What is told of one job, closed."""
+    return html('<details class="job" id="{}"><summary>{} <span class="told" data-told></span><i aria-hidden="true">+</i></summary><div class="cells">{}</div></details>',
+                at, fields[0].row_label, join(write(field) for field in fields))
+
+
+def cell(form_name: str, field: Any, value: str, example: str = "") -> Markup:
+    """One question: the whole cell is the target, its unit at the right, its error under it.
+
+    With ``example`` the cell is empty and the example stands in it as a hint.
+    """
+    at = ident(form_name, field.name)
+    common = html('name="{0}" id="{1}" aria-labelledby="{1}-q" aria-describedby="{1}-e"', field.name, at)
+    return html('<label class="cell"><span id="{at}-q">{question}</span><span class="in">{entry}{unit}</span>'
+                '<span class="err" id="{at}-e" aria-live="polite"></span></label>',
+                at=at, question=field.question, entry=_entry(field, common, value, example), unit=_unit(field))
+
+
+def _entry(field: Any, common: Markup, value: str, example: str) -> Markup:
+    if field.kind in ("choice", "yes/no"):
+        return _choice(field, common, value, example)
+    if field.kind == "date":
+        return html('<input {} type="date" value="{}">', common, value)
+    # Phones give a decimal keypad no minus sign, so what may fall below nothing gets the full one.
+    mode = "text" if isinstance(field.low, int | float) and field.low < 0 else "decimal"
+    hint = html(' placeholder="{}"', example) if example else ""
+    return html('<input {} type="text" inputmode="{}" value="{}"{}>', common, mode, value, hint)
+
+
+def _choice(field: Any, common: Markup, value: str, example: str) -> Markup:
+    choices = list(zip(field.choices, field.choice_labels, strict=True)) if field.choices else [("yes", "yes"), ("no", "no")]
+    blank = [("", f"Example: {dict(choices).get(example, example)}")] if example else [] if value and not field.optional else [("", "not known")]
+    options = join(html('<option value="{}"{}>{}</option>', told, Markup(" selected") if told == value else "", words) for told, words in (*blank, *choices))
+    return html("<select {}>{}</select>", common, options)
+
+
+def _unit(field: Any) -> Markup:
+    if field.kind != "number" or not field.units:
+        return Markup()
+    if len(field.units) == 1:
+        return html('<span class="u">{}</span>', field.units[0][1])
+    options = join(html('<option value="{}">{}</option>', told, words) for told, words in field.units)
+    return html('<select data-unit-for="{}" aria-label="Unit: {}">{}</select>', field.name, field.question, options)
+
+
+def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
+    """My truck: every fact once, empty, the example in it as a hint; what follows from others comes last."""
+    def write(field: Any) -> Markup:
+        hint = "worked out" if field.derived else typed(inputs[field.name]) if field.name in inputs else "not known"
+        return cell("truck", field, "", hint)
+
+    groups: dict[str, list[Any]] = {}
+    for field in fields:
+        groups.setdefault(LAST if field.derived else field.group, []).append(field)
+    in_order = sorted(groups.items(), key=lambda item: item[0] == LAST)
+    asked = join(truck_group(group, own, write, folded=place >= OPEN) for place, (group, own) in enumerate(in_order))
+    return html(
+        '<form id="truck" class="truck" data-truck novalidate autocomplete="off">'
+        '<fieldset class="group"><legend>The truck</legend><div class="cells"><label class="cell"><span id="truck-name-q">What you call it</span><span class="in">'
+        '<input name="name" id="truck-name" aria-labelledby="truck-name-q" aria-describedby="truck-name-e" type="text" maxlength="80" value="" placeholder="{truck}">'
+        '</span><span class="err" id="truck-name-e" aria-live="polite"></span></label></div></fieldset>{asked}'
+        '<div class="acts"><button class="btn solid" type="submit">Save my truck</button></div><p class="message" role="status" data-message></p></form>'
+        '<div class="acts" data-truck-acts><button class="btn" type="button" data-export>Save as file</button>'
+        '<button class="btn" type="button" data-import>Open a file</button><input type="file" accept=".json,application/json" aria-label="A truck’s file" data-file hidden>'
+        '<button class="btn" type="button" data-clear>Clear</button></div>'
+        '<div class="confirm" data-confirm hidden><p>This removes the truck from this browser. A file you saved stays.</p>'
+        '<div class="acts"><button class="btn solid" type="button" data-clear-yes>Clear it</button><button class="btn" type="button" data-clear-no>Keep it</button></div></div>'
+        '<div class="signal notice" data-kept hidden><p class="word">NOTICE</p><p>Something was kept aside.</p><p data-kept-why></p>'
+        '<div class="acts"><button class="btn" type="button" data-kept-save>Save what was kept as a file</button>'
+        '<button class="btn" type="button" data-kept-drop>Let it go</button></div></div>'
+        '<script src="assets/my-truck.js" defer></script>',
+        truck=truck, asked=asked)
+
+
+def truck_group(group: str, fields: Sequence[Any], write: Callable[[Any], Markup], *, folded: bool) -> Markup:
+    """One group of My truck; a group of jobs has a fold for each."""
+    cells = join(write(field) for field in fields if not field.row)
+    cells = html('<div class="cells">{}</div>', cells) if cells else cells
+    folds = join(job_fold(ident("did" if own[0].name.startswith("done.") else "every", job), own, write) for job, own in by_row(fields).items())
+    if folded:
+        return html('<details class="group"><summary>{} <span class="told" data-told></span><i aria-hidden="true">+</i></summary>{}{}</details>', group, cells, folds)
+    return html('<fieldset class="group"><legend>{}</legend>{}{}</fieldset>', group, cells, folds)
+
+
+# Jobs ----------------------------------------------------------------------------------------------
+
+
+def by_due_date(rows: Iterable[Value]) -> list[Value]:
+    """Jobs in the order they come due; those without a date last."""
+    return sorted(rows, key=lambda row: row["due_date"]["value"] or "9999")
+
+
+def job_table(rows: Iterable[Value]) -> Markup:
+    """Every job by due date."""
+    return html('<table class="nums" data-jobs="table"><thead><tr><th scope="col">Job</th><th scope="col" class="when">Due</th><th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>',
+                join(job_table_row(row) for row in by_due_date(rows)))
+
+
+def job_table_row(row: Value) -> Markup:
+    """One job of the table."""
+    return html('<tr><td class="words">{}</td><td class="when">{}</td><td class="words">{}</td></tr>',
+                row["job"]["number"], row["due_date"]["number"], row["governed_by"]["number"])
+
+
+def next_jobs(rows: Iterable[Value], count: int) -> Markup:
+    """The jobs that come next, a short list."""
+    return html('<ul class="jobs" data-jobs="{}">{}</ul>', count, join(next_job_row(row) for row in by_due_date(rows)[:count]))
+
+
+def next_job_row(row: Value) -> Markup:
+    """One job of the short list."""
+    day = _day(row["due_date"]["value"])
+    when = f"{day:%a, %b} {day.day}" if day else row["due_date"]["number"]
+    return html('<li><b>{}</b><em>{}</em><span class="when">{}</span></li>', row["job"]["number"], row["governed_by"]["number"], when)
+
+
+def date_slip(job: str, row: Value, today: date, truck: str) -> Markup:
+    """By when, in the corner of a do-this box."""
+    above, day = due_words(row, today)
+    return html('<div class="due" data-due="{}"><span>{}</span><b>{}</b><span data-for-truck>for {}</span></div>', job, above, day, truck)
+
+
+def due_words(row: Value, today: date) -> tuple[str, str]:
+    """The two lines of a date slip."""
+    day = _day(row["due_date"]["value"])
+    if row["governed_by"]["value"] == "not_recorded" or not day:
+        return "no record of it", "Now"
+    above = "overdue since" if day < today else f"by {day:%A}"
+    return above, f"{day:%b} {day.day}" + (f", {day.year}" if (day - today).days > FAR else "")
+
+
+def do_this(at: str, slip_of_date: Markup | str, acts: Markup) -> tuple[Markup, Markup]:
+    """What stands before and after the steps of a do-this box; the steps themselves are Markdown."""
+    before = html('<section class="dothis" aria-labelledby="{0}" markdown="1">\n<div class="top" markdown="1">\n<div markdown="1">\n<h2 id="{0}">Do this</h2>', at)
+    return before, html("</div>\n{}\n</div>\n{}\n</section>", slip_of_date, acts)
+
+
+def do_this_acts(job: str, check: str) -> Markup:
+    """Its buttons: the job is done; check the number."""
+    done = html('<a class="btn solid" href="my-truck.html#did-{}">I did it today</a>', job) if job else ""
+    return html('<div class="acts">{}{}</div>', done, html('<a class="btn" href="{}">Check it for my week</a>', check) if check else "") if job or check else Markup()
+
+
+# A page's end --------------------------------------------------------------------------------------
+
+
+def open_calculator(address: str) -> Markup:
+    """From a slip to the calculator its number comes from."""
+    return html('<a class="btn solid" href="{}">Open the calculator</a>', address)
+
+
+def change_truck() -> Markup:
+    """From a slip to the facts of the truck."""
+    return Markup('<a class="btn solid" href="my-truck.html">Change it in My truck</a>')
+
+
+def page_end(sources: Sequence[Value], slips: Iterable[Markup]) -> Markup:
+    """Where the page's numbers come from, their slips, and the rows a script repeats."""
+    listed = html('<details class="fold"><summary>Where the numbers on this page come from <i aria-hidden="true">+</i></summary>{}</details>',
+                  source_list(sources)) if sources else ""
+    return html('<div class="page-end">{}{}{}</div><span data-page-end></span>', listed, join(slips), templates())
+
+
+def raw(text: str) -> Markup:
+    """Markup of our own from a file, without the blank lines at which Markdown would end it."""
+    return Markup("\n".join(line for line in text.splitlines() if line.strip()))
+
+
+# Templates: the rows a script repeats --------------------------------------------------------------
+
+
+def templates() -> Markup:
+    """Rows with names in braces, made by the functions above: page.js puts an answer's words in their place."""
+    hole = {"value": "{value}", "number": "{shown}", "unit_short": "", "phrase": ""}
+    step = {"what": "{what}", "name": "", "result": hole, "numbers": [], "formula": "{formula}", "worked": "{worked}",
+            "because": "{because}", "kinds": ["{kinds}"]}
+    why = {"result": {"value": None, "number": "{shown}", "unit_short": "", "phrase": "{why}"}}
+    job = {"job": {"number": "{job}"}, "due_date": {"value": None, "number": "{due}"}, "governed_by": {"number": "{brought_by}"}}
+    rows = {"step": work_row({**step, **why}), "source": source_row(source_line({"title": "{title}", "kind": "{kind}"}), "{values}"),
+            "job": job_table_row(job), "next-job": next_job_row(job)}
+    rows |= {f"caution-{signal}": caution(signal, "{hazard}", "{text}") for signal in SIGNALS}
+    return join(html('<template data-row="{}">{}</template>', name, row) for name, row in rows.items())

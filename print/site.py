@@ -1,0 +1,33 @@
+"""The sheets of the site: a page to print from the browser, the example truck's PDF, and a picture of it."""
+
+import io
+
+import pypdfium2
+
+from print import pdf, sheet
+from print.day import build_day
+from print.files import write
+
+PICTURE_WIDTH = 900  # pixels: sharp on a phone's screen, small enough to load at once
+
+
+def build(folder, paper="letter"):
+    """Write all sheets of the example truck into ``folder``; how many."""
+    today = build_day()
+    for name in sheet.names():
+        html = sheet.render(name, today=today)
+        printed = pdf.pack([pdf.lay_out(html, paper)])
+        write(folder / f"{name}.html", html)
+        write(folder / f"{name}.pdf", printed)
+        write(folder / f"{name}.png", picture(printed))
+    write(folder / "print.css", pdf.STYLES[-1].read_bytes())
+    return len(sheet.names())
+
+
+def picture(printed):
+    """The first page of a PDF, as a picture in a few grays."""
+    page = pypdfium2.PdfDocument(printed)[0]
+    drawn = page.render(scale=PICTURE_WIDTH / page.get_width(), may_draw_forms=True).to_pil()
+    target = io.BytesIO()
+    drawn.convert("L").quantize(16).save(target, "PNG", optimize=True)
+    return target.getvalue()

@@ -1,0 +1,57 @@
+"""The words of a sheet: one TOML file, a phrase with its languages side by side."""
+
+import re
+import tomllib
+from functools import cache
+from pathlib import Path
+
+from markupsafe import Markup, escape
+
+LANGUAGES = ("en", "es")
+SHEETS = Path(__file__).parent / "sheets"
+
+
+@cache
+def _read(sheet):
+    return tomllib.loads((SHEETS / f"{sheet}.toml").read_text("utf-8"))
+
+
+def words(sheet, language):
+    """A sheet's words in one language; a phrase that lacks it is told by its place in the file."""
+    return _in(language, _read(sheet), sheet)
+
+
+def languages(sheet):
+    """The languages in which a sheet is whole."""
+    return tuple(language for language in LANGUAGES if not any(_lacking(language, _read(sheet))))
+
+
+def _in(language, part, place):
+    if isinstance(part, list):
+        return [_in(language, each, place) for each in part]
+    if not isinstance(part, dict):
+        return part
+    if _is_phrase(part):
+        return part[language]
+    return {name: _in(language, each, f"{place}.{name}") for name, each in part.items()}
+
+
+def _lacking(language, part):
+    if isinstance(part, list):
+        part = dict(enumerate(part))
+    if isinstance(part, dict):
+        if _is_phrase(part):
+            yield from () if language in part else (part,)
+        else:
+            for each in part.values():
+                yield from _lacking(language, each)
+
+
+def _is_phrase(part):
+    return bool(part) and set(part) <= set(LANGUAGES)
+
+
+def say(text, live):
+    """A phrase as HTML: **bold** and {the.key.of.a.number} mean something, all else is text."""
+    bold = re.sub(r"\*\*(.+?)\*\*", r"<b>\1</b>", str(escape(text)))
+    return Markup(re.sub(r"\{([a-z0-9_.]+)\}", lambda key: str(live(key[1])), bold))

@@ -1,0 +1,12 @@
+"""How fast it is, as ratios within one run: `make bench`. Absolute times are this machine's and this hour's."""
+
+from tests.bench import browser, pages, sheets
+
+
+def main() -> None:
+    for part in (pages, sheets, browser):
+        part.main()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,225 @@
+"""The calculators in a real Chromium: served and from a folder, restored, started plainly, and failing."""
+
+import gzip
+import json
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Route, sync_playwright
+
+import calculators
+
+pytestmark = pytest.mark.browser
+
+ARGUMENTS = [
+    "--no-sandbox", "--disable-gpu", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--no-first-run",
+]  # fmt: skip
+DAY = "2026-11-25"
+WASM, SNAPSHOT = "**/pyodide.asm.wasm*", "**/snapshot.bin.gz*"
+# Starts the runtime and tells each different state it went through.
+START = """async () => {
+    const states = [];
+    dieselRuntime.watch(({state}) => states.at(-1) === state || states.push(state));
+    await dieselRuntime.start().catch(() => {});
+    return states;
+}"""
+CALL = "request => dieselRuntime.call(request)"
+
+
+@pytest.fixture(scope="module")
+def browser(chromium: str) -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    with browser.new_context() as context:
+        yield context
+
+
+@pytest.fixture(scope="module")
+def folder(site: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The address of a copy of the site under a path with spaces and an ü, as on somebody's stick."""
+    copy = tmp_path_factory.mktemp("stick") / "für den truck" / "my site"
+    shutil.copytree(site, copy)
+    return copy.as_uri()
+
+
+@pytest.fixture(params=["served", "folder"])
+def address(request: pytest.FixtureRequest) -> str:
+    return str(request.getfixturevalue(request.param))
+
+
+class Heard:
+    """All that a page says to the console and asks of the world."""
+
+    def __init__(self, page: Page) -> None:
+        self.messages: list[str] = []
+        self.requests: list[str] = []
+        page.on("console", lambda message: self.messages.append(message.text))
+        page.on("pageerror", lambda error: self.messages.append(str(error)))
+        page.context.on("request", lambda request: self.requests.append(request.url))
+
+
+@pytest.fixture
+def opened(context: BrowserContext) -> Callable[[str], tuple[Page, Heard]]:
+    def open_page(address: str) -> tuple[Page, Heard]:
+        page = context.new_page()
+        heard = Heard(page)
+        page.goto(f"{address}/idling.html")
+        return page, heard
+
+    return open_page
+
+
+def questions() -> list[dict[str, object]]:
+    """Every calculator for the example and for both trucks, and all that a page asks besides."""
+    trucks = [None, *(calculators.example_truck(name) for name in calculators.example_trucks())]
+    return [
+        *({"do": "answer", "calculator": name, "given": {}, "truck": truck, "today": DAY, "units": units}
+          for name in calculators.NAMES for truck in trucks for units in ("us", "metric")),
+        *({"do": "all", "truck": truck, "today": DAY} for truck in trucks if truck),
+        *({"do": "read_truck", "text": json.dumps(truck)} for truck in trucks if truck),
+        {"do": "convert", "text": "12", "unit": "gal", "to": "L"},
+        {"do": "convert", "text": "3,5", "unit": "gal", "to": "L"},
+        {"do": "read_truck", "text": '{"format": "diesel-handover-truck", "ver'},
+        {"do": "answer", "calculator": "idle_bill", "given": {"fuel_price": "twelve"}, "truck": None, "today": DAY},
+        {"do": "no such thing"},
+    ]  # fmt: skip
+
+
+def agrees(page: Page) -> None:
+    """The browser's replies are this Python's, to the last digit."""
+    for question in questions():
+        assert page.evaluate(CALL, question) == json.loads(calculators.call(json.dumps(question))), question
+
+
+def test_restored_it_answers_as_python_does(opened, address: str) -> None:
+    page, heard = opened(address)
+    assert page.evaluate(START) == ["asleep", "starting", "ready"]
+    agrees(page)
+    assert heard.messages == []
+    own = (address, "blob:", "data:")
+    assert [url for url in heard.requests if not url.startswith(own)] == []
+    assert not any("python_stdlib" in url or ".whl" in url for url in heard.requests)
+
+
+def test_nothing_of_python_is_loaded_before_it_is_wanted(opened, address: str) -> None:
+    page, heard = opened(address)
+    page.wait_for_load_state("networkidle")
+    assert page.evaluate("dieselRuntime.state") == "asleep"
+    assert not any("/runtime/" in url for url in heard.requests)
+
+
+def test_progress_is_told_and_only_grows(opened, served: str) -> None:
+    page, _ = opened(served)
+    shares = page.evaluate("""async () => {
+        const shares = [];
+        dieselRuntime.watch(({share}) => shares.push(share));
+        await dieselRuntime.start();
+        return shares;
+    }""")
+    assert shares == sorted(shares)
+    assert shares[0] == 0
+    assert shares[-1] == 1
+    assert len({share for share in shares if 0 < share < 1}) > 5
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [
+        pytest.param(b"\x1f\x8b not gzip at all", id="corrupt"),
+        pytest.param(gzip.compress(bytes(1000)), id="of another length"),
+        pytest.param(None, id="of another version"),
+        pytest.param(b"", id="empty"),
+    ],
+)
+def test_where_the_memory_cannot_be_restored_it_starts_plainly_and_says_so(
+    opened, site: Path, served: str, broken: bytes | None
+) -> None:
+    if broken is None:
+        broken = gzip.compress(bytes(len(gzip.decompress((site / "runtime" / "snapshot.bin.gz").read_bytes()))), 1)
+    page, heard = opened(served)
+    page.route(SNAPSHOT, lambda route: route.fulfill(body=broken))
+    page.evaluate("() => { dieselRuntime.watch(({state, message}) => { if (state === 'slow') self.said = message; }); }")
+    assert page.evaluate(START) == ["asleep", "starting", "slow", "ready"]
+    assert "slower" in page.evaluate("self.said")
+    assert page.evaluate("dieselRuntime.message") == ""
+    assert any(url.split("?")[0].endswith(".whl") for url in heard.requests)
+    assert [url for url in heard.requests if not url.startswith((served, "blob:"))] == []
+    agrees(page)
+
+
+def test_a_missing_runtime_ends_in_a_message_and_can_be_tried_again(opened, served: str) -> None:
+    page, _ = opened(served)
+    page.route(WASM, lambda route: route.fulfill(status=404))
+    assert page.evaluate(START) == ["asleep", "starting", "failed"]
+    message = page.evaluate("dieselRuntime.message")
+    assert "pyodide.asm.wasm is missing" in message
+    assert "try again" in message
+    refused = page.evaluate("dieselRuntime.call({do: 'all'}).then(() => null, wrong => wrong.message)")
+    assert refused == message
+    page.unroute(WASM)
+    assert page.evaluate(START) == ["failed", "starting", "ready"]
+
+
+@pytest.mark.parametrize("missing", ["engine.js", "pyodide.js"])
+def test_a_folder_copied_in_part_ends_in_a_message(context: BrowserContext, site: Path, served: str, tmp_path: Path, missing: str) -> None:
+    shutil.copytree(site, tmp_path / "part", ignore=shutil.ignore_patterns(missing, "*.pdf"))
+    page = context.new_page()
+    if missing == "engine.js":
+        page.goto(f"{(tmp_path / 'part').as_uri()}/idling.html")
+    else:
+        page.goto(f"{served}/idling.html")
+        context.route("**/runtime/pyodide.js*", lambda route: route.fulfill(status=404))
+    assert page.evaluate(START)[-1] == "failed"
+    assert page.evaluate("dieselRuntime.message").startswith("The calculators could not ")
+
+
+def test_a_start_that_hangs_ends_in_a_message_after_half_a_minute(context: BrowserContext, served: str) -> None:
+    hanging: list[Route] = []
+    page = context.new_page()
+    page.clock.install()
+    page.route(WASM, lambda route: hanging.append(route))
+    page.goto(f"{served}/idling.html")
+    page.evaluate("dieselRuntime.start().catch(() => {}) && 0")
+    page.clock.fast_forward(29_000)
+    assert page.evaluate("dieselRuntime.state") == "starting"
+    page.clock.fast_forward(2_000)
+    page.wait_for_function("dieselRuntime.state === 'failed'")
+    assert "30 seconds" in page.evaluate("dieselRuntime.message")
+    for route in hanging:
+        route.abort()
+
+
+def test_a_server_that_unpacks_the_memory_itself_does_no_harm(opened, served: str) -> None:
+    """Some name the gzip of a .gz file as its encoding, and the browser hands on what was in it."""
+    page, _ = opened(served)
+
+    def unpacked(route: Route) -> None:
+        response = route.fetch()
+        route.fulfill(body=gzip.decompress(response.body()))
+
+    page.route(SNAPSHOT, unpacked)
+    assert page.evaluate(START) == ["asleep", "starting", "ready"]
+
+
+def test_many_questions_at_once_each_get_their_own_answer(opened, address: str) -> None:
+    page, _ = opened(address)
+    replies = page.evaluate("""() => Promise.all(Array.from({length: 40}, (_, i) =>
+        dieselRuntime.call({do: "convert", text: String(i), unit: "gal", to: "gal"})))""")
+    assert [float(reply["text"]) for reply in replies] == list(range(40))
+
+
+def test_search_works_without_a_worker_file(opened, address: str) -> None:
+    page, heard = opened(address)
+    page.click("input[name=query]")
+    page.locator("input[name=query]").press_sequentially("filter", delay=20)
+    page.wait_for_selector(".md-search-result__item")
+    assert heard.messages == []

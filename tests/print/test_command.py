@@ -1,0 +1,76 @@
+"""python -m print: what it writes, and what it says when it can't."""
+
+import json
+import subprocess
+import sys
+
+import pypdfium2
+import pytest
+
+import calculators
+from print.__main__ import file_name, main
+from tests.print.paper import SHEETS
+
+
+def test_lists_the_sheets(capsys):
+    assert main([]) == 0
+    assert [line.split()[0] for line in capsys.readouterr().out.splitlines()] == list(SHEETS)
+
+
+def test_a_pack_for_a_truck(tmp_path, capsys):
+    truck = tmp_path / "my-truck.json"
+    truck.write_text(json.dumps(calculators.example_truck("tamarack") | {"name": "../Möwe: 7/8"}), "utf-8-sig")
+    assert main(["--truck", str(truck), "--out", str(tmp_path / "new" / "papers")]) == 0
+    made = list((tmp_path / "new" / "papers").iterdir())
+    assert [file.name for file in made] == ["möwe-7-8.pdf"]
+    assert capsys.readouterr().out.strip() == str(made[0])
+    assert len(pypdfium2.PdfDocument(made[0])) == len(SHEETS)
+
+
+def test_sheets_in_the_order_asked(tmp_path):
+    assert main(["--sheets", "monthly-walk-round, glovebox-card", "--out", str(tmp_path)]) == 0
+    (made,) = tmp_path.iterdir()
+    first = pypdfium2.PdfDocument(made)[0]
+    assert first.get_width() < first.get_height() and made.name == "juniper.pdf"
+
+
+def test_one_sheet_bears_its_name(tmp_path):
+    assert main(["--sheets", "glovebox-card", "--out", str(tmp_path), "--paper", "a4"]) == 0
+    assert [file.name for file in tmp_path.iterdir()] == ["juniper-glovebox-card.pdf"]
+
+
+@pytest.mark.parametrize(("asked", "told"), [
+    (["--sheets", "shopping-list"], "shopping-list"),
+    (["--sheets", "glovebox-card", "--language", "es"], "glovebox-card has no words in 'es'"),
+    (["--truck", "nowhere.json"], "nowhere.json"),
+    (["--site", "/dev/null/sheets"], "/dev/null"),
+])
+def test_says_what_is_wrong_and_writes_nothing(asked, told, tmp_path, capsys):
+    assert main([*asked, *([] if "--site" in asked else ["--out", str(tmp_path)])]) == 2
+    heard = capsys.readouterr()
+    assert told in heard.err and heard.out == "" and "Traceback" not in heard.err
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("text", ['{"format": "diesel-handover-truck", "vers', "[]", "", '{"format": "diesel-handover-truck", "version": 1, "facts": {"fuel_price": "twelve"}}'])
+def test_a_truck_that_cannot_be_read(text, tmp_path, capsys):
+    truck, out = tmp_path / "truck.json", tmp_path / "out"
+    truck.write_text(text, "utf-8")
+    assert main(["--truck", str(truck), "--out", str(out)]) == 2
+    heard = capsys.readouterr().err
+    assert heard.count("\n") == 1 and ":" in heard
+    assert not out.exists()
+
+
+def test_help_in_a_shell():
+    run = subprocess.run([sys.executable, "-m", "print", "--help"], capture_output=True, text=True, check=True)
+    for option in ("--truck", "--sheets", "--out", "--paper", "--language", "--site"):
+        assert option in run.stdout
+
+
+@pytest.mark.parametrize(("name", "file"), [
+    ("Juniper", "juniper"), ("  Big  Red ", "big-red"), ("../../etc/passwd", "etc-passwd"), ("=1+1", "1-1"),
+    ("…", "truck"), ("雪かき", "雪かき"), ("CON", "con"), ("a" * 200, "a" * 80),
+])
+def test_file_names(name, file):
+    assert file_name(name) == file

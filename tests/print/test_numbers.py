@@ -1,0 +1,70 @@
+"""Paper says what the command line says, to the last digit shown."""
+
+import html
+import json
+import re
+import subprocess
+import sys
+
+import pytest
+
+import calculators
+from tests.print.paper import SHEETS, TODAY, TRUCKS, page, printed, said
+
+KEYED = re.compile(r'<span class="number[^"]*" data-live="([^"]+)">([^<]*)</span>')
+
+
+@pytest.fixture(scope="module", params=TRUCKS)
+def told(request, tmp_path_factory):
+    """What `python -m calculators … --json` answers for one example truck."""
+    file = tmp_path_factory.mktemp("truck") / "my-truck.json"
+    file.write_text(json.dumps(calculators.example_truck(request.param)), "utf-8")
+
+    def answer(calculator):
+        day = [f"today={TODAY}"] if calculator == "service_due" else []
+        run = [sys.executable, "-m", "calculators", calculator, "--json", "--truck", str(file), *day]
+        return json.loads(subprocess.run(run, capture_output=True, text=True, check=True).stdout)
+
+    return request.param, {name: calculators.with_words(answer(name)) for name in calculators.NAMES}
+
+
+def expected(key, answers):
+    """The phrase that the JSON gives for a key."""
+    calculator, _, path = key.partition(".")
+    if not path:
+        found = [answer["inputs"][key] for answer in answers.values() if key in answer["inputs"]]
+        return found[0]["phrase"] if found else None
+    value = answers[calculator]["results"]
+    for step in path.split("."):
+        if isinstance(value, list):
+            value = value[int(step)] if step.isdigit() else next(row for row in value if row["job"]["value"] == step)
+        else:
+            value = value[step]
+    return value["phrase"]
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_every_number_is_the_command_lines(sheet, told):
+    truck, answers = told
+    keyed = [(key, html.unescape(shown)) for key, shown in KEYED.findall(page(sheet, truck))]
+    assert len(keyed) > 10
+    text = said(printed(sheet, truck))
+    for key, shown in keyed:
+        if (phrase := expected(key, answers)) is None:  # a fact that no calculator asks
+            phrase = calculators.facts(calculators.example_truck(truck), TODAY)[key]["phrase"]
+        assert shown == phrase, key
+        assert "".join(shown.split()) in text, f"{key} is not on paper"
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_trucks_differ_on_paper(sheet):
+    """Two trucks with different weeks and records get different sheets, not one with another name."""
+    first, second = (dict(KEYED.findall(page(sheet, truck))) for truck in TRUCKS[:2])
+    assert sum(first[key] != second[key] for key in first) >= 3
+
+
+def test_the_drain_record_is_dated_a_year_ahead():
+    """Monthly by common practice, so that twelve rows are a year: the last is eleven months after the first."""
+    days = [shown for key, shown in KEYED.findall(page("monthly-walk-round", "juniper")) if "drains_ahead" in key]
+    assert len(days) == 12 == len(set(days))
+    assert days[0] == dict(KEYED.findall(page("glovebox-card", "juniper")))["service_due.jobs.separator_drain.due_date"]

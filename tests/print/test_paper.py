@@ -1,0 +1,197 @@
+"""Each sheet is one page, tagged, readable, and nothing on it is lost or cut."""
+
+import io
+import re
+from collections import Counter
+
+import pikepdf
+import pypdfium2
+import pytest
+
+import calculators
+import print as paper
+from tests.print.paper import SHEETS, TODAY, TRUCKS, letters, page, printed, said, words_of
+
+LONGEST = "W" * 80  # read_truck cuts names at 80
+HOSTILE = "<script>alert(1)</script> & \"Ü\" 'ñ' {{ 7*7 }} {fuel_price} **b** ../../ =1+1"
+SPOKEN = "The Johnson brothers’ old plow truck with the dented door that Müller Ltd. sold us"
+NAMES = (None, LONGEST, HOSTILE, SPOKEN)
+SIZES = {"letter": (612, 792), "a4": (595.276, 841.890)}
+
+cases = pytest.mark.parametrize("name", NAMES, ids=("own", "longest", "hostile", "spoken"))
+sheets = pytest.mark.parametrize("sheet", SHEETS)
+sizes = pytest.mark.parametrize("size", SIZES)
+
+
+@sheets
+@sizes
+@cases
+def test_one_page_of_the_size_asked_for(sheet, size, name):
+    pages = pypdfium2.PdfDocument(printed(sheet, name=name, size=size))
+    assert len(pages) == 1
+    assert sorted(pages[0].get_size()) == pytest.approx(sorted(SIZES[size]), abs=0.1)
+
+
+@sheets
+@sizes
+@cases
+def test_every_word_is_on_the_page(sheet, size, name):
+    """What runs off a page is silently dropped, so each piece of the HTML must be found in the PDF."""
+    text = said(printed(sheet, name=name, size=size))
+    for words in words_of(page(sheet, "juniper", name)):
+        assert "".join(words.split()) in text, words
+
+
+@sheets
+@sizes
+@cases
+def test_nothing_is_cut_by_the_rim(sheet, size, name):
+    """Printers leave a rim of about a sixth of an inch blank."""
+    width, height = pypdfium2.PdfDocument(printed(sheet, name=name, size=size))[0].get_size()
+    for letter in letters(printed(sheet, name=name, size=size)):
+        assert 12 <= letter.left and letter.right <= width - 12, letter
+        assert 12 <= letter.bottom and letter.top <= height - 12, letter
+
+
+@sizes
+@cases
+def test_no_letter_crosses_a_fold(size, name):
+    width, height = pypdfium2.PdfDocument(printed("glovebox-card", name=name, size=size))[0].get_size()
+    for letter in letters(printed("glovebox-card", name=name, size=size)):
+        for fold in (width / 4, width / 2, width * 3 / 4):
+            assert letter.right < fold - 4 or letter.left > fold + 4, letter
+        assert letter.top < height / 2 - 10 or letter.bottom > height / 2 + 10, letter
+
+
+@sheets
+@sizes
+@cases
+def test_no_letter_stands_on_another(sheet, size, name):
+    """Centers of two letters never come nearer than a third of their size."""
+    seen = {}
+    for letter in letters(printed(sheet, name=name, size=size)):
+        x, y = (letter.left + letter.right) / 2, (letter.bottom + letter.top) / 2
+        near = [other for column in (-1, 0, 1) for row in (-1, 0, 1) for other in seen.get((x // 8 + column, y // 8 + row), ())]
+        for other_x, other_y, other in near:
+            distance = ((x - other_x) ** 2 + (y - other_y) ** 2) ** 0.5
+            thin = min(letter.right - letter.left, other.right - other.left)
+            assert distance > min(thin, letter.size / 6, other.size / 6) / 2, (letter, other)
+        seen.setdefault((x // 8, y // 8), []).append((x, y, letter))
+
+
+@sheets
+@sizes
+def test_type_is_large_enough(sheet, size):
+    """11 points for what is read; only heads of boxes, the foot and the fold hint may be smaller, never under 8.5."""
+    found = Counter(round(letter.size, 1) for letter in letters(printed(sheet, size=size)))
+    assert min(found) >= 8.5
+    small = sum(count for points, count in found.items() if points < 10.9)
+    assert small / found.total() < 0.13, found
+
+
+@sheets
+def test_the_upper_half_of_the_card_is_turned(sheet):
+    """Folded back on the long line, the upper row stands upright; a walk-round has nothing turned."""
+    data = printed(sheet)
+    text = pypdfium2.PdfDocument(data)[0].get_textpage()
+    turned = [pypdfium2.raw.FPDFText_GetCharAngle(text, at) for at in range(text.count_chars())]
+    half = pypdfium2.PdfDocument(data)[0].get_height() / 2
+    for at, angle in enumerate(turned):
+        box = text.get_charbox(at)
+        if chr(pypdfium2.raw.FPDFText_GetUnicode(text, at)).strip():
+            upside_down = sheet == "glovebox-card" and box[1] > half
+            assert angle == pytest.approx(3.14159 if upside_down else 0, abs=0.01), box
+
+
+@sheets
+@pytest.mark.parametrize("truck", TRUCKS)
+def test_tags_title_language_fonts(sheet, truck):
+    with pikepdf.open(io.BytesIO(printed(sheet, truck))) as pdf:
+        root = pdf.Root
+        assert root.MarkInfo.Marked
+        assert root.Lang == "en"
+        assert root.ViewerPreferences.DisplayDocTitle
+        assert str(pdf.docinfo.Title).endswith(calculators.example_truck(truck)["name"])
+        with pdf.open_metadata() as about:
+            assert about["{http://www.aiim.org/pdfua/ns/id/}part"] == "1"
+        kinds = Counter(kind for kind, _ in structure(root.StructTreeRoot))
+        assert kinds["/H1"] == 1 and kinds["/H2"] >= 7
+        assert all("/StructParents" in each for each in pdf.pages)
+        for figure in (part for kind, part in structure(root.StructTreeRoot) if kind == "/Figure"):
+            assert figure.get("/Alt") or drawn_only(figure, page(sheet, truck)), "a drawing without words"
+        for face in pdf.pages[0].Resources.Font.values():
+            below = face.DescendantFonts[0] if "/DescendantFonts" in face else face
+            assert re.match(r"/[A-Z]{6}\+", str(below.BaseFont)), "a font is not a subset"
+            assert "/FontFile2" in below.FontDescriptor or "/FontFile3" in below.FontDescriptor
+
+
+def structure(part):
+    """Every element under a part of the structure tree, in reading order."""
+    below = part.get("/K", [])
+    for child in below if isinstance(below, pikepdf.Array) else [below]:
+        if isinstance(child, pikepdf.Dictionary) and "/S" in child:
+            yield str(child.S), child
+            yield from structure(child)
+
+
+def drawn_only(_figure, source):
+    """WeasyPrint tags a decorative drawing as a figure too; the HTML says that it is hidden."""
+    return 'aria-hidden="true"' in source
+
+
+@sheets
+def test_boxes_to_tick(sheet):
+    """Each box is a field with a name of its own and words that can be read alone."""
+    with pikepdf.open(io.BytesIO(printed(sheet))) as pdf:
+        fields = list(pdf.Root.AcroForm.Fields) if "/AcroForm" in pdf.Root else []
+        names = [str(field.T) for field in fields]
+        assert len(names) == len(set(names)) == page(sheet, "juniper").count('type="checkbox"')
+        assert all(name.startswith(f"{sheet}.") for name in names)
+        assert len({str(field.TU) for field in fields}) == len(fields)
+        assert all(len(str(field.TU)) > 8 for field in fields)
+        assert len(fields) == {"glovebox-card": 0, "monthly-walk-round": 20 + 36}[sheet]
+
+
+@sheets
+def test_names_are_text_and_nothing_else(sheet):
+    source = page(sheet, "juniper", HOSTILE)
+    assert "<script>alert" not in source and "49" not in re.findall(r'truck-name"[^>]*>(.*?)</span>', source)[0]
+    assert "".join(HOSTILE.split()) in said(printed(sheet, name=HOSTILE))
+
+
+def test_what_cannot_exist_says_why():
+    """In deep cold the model's exhaust never gets hot enough: the card says so and stays whole."""
+    cold = calculators.example_truck("juniper")
+    cold["facts"]["outside_temperature"] = "-60 degF"
+    data = paper.pdf.pack([paper.pdf.lay_out(source := paper.render("glovebox-card", cold, today=TODAY))])
+    why = calculators.with_words(calculators.answer("regeneration", truck=cold, today=TODAY))["results"]["time_needed_from_cold"]
+    assert why["value"] is None
+    assert said(data).count("".join(why["phrase"].split())) == 2
+    for words in words_of(source):
+        assert "".join(words.split()) in said(data), words
+
+
+@sheets
+def test_black_and_white_only(sheet):
+    """A copier knows no other color; what is between black and white is the edge of a stroke."""
+    drawn = pypdfium2.PdfDocument(printed(sheet))[0].render(scale=2, may_draw_forms=True).to_pil().convert("RGB")
+    pixels = drawn.getcolors(maxcolors=1 << 24)
+    assert all(max(color) - min(color) <= 3 for _, color in pixels)
+    between = sum(count for count, color in pixels if 40 < color[0] < 215)
+    assert between / (drawn.width * drawn.height) < 0.08
+
+
+@sheets
+def test_no_style_or_handler_in_the_page(sheet):
+    source = page(sheet, "juniper")
+    assert not re.search(r"<[^>]+\s(style|on\w+)=", source)
+    assert "<style" not in source and "<script>" not in source
+
+
+def test_words_a_sheet_may_not_lack():
+    card, walk = said(printed("glovebox-card")), said(printed("monthly-walk-round"))
+    for words in ("Themaker’smanualwins.", "Donotturnthekey.", "markedDEF", "Call911"):
+        assert words in card, words
+    for words in ("Themaker’smanualwins.", "wheelschocked", "START:", "END:", "WARNING", "underatruckonajack"):
+        assert words in walk, words
+    assert card.index("Waterinfuel") < card.index("Stopsoon"), "a water light is stop now"

@@ -1,0 +1,48 @@
+"""Short ways to ask a calculator, for the tests."""
+
+from importlib import import_module
+from types import ModuleType
+from typing import Any
+
+import calculators
+from calculators.engine.rules import Each
+
+DAY = "2026-11-25"
+TRUCKS = calculators.example_trucks()
+
+
+def ask(name: str, truck: str | dict[str, Any] | None = None, today: str = DAY, **given: object) -> dict[str, Any]:
+    """A calculator's answer; a double underscore in a name stands for a dot, ``truck`` may be an example's name."""
+    told = {key.replace("__", "."): str(value) for key, value in given.items()}
+    return calculators.answer(name, told, calculators.example_truck(truck) if isinstance(truck, str) else truck, today)
+
+
+def results(name: str, truck: str | dict[str, Any] | None = None, today: str = DAY, **given: object) -> dict[str, Any]:
+    """The plain values of a calculator's results."""
+    answered = ask(name, truck, today, **given)["results"]
+    return {result: told if isinstance(told, list) else told["value"] for result, told in answered.items()}
+
+
+def faults(name: str, truck: dict[str, Any] | None = None, today: str = DAY, **given: object) -> dict[str, str]:
+    """What would do, by field, of everything a calculator refuses; empty if it answers."""
+    try:
+        ask(name, truck, today, **given)
+    except calculators.Refused as refused:
+        return {fault.field: fault.do for fault in refused.faults}
+    return {}
+
+
+def job(key: str, truck: str | dict[str, Any] | None = None, today: str = DAY, **given: object) -> dict[str, Any]:
+    """One job's plain values of service_due."""
+    rows = ask("service_due", truck, today, **given)["results"]["jobs"]
+    return next({name: cell["value"] for name, cell in row.items()} for row in rows if row["job"]["value"] == key)
+
+
+def module(name: str) -> ModuleType:
+    """The file of rules by that name."""
+    return import_module(f"calculators.{name}")
+
+
+def row_modules() -> dict[str, ModuleType]:
+    """The files of rules that are run once a row, by the name of the calculator whose list they make."""
+    return {name: thing.row for name in calculators.NAMES for thing in vars(module(name)).values() if isinstance(thing, Each)}

@@ -1,0 +1,227 @@
+"""The command line, as a person and as a script use it: exit status, what stands on which stream, every fault at once."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import calculators
+from calculators.__main__ import main
+from tests.unit.ask import TRUCKS, ask
+
+ROOT = Path(calculators.__file__).parent.parent
+
+
+class Said:
+    """What one run of the command line said."""
+
+    def __init__(self, status: int, out: str, err: str) -> None:
+        self.status, self.out, self.err = status, out, err
+
+    @property
+    def faults(self) -> list[str]:
+        return self.err.splitlines()
+
+    @property
+    def json(self) -> Any:
+        return json.loads(self.out, parse_constant=lambda constant: pytest.fail(f"{constant} is not JSON"))
+
+
+@pytest.fixture
+def say(capsys: pytest.CaptureFixture[str]) -> Any:
+    """Run the command line here and now."""
+    def run(*words: str) -> Said:
+        status = main(list(words))
+        captured = capsys.readouterr()
+        return Said(status, captured.out, captured.err)
+    return run
+
+
+def program(*words: str, **settings: Any) -> subprocess.CompletedProcess[str]:
+    """Run the command line as its own process."""
+    return subprocess.run([sys.executable, "-m", "calculators", *words], cwd=ROOT, text=True, capture_output=True, timeout=60, **settings)
+
+
+@pytest.mark.parametrize("words", [(), ("--help",), ("-h",)])
+def test_alone_it_lists_every_calculator_by_its_question(say: Any, words: tuple[str, ...]) -> None:
+    said = say(*words)
+    assert (said.status, said.err) == (0, "")
+    lines = said.out.splitlines()
+    for name in calculators.NAMES:
+        assert any(line.startswith(f"{name} ") and line.endswith(calculators.question(name)) for line in lines)
+    for truck in TRUCKS:
+        assert truck in said.out
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+def test_help_shows_every_input_with_question_unit_bounds_default_and_source(say: Any, name: str) -> None:
+    said = say(name, "--help")
+    assert (said.status, said.err) == (0, "")
+    assert calculators.question(name) in said.out
+    lines = said.out.splitlines()
+    for field in calculators.form(name):
+        at = next(i for i, line in enumerate(lines) if line.split(" ")[0] == field.name)
+        assert field.question in lines[at]
+        shown = lines[at + 1]
+        assert field.unit in shown
+        assert field.high is None or f"to {field.high}" in shown
+        assert field.low is None or f"from {field.low}" in shown
+        assert not field.value or field.value in shown
+        assert field.derived or field.optional or field.source.kind in shown
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+@pytest.mark.parametrize("truck", TRUCKS)
+def test_json_is_the_answer_and_nothing_else(say: Any, name: str, truck: str) -> None:
+    said = say(name, "--json", "--truck", truck)
+    assert (said.status, said.err) == (0, "")
+    today = [f"{key}={value}" for key, value in (("today", "2026-11-25"),) if key in said.json["inputs"]]
+    assert say(name, "--json", "--truck", truck, *today).json["results"] == (
+        calculators.answer(name, dict(word.split("=") for word in today), calculators.example_truck(truck))["results"])
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+def test_metric_changes_the_readable_output_only(say: Any, name: str) -> None:
+    assert say(name, "--json", "--units", "metric").json == say(name, "--json").json
+    assert say(name, "--units=metric", "--json").json == say(name, "--json").json
+    metric, us = say(name, "--units", "metric"), say(name)
+    assert metric.status == us.status == 0
+    if any(value.get("unit") in ("mi", "gal", "mi/gal") for value in ask(name)["results"].values() if isinstance(value, dict)):
+        assert metric.out != us.out
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+def test_the_readable_answer_opens_with_the_sentence_and_shows_every_result(say: Any, name: str) -> None:
+    said = say(name)
+    answer = calculators.with_words(calculators.answer(name))
+    assert " ".join(said.out.split()).startswith(answer["answer"])
+    for result in answer["results"].values():
+        if isinstance(result, dict):
+            line = next(line for line in said.out.splitlines() if line.strip().startswith(result["label"]))
+            assert result["number"] in line
+    for source in answer["sources"]:
+        assert source["title"] in said.out
+    assert max(map(len, said.out.splitlines())) < 220
+
+
+def test_results_stand_under_each_other(say: Any) -> None:
+    lines = [line for line in say("idle_bill").out.splitlines() if line.startswith("  ") and not line.startswith("    ")]
+    block = lines[: lines.index(next(line for line in lines if "payback" in line.lower()))]
+    ends = {line.index(number) + len(number) for line in block for number in [line[30:].split()[0]]}
+    assert len(ends) == 1, block
+
+
+@pytest.mark.parametrize(("words", "fields"), [
+    (("trucks=2.5",), ["trucks"]), (("trucks=-1",), ["trucks"]), (("fuel_price=3,90", "trucks=x", "heater_price=1e308"),
+                                                                 ["fuel_price", "trucks", "heater_price"]),
+    (("nonsense=1",), ["nonsense"]), (("trucks",), ["trucks"]), (("--frob",), ["--frob"]), (("=3",), ["=3"]), (("",), [""]),
+    (("trucks=",), ["trucks"]), (("trucks=1", "trucks=2"), ["trucks"]), (("--units", "imperial"), ["--units"]), (("--units",), ["--units"]),
+    (("--truck", "nowhere.json"), ["--truck"]), (("--truck",), ["--truck"]), (("--truck", "/"), ["--truck"]),
+    (("--units=x", "--truck=y", "z=1", "trucks=0", "-v"), ["--units", "--truck", "z", "trucks", "-v"]),
+    (("idle_hours_per_day=1 parsec",), ["idle_hours_per_day"]), (("idle_hours_per_day=nan", "days_per_year=\u0663"),
+                                                                 ["idle_hours_per_day", "days_per_year"]),
+])
+def test_every_fault_is_one_line_and_all_come_at_once(say: Any, words: tuple[str, ...], fields: list[str]) -> None:
+    said = say("idle_bill", *words)
+    assert (said.status, said.out) == (2, "")
+    assert sorted(line.split(":")[0] for line in said.faults) == sorted(fields)
+    for line in said.faults:
+        assert "won't do; " in line and line.endswith(".")
+        assert "Traceback" not in line
+
+
+@pytest.mark.parametrize("flag", ["--json", "--units=metric"])
+def test_faults_are_the_same_for_scripts(say: Any, flag: str) -> None:
+    said = say("idle_bill", "fuel_price=0", flag)
+    assert (said.status, said.out, len(said.faults)) == (2, "", 1)
+    assert "'0'" in said.faults[0]
+    assert "from 0.5 USD/gal up to 15 USD/gal" in said.faults[0]
+
+
+@pytest.mark.parametrize("name", ["idle", "", "IDLE_BILL", "week", "one_job", "engine", "../x", "idle_bill.py", "--json", "answer"])
+def test_an_unknown_calculator_is_told_which_there_are(say: Any, name: str) -> None:
+    said = say(name)
+    assert (said.status, said.out, len(said.faults)) == (2, "", 1)
+    for known in calculators.NAMES:
+        assert known in said.err
+
+
+def test_a_value_may_hold_an_equals_sign_and_stays_one_fault(say: Any) -> None:
+    said = say("idle_bill", "fuel_price=3=4")
+    assert [line.split(":")[0] for line in said.faults] == ["fuel_price"]
+
+
+def test_a_fault_is_one_line_even_where_the_value_is_not(say: Any) -> None:
+    said = say("idle_bill", "fuel_price=3\n4\r5", "x\ny=1")
+    assert said.status == 2
+    assert len(said.faults) == 2
+    assert max(map(len, said.faults)) < 400
+
+
+def test_given_over_truck_over_example(say: Any, tmp_path: Path) -> None:
+    path = tmp_path / "mein Wägen.json"
+    path.write_text(json.dumps(calculators.example_truck("tamarack") | {"name": "x", "facts": {"fuel_price": 5, "trucks": 4}}), "utf-8")
+    inputs = say("idle_bill", "--json", "--truck", str(path), "trucks=7").json["inputs"]
+    assert (inputs["trucks"]["value"], inputs["fuel_price"]["value"], inputs["heater_price"]["from"]) == (7, 5, "example")
+
+
+@pytest.mark.parametrize("text", ["", "{", "[1]", '{"format": "x"}', "\ufffd", "null"])
+def test_a_file_that_is_no_truck_is_one_fault(say: Any, tmp_path: Path, text: str) -> None:
+    path = tmp_path / "t.json"
+    path.write_text(text, "utf-8")
+    said = say("idle_bill", "--truck", str(path))
+    assert (said.status, said.out, len(said.faults)) == (2, "", 1)
+
+
+def test_a_file_of_bytes_is_one_fault(say: Any, tmp_path: Path) -> None:
+    path = tmp_path / "t.json"
+    path.write_bytes(b"\xff\xfe\x00\x01")
+    said = say("idle_bill", "--truck", str(path))
+    assert (said.status, said.out, len(said.faults)) == (2, "", 1)
+
+
+def test_what_is_wrong_in_a_truck_is_told_by_its_fields(say: Any, tmp_path: Path) -> None:
+    path = tmp_path / "t.json"
+    path.write_text(json.dumps(calculators.example_truck("juniper") | {"version": 3, "facts": {"fuel_price": "x", "color": "red"}}), "utf-8")
+    said = say("service_due", "--truck", str(path))
+    assert (said.status, said.out) == (2, "")
+    assert sorted(line.split(":")[0] for line in said.faults) == ["color", "fuel_price", "version"]
+
+
+def test_as_its_own_process_it_says_the_same(say: Any) -> None:
+    done = program("fluid_cost", "--json")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert json.loads(done.stdout) == say("fluid_cost", "--json").json
+    done = program("fluid_cost", "fuel_price=x")
+    assert (done.returncode, done.stdout, len(done.stderr.splitlines())) == (2, "", 1)
+
+
+def test_a_reader_that_stops_early_is_no_fault() -> None:
+    """As `| head -1` does: no traceback, no complaint from Python at its end."""
+    read, write = os.pipe()
+    os.close(read)
+    with os.fdopen(write, "w") as closed:
+        done = subprocess.run([sys.executable, "-m", "calculators", "service_due"], cwd=ROOT, stdout=closed, stderr=subprocess.PIPE, text=True)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_it_prints_the_same_whatever_the_machines_language() -> None:
+    outs = {program("regeneration", env={**os.environ, "LC_ALL": language, "PYTHONUTF8": "1"}).stdout for language in ("C", "de_DE.UTF-8")}
+    assert len(outs) == 1
+
+
+def test_it_prints_on_a_terminal_without_unicode() -> None:
+    done = program("regeneration", env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"})
+    assert done.returncode == 0, done.stderr[-300:]
+    assert "Traceback" not in done.stderr
+
+
+def test_only_the_named_calculator_is_imported() -> None:
+    code = ("import sys; from calculators.__main__ import main; main(['idle_bill', '--json']); "
+            "print(sorted(m for m in sys.modules if m.startswith('calculators.') and 'engine' not in m), file=sys.stderr)")
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+    assert done.stderr.strip() == "['calculators.__main__', 'calculators.idle_bill', 'calculators.week']"

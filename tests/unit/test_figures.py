@@ -1,0 +1,183 @@
+"""Every number in figures.toml has what it needs, and no number stands anywhere else."""
+
+import ast
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import calculators
+from calculators.engine import figures
+from calculators.engine.figures import FIGURES, KINDS, TABLES, checked, figure, keys
+from calculators.engine.rules import needs, rules
+from tests.unit.ask import module, row_modules
+
+ROOT = Path(calculators.__file__).parent
+RULE_FILES = [path for path in sorted(ROOT.glob("*.py")) if not path.stem.startswith("_")]
+ARITHMETIC = {0, 1, 60, 100}  # what a formula may hold: nothing, one, minutes and seconds, a percentage
+GOOD: dict[str, Any] = {"unit": "gal", "value": 3, "kind": "standard", "title": "A standard", "clause": "1.2", "year": 2020}
+
+
+@pytest.mark.parametrize("lost", ["unit", "kind", "title", "clause", "year", "value"])
+def test_a_standard_without_one_of_its_parts_is_refused_by_name(lost: str) -> None:
+    entry = {key: told for key, told in GOOD.items() if key != lost}
+    with pytest.raises(ValueError, match=rf"\[best_number\] has no {lost}"):
+        checked("best_number", entry)
+
+
+@pytest.mark.parametrize("lost", ["title", "year"])
+def test_a_handbook_names_title_and_year(lost: str) -> None:
+    entry = {key: told for key, told in GOOD.items() if key not in (lost, "clause")} | {"kind": "handbook"}
+    with pytest.raises(ValueError, match=rf"\[best_number\] has no {lost}"):
+        checked("best_number", entry)
+
+
+def test_everything_it_lacks_is_named_at_once() -> None:
+    with pytest.raises(ValueError, match=r"\[best_number\].*unit.*kind.*value"):
+        checked("best_number", {})
+
+
+def test_an_unknown_kind_is_refused_by_name() -> None:
+    with pytest.raises(ValueError, match=r"\[best_number\].*'a friend'"):
+        checked("best_number", GOOD | {"kind": "a friend"})
+
+
+def test_a_good_entry_is_taken() -> None:
+    assert checked("best_number", GOOD).value == 3
+    assert checked("best_number", GOOD | {"kind": "example"}).clause == "1.2"
+
+
+def test_only_a_question_may_do_without_a_value() -> None:
+    entry = {"unit": "mi", "kind": "example", "derived": True}
+    with pytest.raises(ValueError, match=r"\[best_number\] has no value"):
+        checked("best_number", entry)
+    assert checked("best_number", entry | {"question": "How far?"}).value is None
+
+
+@pytest.mark.parametrize("name", sorted(FIGURES))
+def test_a_figure_is_whole(name: str) -> None:
+    entry = FIGURES[name]
+    assert re.fullmatch(r"[a-z][a-z0-9]*(_[a-z0-9]+)*", name)
+    assert entry.kind in KINDS
+    assert entry.title
+    if entry.kind in ("standard", "handbook"):
+        assert entry.title not in KINDS.values()
+        assert entry.year and 1900 < entry.year <= 2026
+    if entry.spread is not None:
+        low, high = entry.spread
+        assert low < high
+        if isinstance(entry.value, int | float):
+            assert low <= entry.value <= high
+    if entry.question:
+        assert entry.group
+        assert entry.question[0].isupper()
+
+
+@pytest.mark.parametrize("name", sorted(name for name, entry in FIGURES.items() if entry.question))
+def test_an_input_is_bounded_and_its_example_is_inside(name: str) -> None:
+    entry = FIGURES[name]
+    if entry.unit in ("yes/no", "word"):
+        return
+    if entry.unit != "date":
+        assert entry.low is not None and entry.high is not None, "nothing stops 1e308"
+    for bound in (entry.low, entry.high):
+        assert not isinstance(bound, str) or bound in FIGURES
+    known = {other: told.read(told.value) for other, told in FIGURES.items() if told.question and not told.each and told.value is not None}
+    for row in keys(name):
+        value = entry.default(row)
+        if value is not None:
+            entry.within(entry.read(value), known)
+
+
+@pytest.mark.parametrize("path", RULE_FILES, ids=lambda path: path.stem)
+def test_a_rule_file_holds_only_the_numbers_of_arithmetic(path: Path) -> None:
+    held = [node for node in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(node, ast.Constant)
+            and isinstance(node.value, int | float) and not isinstance(node.value, bool) and node.value not in ARITHMETIC]
+    assert [f"line {node.lineno}: {node.value}" for node in held] == []
+
+
+def asked_anywhere() -> set[str]:
+    """Every figure or table that some rule needs."""
+    modules = [*map(module, calculators.NAMES), module("week"), *row_modules().values()]
+    named = {need for one in modules for need in needs(rules(one))}
+    return named | {f"{need.split('__')[0]}_{need.split('__')[-1]}" for need in named}
+
+
+def bounds_of_others() -> set[str]:
+    return {bound for entry in FIGURES.values() for bound in (entry.low, entry.high) if isinstance(bound, str)}
+
+
+def told_in_the_guide() -> str:
+    """Everything that pages and sheets are written in."""
+    project = ROOT.parent
+    files = [*project.glob("docs/**/*.md"), *project.glob("print/**/*.*"), *project.glob("macros/*.py")]
+    return "\n".join(path.read_text("utf-8") for path in files if path.suffix in (".md", ".py", ".html", ".toml", ".txt", ".jinja"))
+
+
+@pytest.mark.parametrize("name", sorted(FIGURES))
+def test_a_figure_is_used(name: str) -> None:
+    """By a rule, as another's bound, or told on a page or a sheet; a number nobody uses is not kept."""
+    assert name in asked_anywhere() | bounds_of_others() or re.search(rf"\b{name}\b", told_in_the_guide())
+
+
+@pytest.mark.parametrize("name", sorted(TABLES))
+def test_a_table_is_used_and_has_its_source(name: str) -> None:
+    entry = figure(name)
+    assert entry is not None
+    assert entry.title
+    assert name in asked_anywhere()
+
+
+def test_rows_of_tables_are_rows_of_jobs() -> None:
+    for column in TABLES["example_intervals"].values():
+        assert set(column) <= set(TABLES["job"])
+    for name in ("done_odometer", "done_engine_hours", "done_date"):
+        assert set(FIGURES[name].value) <= set(TABLES["job"])
+
+
+def test_job_keys_are_those_that_callers_know() -> None:
+    assert TABLES["job"] == [
+        "engine_oil", "fuel_filters", "separator_drain", "air_filter", "crankcase_filter", "exhaust_fluid_filter", "particulate_filter",
+        "coolant", "transmission", "transfer_case", "differential", "chassis_grease", "battery_test", "brake_check", "tire_rotation",
+        "cabin_filter", "plow_hydraulics"]
+
+
+@pytest.mark.parametrize("key", [*TABLES["job"], "distance", "engine_hours", "time", "not_recorded", "fits", "watch", "against"])
+def test_a_key_has_its_words(key: str) -> None:
+    assert figures.LABELS[key].replace("_", " ") == figures.LABELS[key]
+
+
+@pytest.mark.parametrize(("name", "told", "value"), [
+    ("fuel_price", "3.90 USD/gal", 3.9), ("fuel_price", 4, 4.0), ("severe_use", "Yes", True), ("severe_use", "no", False),
+    ("severe_use", "TRUE", True), ("severe_use", False, False), ("trucks", "3", 3.0), ("trucks", "3.0", 3.0),
+    ("outside_temperature", "-12 degC", 10.4), ("temperature_rise", "5 degC", 9.0), ("idle_hours_per_week", "90 min", 1.5),
+])
+def test_reading(name: str, told: Any, value: Any) -> None:
+    assert FIGURES[name].read(told) == pytest.approx(value)
+
+
+@pytest.mark.parametrize(("name", "told", "do"), [
+    ("trucks", "2.5", "whole number"), ("trucks", "2 gal", "bare number"), ("severe_use", "maybe", "yes or no"),
+    ("severe_use", "", "yes or no"), ("severe_use", 1, "yes or no"), ("fuel_price", [1], "number"), ("fuel_price", {"a": 1}, "number"),
+    ("fuel_price", True, "number"), ("done_date", "2026-02-30", "calendar"), ("done_date", "2025-02-29", "calendar"),
+    ("done_date", "26-02-03", "calendar"), ("done_date", "20260203", "calendar"), ("done_date", "2026-W01-1", "calendar"),
+    ("done_date", "2026-9-1", "calendar"), ("done_date", "\u0662\u0660\u0662\u0666-09-01", "calendar"), ("done_date", "", "calendar"),
+    ("done_date", "2026-09-01T00:00", "calendar"), ("done_date", "0000-01-01", "calendar"), ("done_date", "tomorrow", "calendar"),
+    ("done_date", 20260901, "calendar"),
+])
+def test_reading_refuses(name: str, told: Any, do: str) -> None:
+    with pytest.raises(ValueError, match=do):
+        FIGURES[name].read(told)
+
+
+@pytest.mark.parametrize("name", sorted(name for name, entry in FIGURES.items() if entry.question and not isinstance(entry.high, str)
+                                        and entry.unit not in ("date", "yes/no", "word")))
+def test_bounds_are_themselves_allowed_and_nothing_past_them(name: str) -> None:
+    entry = FIGURES[name]
+    entry.within(entry.low, {})
+    entry.within(entry.high, {})
+    step = max(abs(entry.high), 1) * 1e-9
+    for outside in (entry.low - step, entry.high + step):
+        with pytest.raises(ValueError, match="write a value from"):
+            entry.within(outside, {})

@@ -1,0 +1,143 @@
+"""The working says what was computed: every printed line comes to its printed result, and every reason holds."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+import calculators
+from tests.unit import printed
+from tests.unit.ask import TRUCKS, ask
+
+# Each is tried on every calculator that asks for it: weeks, weathers and readings that take other branches.
+SITUATIONS: list[dict[str, object]] = [
+    {}, {"outside_temperature": -20, "soot_rate": 0.5}, {"outside_temperature": -60, "temperature_rise": 300},
+    {"regeneration_temperature": 900}, {"regeneration_temperature": 1250, "soot_burned_share": 99.5}, {"idle_hours_per_week": 7.3},
+    {"idle_hours_per_day": 23.7, "trucks": 17, "fuel_price": 4.199}, {"heater_fuel_rate": 0.3, "idle_fuel_rate": 0.2},
+    {"short_trip_time": 200, "short_trips_per_week": 7}, {"long_trip_time": 44.1}, {"long_trip_time": 33.3, "soot_rate": 0.31},
+    {"short_trips_per_week": 0, "long_trips_per_week": 0}, {"short_trips_per_week": 0, "long_trips_per_week": 0, "idle_hours_per_week": 0},
+    {"today": "2026-12-24", "read_on": "2026-11-30", "odometer": 41555.5}, {"severe_use": "no"}, {"today": "2024-02-29"},
+    {"done__separator_drain__date": "2026-01-31"}, {"interval__engine_oil__distance": 9999, "interval__engine_oil__time": 7.5},
+    {"done__tire_rotation__odometer": 39000.5, "done__tire_rotation__engine_hours": 1000}, {"measured_def_share_of_fuel": 2.34567},
+    {"fuel_economy": 11.37, "distance_per_year": 48123}, {"distance_per_week": 0}, {"nox_before": 6.1, "def_density": 1.0885},
+]
+
+
+def answers(name: str) -> list[dict[str, Any]]:
+    """The calculator's answers in every situation that it can be told, for each example truck."""
+    asked = {field.name for field in calculators.form(name)}
+    found = []
+    for truck in TRUCKS:
+        for situation in SITUATIONS:
+            told = {key: value for key, value in situation.items() if key.replace("__", ".") in asked}
+            if told or not situation:
+                try:
+                    found.append(ask(name, truck, **{"today": "2026-11-25", **told}))
+                except calculators.Refused as refused:
+                    assert refused.faults
+    return found
+
+
+@pytest.fixture(scope="module", params=calculators.NAMES)
+def steps(request: pytest.FixtureRequest) -> list[dict[str, Any]]:
+    return [step for answer in answers(request.param) for step in answer["working"]]
+
+
+def numeric(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def spread(step: dict[str, Any]) -> float:
+    """How far seven printed digits of its numbers may move a result, at most."""
+    return max([1e-6 * abs(number["value"]) for number in step["numbers"] if numeric(number["value"])], default=0.0)
+
+
+def test_the_printed_numbers_come_to_the_printed_result(steps: list[dict[str, Any]]) -> None:
+    tried = 0
+    for step in steps:
+        value = step["result"]["value"]
+        if not step["formula"] or not numeric(value):
+            continue
+        tried += 1
+        assert printed.worked(step) == pytest.approx(value, rel=2e-5, abs=10 * spread(step)), (step["name"], step["worked"])
+    assert tried >= 40
+
+
+def test_the_printed_names_come_to_the_very_result(steps: list[dict[str, Any]]) -> None:
+    tried = 0
+    for step in steps:
+        value = step["result"]["value"]
+        if not step["formula"] or not numeric(value):
+            continue
+        tried += 1
+        assert printed.named(step) == pytest.approx(value, rel=1e-12, abs=1e-12), (step["name"], step["formula"])
+    assert tried >= 40
+
+
+def test_the_printed_days_come_to_the_printed_day(steps: list[dict[str, Any]]) -> None:
+    for step in steps:
+        try:
+            value = date.fromisoformat(str(step["result"]["value"]))
+        except ValueError:
+            continue
+        if step["formula"]:
+            assert printed.worked(step) == value, (step["name"], step["worked"])
+
+
+def test_days_are_printed_at_all() -> None:
+    days = [step for step in ask("service_due", today="2026-11-25")["working"] if step["name"].startswith("due_by")]
+    assert days
+
+
+def test_every_because_holds_as_printed(steps: list[dict[str, Any]]) -> None:
+    for step in steps:
+        if "because" in step:
+            assert all(printed.because(step)), (step["name"], step["because"])
+
+
+def test_a_because_with_numbers_is_among_those_tried() -> None:
+    held = [fact for name in calculators.NAMES for answer in answers(name) for step in answer["working"]
+            if "because" in step for fact in printed.because(step)]
+    assert len(held) >= 100
+
+
+def test_every_printed_line_is_short_enough_to_read(steps: list[dict[str, Any]]) -> None:
+    for step in steps:
+        assert len(step["formula"]) <= 200, step["formula"]
+
+
+def test_nothing_of_python_is_printed(steps: list[dict[str, Any]]) -> None:
+    for step in steps:
+        for line in (step["formula"], step.get("worked", ""), step.get("because", "")):
+            for sign in ("_", "**", "==", " if ", " else ", "Missing", "'", "[", "]", "{", "lambda", "None", "True", "False", "datetime"):
+                assert sign not in line, (step["name"], line)
+
+
+def test_an_equal_time_is_long_enough() -> None:
+    need = ask("regeneration")["results"]["time_needed_from_cold"]["value"]
+    answer = ask("regeneration", long_trip_time=repr(need))
+    step = next(step for step in answer["working"] if step["name"] == "long_trips_long_enough")
+    assert "≥" in step["because"]
+    assert step["result"]["value"] == 2
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+def test_metric_changes_the_sentence_and_nothing_else(name: str) -> None:
+    us, metric = (calculators.answer(name, today="2026-11-25", units=units) for units in ("us", "metric"))
+    assert {part: value for part, value in us.items() if part not in ("answer", "cautions")} == {
+        part: value for part, value in metric.items() if part not in ("answer", "cautions")}
+
+
+# Hand-made lines for the reader itself: each would be read as something else by a careless one.
+@pytest.mark.parametrize(("text", "numbers", "value"), [
+    ("1,234 mi ÷ 2 h", [{"value": 1234.0, "unit": "mi"}, {"value": 2.0, "unit": "h"}], 617),
+    ("6 min × ln(540 °F ÷ (70 °F + 540 °F − 482 °F))",
+     [{"value": v, "unit": u} for v, u in ((6.0, "min"), (540.0, "delta_degF"), (70.0, "degF"), (482.0, "degF"))], 8.6369),
+    ("(1,112 °F in K)", [{"value": 1112.0, "unit": "degF"}], 873.15), ("round up (2.1)", [], 3), ("least of (3, 2)", [], 2),
+    ("days from Feb 28, 2024 to Mar 1, 2024", [], 2), ("(2.9) days after Dec 31, 2026", [], date(2027, 1, 2)),
+    ("1 month after Jan 31, 2024", [], date(2024, 2, 29)),
+    ("earliest of (Mar 2, 2024, nothing is known, Mar 1, 2024)", [], date(2024, 3, 1)),
+])
+def test_the_reader_of_printed_lines(text: str, numbers: list[dict[str, Any]], value: Any) -> None:
+    found = printed.worked({"worked": text, "numbers": numbers})
+    assert found == (value if isinstance(value, date) else pytest.approx(value, rel=1e-4))
