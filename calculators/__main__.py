@@ -19,6 +19,7 @@ A bare number is in the declared unit; "30 gal", "113.6 L", "-12 degC" are conve
 _VALUED = ("--truck", "--units")
 _FLAGS = ("--json", "--help")
 _WIDTH = 100
+_BAR, _MOST_MOVES = 20, 6
 
 
 def main(words: list[str]) -> int:
@@ -46,6 +47,8 @@ def main(words: list[str]) -> int:
         print(json.dumps(answered, indent=1, ensure_ascii=False, allow_nan=False))
     else:
         _show(calculators.with_words(answered, units))
+        sys.stdout.flush()  # the answer never waits for what moves it
+        _show_what_moves(calculators.sensitivity(name, given, truck))
     return 0
 
 
@@ -151,6 +154,20 @@ def _show_table(name: str, rows: list[dict[str, Any]]) -> None:
     widths = [max(map(len, column)) for column in zip(heads, *cells, strict=True)]
     for line in (heads, *cells):
         print("    " + "  ".join(f"{text:{width}}" for text, width in zip(line, widths, strict=True)).rstrip())
+
+
+def _show_what_moves(moves: Mapping[str, Any]) -> None:
+    """The inputs that matter most, each tried a tenth down and up, as bars."""
+    rows = moves["rows"][:_MOST_MOVES]
+    if not rows:
+        return
+    spans = [abs(row["result_at_high"]["value"] - row["result_at_low"]["value"]) for row in rows]
+    width = max(len(row["input"]["phrase"]) for row in rows)
+    print(f"\nWhat moves it most: {moves['label']}")
+    for row, span in zip(rows, spans, strict=True):
+        bar = "█" * max(1, round(span / spans[0] * _BAR))
+        ends = f"{_cell(row['low'])} → {_cell(row['result_at_low'])}, {_cell(row['high'])} → {_cell(row['result_at_high'])}"
+        print(f"  {row['input']['phrase']:{width}}  {bar:{_BAR}}  {ends}")
 
 
 def _cell(value: Mapping[str, Any]) -> str:

@@ -100,6 +100,16 @@ def difference_per_year(diesel_cost_per_year: Dollars, gasoline_cost_per_year: D
     return diesel_cost_per_year - gasoline_cost_per_year
 
 
+def extra_cost_per_year(difference_per_year: Dollars) -> Dollars:
+    """What the diesel costs more, if it does."""
+    return max(0, difference_per_year)
+
+
+def saved_per_year(difference_per_year: Dollars) -> Dollars:
+    """What it saves, if it does."""
+    return max(0, -difference_per_year)
+
+
 def diesel_cost_per_distance(diesel_cost_per_year: Dollars, distance_per_year: Miles) -> DollarsPerMile | Missing:
     """What a mile in the diesel costs."""
     return diesel_cost_per_year / distance_per_year if distance_per_year > 0 else Missing("nothing is driven")
@@ -128,5 +138,7 @@ def wrong_oil() -> Caution:
 def answer(difference_per_year: Dollars, distance_per_year: Miles) -> str:
     """The sentence that says what to do."""
     return ("Nothing is driven, so fuel and fluids cost nothing: enter your miles." if distance_per_year == 0
-            else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and fuel filters; a gasoline truck doing the same "
-                 "miles takes {gasoline_cost_per_year}.")
+            else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and filters; a gasoline truck would take "
+                 "{gasoline_cost_per_year}, so this one costs {extra_cost_per_year} more." if difference_per_year > 0
+            else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and filters; a gasoline truck would take "
+                 "{gasoline_cost_per_year}, so this one saves {saved_per_year}.")

@@ -245,8 +245,8 @@ def answer(verdict: str, warm_up_time: Minutes | Missing, extra_long_trips_per_w
     return ("Nothing is driven or idled, so no soot builds up." if soot_kept_per_week == 0
             else "In this cold the exhaust never gets hot enough: have the filter burned clean parked, where the truck allows it."
             if missing(warm_up_time)
-            else "Your week keeps the filter clean: when it burns, keep driving until it is done, "
-                 "{time_needed_from_cold} from a cold start." if verdict == "fits"
+            else "Your week keeps the filter clean: about every {days_between_regenerations} it burns; then keep driving until it is "
+                 "done, {time_needed_from_cold} from a cold start." if verdict == "fits"
             else "Your week makes more soot than burns can take away: ask a shop before the filter fills."
             if missing(extra_long_trips_per_week)
             else "Add {extra_long_trips_per_week} long drive a week, {extra_trip_time} at road speed from a cold start."

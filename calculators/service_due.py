@@ -30,7 +30,7 @@ def engine_hours_per_week(distance_per_week: Miles, average_speed: MilesPerHour 
     return idle_hours_per_week if missing(average_speed) else distance_per_week / average_speed + idle_hours_per_week
 
 
-jobs = Each(one_job, "job", governs="next_job")
+jobs = Each(one_job, "job", governs="next_recorded_job")
 
 
 def next_job(jobs: list[dict[str, Any]]) -> str | Missing:

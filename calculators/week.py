@@ -7,13 +7,16 @@ from calculators.engine.named import missing
 from calculators.engine.rules import Check
 from calculators.engine.units import (
     Count,
+    Gallons,
     GramsPerKilowattHour,
     Hours,
     KilogramsPerLiter,
     Miles,
+    MilesPerGallon,
     MilesPerHour,
     Minutes,
     Percent,
+    Pounds,
 )
 
 
@@ -78,3 +81,14 @@ def def_share_of_fuel(measured_def_share_of_fuel: Percent | Missing, nox_before:
     """DEF for the NOx that a kWh makes, against the fuel that a kWh takes; your own measurement wins."""
     return ((nox_before - nox_after) * def_per_nox / def_density / (specific_fuel_consumption / fuel_density) * 100
             if missing(measured_def_share_of_fuel) else measured_def_share_of_fuel)
+
+
+def fuel_per_month(distance_per_year: Miles, fuel_economy: MilesPerGallon, months_per_year: Count) -> Gallons:
+    """A month's share of the year's fuel."""
+    return distance_per_year / fuel_economy / months_per_year
+
+
+def truck_weight(front_axle_weight: Pounds, rear_axle_weight: Pounds, plow_weight: Pounds, cargo_weight: Pounds,
+                 occupants_weight: Pounds, ballast_weight: Pounds) -> Pounds:
+    """The truck as weighed and all that is put on it, without a trailer."""
+    return front_axle_weight + rear_axle_weight + plow_weight + cargo_weight + occupants_weight + ballast_weight

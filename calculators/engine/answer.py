@@ -2,11 +2,12 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from typing import Any
 
-from calculators.engine.facts import Fault, gather, inputs, plan
+from calculators.engine.facts import Fault, Gathered, gather, inputs, plan
 from calculators.engine.figures import KINDS, Missing, figure, keys
 from calculators.engine.rules import SIGNALS, Caution, Each, Rule, calculator, needs, question, rules, run
 from calculators.engine.show import spoken, words
@@ -25,12 +26,17 @@ class Refused(ValueError):
         self.faults, self.first = faults, first
 
 
-def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, *, metric: bool = False) -> dict[str, Any]:
-    """The answer of calculator ``name`` as one JSON object; Refused where it can't be given.
+@dataclass(frozen=True)
+class Computed:
+    """What a calculator's rules made of what was told."""
 
-    ``given``: inputs by name, as typed. ``truck``: a truck's file. ``today``: the day as 2026-11-25.
-    ``metric`` changes the sentence's units only; every other value stays in its declared unit.
-    """
+    book: dict[str, Rule]
+    got: Gathered
+    known: dict[str, Any]
+
+
+def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> Computed:
+    """Every value of calculator ``name``, without its presentation; Refused where it can't be given."""
     module = calculator(name)
     facts = facts_of(truck) if truck else {}
     takes = [key for need in inputs(plan(module, set())) for key in keys(need).values()]
@@ -41,20 +47,37 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     faults += got.faults + _broken(book, known)
     if faults:
         raise Refused(faults, known.get("stop_rule", ""))
+    return Computed(book, got, known)
+
+
+def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, *, metric: bool = False) -> dict[str, Any]:
+    """The answer of calculator ``name`` as one JSON object; Refused where it can't be given.
+
+    ``given``: inputs by name, as typed. ``truck``: a truck's file. ``today``: the day as 2026-11-25.
+    ``metric`` changes the sentence's units only; every other value stays in its declared unit.
+    """
+    made = compute(name, given, truck, today)
+    book, known, origin = made.book, made.known, made.got.origin
     units = {n: f.unit for n in needs(book) if (f := figure(n))} | {n: r.unit for n, r in book.items()}
-    said = {n: words(v, units.get(n, ""), exact=n in got.known, metric=metric).phrase for n, v in known.items()}
-    own = {n: r for n, r in rules(module).items() if r.shown}
+    said = {n: words(v, units.get(n, ""), exact=n in made.got.known, metric=metric).phrase for n, v in known.items()}
+    own = {n: r for n, r in rules(calculator(name)).items() if r.shown}
     return {
         "calculator": name,
         "question": question(name),
         "answer": _fill(known["answer"], said),
-        "headline": [n for n in getattr(module, "HEADLINE", ()) if n in own] or list(own),
-        "inputs": _inputs(book, own, known, got.origin),
+        "headline": headline(name),
+        "inputs": _inputs(book, own, known, origin),
         "results": {n: _result(known[n], r) for n, r in own.items()},
-        "working": [step for r in book.values() if r.shown for step in _steps(r, known, units, got.origin)],
+        "working": [step for r in book.values() if r.shown for step in _steps(r, known, units, origin)],
         "cautions": _cautions(known, said),
-        "sources": _sources(book, got.origin),
+        "sources": _sources(book, origin),
     }
+
+
+def headline(name: str) -> list[str]:
+    """The results that a card shows large, in order."""
+    module = calculator(name)
+    return list(getattr(module, "HEADLINE", [n for n, r in rules(module).items() if r.shown]))
 
 
 def source_of(entry: Any, value: str) -> dict[str, Any]:
@@ -122,7 +145,7 @@ def _steps(rule: Rule, known: dict[str, Any], units: dict[str, str], origin: dic
         return [_step(rule, known, units, origin)]
     row = each.pick(key, {n: known[n] for n in rule.needs})
     row |= run(rules(each.row), row)
-    here = {n: origin.get(keys(n).get(key, n), "") for n in rule.needs}
+    here = {n: origin[told] for n in rule.needs if (told := keys(n).get(key, n)) in origin} | {each.table: "derived"}
     return [_step(r, row, units | rule.columns, here) | {"what": f"{words(key)}: {r.words}"} for r in rules(each.row).values()]
 
 
@@ -134,7 +157,8 @@ def _step(rule: Rule, known: dict[str, Any], units: dict[str, str], origin: dict
         used = list(dict.fromkeys(named.used))
         line = {"formula": named.text, "worked": worked.text}
         if named.because:
-            line["because"] = named.because + (f" ({worked.because})" if worked.because != named.because else "")
+            numbers = worked.because != named.because and any(sign.isdigit() for sign in worked.because)
+            line["because"] = named.because + (f" ({worked.because})" if numbers else "")
     figures = {n: f for n in used if (f := figure(n)) and not isinstance(known[n], Missing)}
     sources = [source_of(f, n) for n, f in figures.items() if origin.get(n.replace("__", "."), "example") == "example"]
     told = [_OWNERS] if any(origin.get(n.replace("__", ".")) in ("given", "truck") for n in figures) else []
@@ -151,6 +175,8 @@ def _step(rule: Rule, known: dict[str, Any], units: dict[str, str], origin: dict
 def _result(value: Any, rule: Rule) -> Any:
     if not isinstance(value, list):
         return plain(value, rule.unit)
+    if not rule.columns:  # a list of words
+        return [{"value": plain(word, "")} for word in value]
     rows = [row if isinstance(row, dict) else vars(row) for row in value]
     columns = rule.columns if rule.each is None else getattr(rule.each.row, "HEADLINE", rule.columns)
     return [{n: plain(row[n], rule.columns[n]) for n in columns} for row in rows]

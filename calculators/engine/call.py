@@ -10,7 +10,8 @@ from calculators.engine.answer import answer as _answer
 from calculators.engine.facts import Fault
 from calculators.engine.figures import FIGURES, Figure, Missing, figure
 from calculators.engine.form import typed
-from calculators.engine.rules import NAMES
+from calculators.engine.rules import NAMES, calculator, rules
+from calculators.engine.sensitivity import sensitivity as _sensitivity
 from calculators.engine.show import label, words
 from calculators.engine.truck import facts_of, read_truck
 from calculators.engine.units import convert, quantity
@@ -29,8 +30,7 @@ def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]
     metric = units == "metric"
     results = {name: _worded_list(value, metric) if isinstance(value, list) else _worded(value, metric) | {"label": label(name)}
                for name, value in answered["results"].items()}
-    asked = {name: _worded(value, metric, exact=value["from"] != "derived") | {"question": _question(name)}
-             for name, value in answered["inputs"].items()}
+    asked = {name: _asked(name, value, metric) for name, value in answered["inputs"].items()}
     working = [step | {"result": _worded(step["result"], metric=False)} for step in answered["working"]]
     return {**answered, "inputs": asked, "results": results, "working": working}
 
@@ -47,6 +47,18 @@ def facts(truck: Mapping[str, Any] | None = None, today: str | None = None) -> d
             except ValueError:
                 continue  # its fault is told by the answers that use it
     return example | _inputs_of(_all(truck, today)["answers"])
+
+
+def sensitivity(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,
+                today: str | None = None) -> dict[str, Any]:
+    """What moves the main result of ``name``: its name, and rows of inputs tried a tenth down and up, most first."""
+    told = (given or {}, truck, today or date.today().isoformat())
+    main, moved = _sensitivity(name, *told)
+    unit = rules(calculator(name))[main].unit if main else ""
+    rows = [{"input": {"value": m.input, "phrase": _question(m.input)}, "low": _worded(plain(m.low, m.unit), exact=True),
+             "high": _worded(plain(m.high, m.unit), exact=True), "result_at_low": _worded(plain(m.result_at_low, unit)),
+             "result_at_high": _worded(plain(m.result_at_high, unit))} for m in moved]
+    return {"result": main, "label": label(main), "rows": rows}
 
 
 def warm() -> None:
@@ -73,8 +85,7 @@ def call(text: str) -> str:
 
 def _reply_answer(request: dict[str, Any]) -> dict[str, Any]:
     units = request.get("units", "us")
-    given = {name: None if told == "" and _may_be_left_out(name) else told for name, told in request.get("given", {}).items()}
-    answered = answer(_name(request["calculator"]), given, request.get("truck"), request.get("today"), units=units)
+    answered = answer(_name(request["calculator"]), _given(request), request.get("truck"), request.get("today"), units=units)
     return {"ok": True, "answer": with_words(answered, units)}
 
 
@@ -96,7 +107,12 @@ def _reply_read_truck(request: dict[str, Any]) -> dict[str, Any]:
     return {"ok": truck is not None, "truck": truck, "faults": [vars(f) | {"given": str(f.given)[:60]} for f in faults]}
 
 
-_REPLIES = {"answer": _reply_answer, "all": _reply_all, "convert": _reply_convert, "read_truck": _reply_read_truck}
+def _reply_sensitivity(request: dict[str, Any]) -> dict[str, Any]:
+    return {"ok": True, **sensitivity(_name(request["calculator"]), _given(request), request.get("truck"), request.get("today"))}
+
+
+_REPLIES = {"answer": _reply_answer, "sensitivity": _reply_sensitivity, "all": _reply_all, "convert": _reply_convert,
+            "read_truck": _reply_read_truck}
 
 
 def _all(truck: Mapping[str, Any] | None, today: str | None) -> dict[str, dict[str, Any]]:
@@ -139,6 +155,14 @@ def _worded(value: Mapping[str, Any], metric: bool = False, exact: bool = False)
     return {**value, "number": said.number, "unit_short": said.unit, "phrase": said.phrase}
 
 
+def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
+    """An input with its words, its question and ``text``, what stands in its field: a derived value as far as it is sure."""
+    derived = value["from"] == "derived" and "unit" in value
+    said = _worded(value, metric, exact=not derived)
+    text = _worded(value)["number"].replace(",", "").replace("−", "-") if derived else typed(value["value"])
+    return said | {"question": _question(name), "text": text}
+
+
 def _worded_list(rows: list[dict[str, Any]], metric: bool) -> list[dict[str, Any]]:
     return [{name: _worded(cell, metric) | {"label": label(name)} for name, cell in row.items()} for row in rows]
 
@@ -155,9 +179,14 @@ def _entry(name: str) -> Figure | None:
     return figure(f"{head}_{rest.rpartition('.')[2]}" if rest else name)
 
 
+def _given(request: dict[str, Any]) -> dict[str, Any]:
+    """What a form told; an empty field that may be left out is left out, whatever the truck says."""
+    return {name: None if told == "" and _may_be_left_out(name) else told for name, told in (request.get("given") or {}).items()}
+
+
 def _may_be_left_out(name: str) -> bool:
     entry = _entry(name)
-    return bool(entry and entry.optional)
+    return entry is not None and entry.optional
 
 
 def _question(name: str) -> str:

@@ -66,16 +66,26 @@ def _read(got: Gathered, need: str, entry: Figure, sources: Mapping[str, Mapping
     rows: dict[str, Any] = {}
     for row, key in keys(need).items():
         origin = next((by for by, facts in sources.items() if key in facts and entry.question), "example")
-        begun = any(k.startswith(key[:key.rindex(".") + 1]) for facts in sources.values() for k in facts) if entry.record else False
-        stands = not entry.record or (example_records and not begun)
-        told = sources[origin][key] if origin != "example" else entry.default(row or need.split("__")[-2:][0]) if stands else None
+        told = sources[origin][key] if origin != "example" else _example(need, row, key, entry, sources, example_records)
         got.origin[key], got.told[key] = origin, told
         try:
-            rows[row] = Missing(f"{key} is not told") if told is None else entry.read(told) if entry.question else told
+            rows[row] = _not_told(key, entry) if told is None else entry.read(told) if entry.question else told
         except ValueError as wrong:
             got.faults.append(Fault(key, told, str(wrong)))
     if len(rows) == len(keys(need)):
         got.known[need] = rows if per_row(need) else rows[""]
+
+
+def _not_told(key: str, entry: Figure) -> Missing:
+    return Missing("no record yet" if entry.record else f"{key} is not told")
+
+
+def _example(need: str, row: str, key: str, entry: Figure, sources: Mapping[str, Mapping[str, Any]], example_records: bool) -> Any:
+    """The example's value; none where the owner told its other half, or any of that job's record."""
+    told = [k for facts in sources.values() for k in facts]
+    if entry.record and not (example_records and not any(k.startswith(key[:key.rindex(".") + 1]) for k in told)):
+        return None
+    return None if entry.unless in told else entry.default(row or need.split("__")[-2:][0])
 
 
 def _bound(got: Gathered, need: str) -> None:
@@ -88,7 +98,7 @@ def _bound(got: Gathered, need: str) -> None:
             entry.within(value, got.known)
         except ValueError as wrong:
             if got.origin[key] == "example" and entry.record:  # the example's record can't stand beside the owner's readings
-                got.known[need][row] = Missing(f"{key} is not told")
+                got.known[need][row] = _not_told(key, entry)
                 continue
             got.faults.append(Fault(key, got.told[key], str(wrong)))
             got.known.pop(need)

@@ -8,6 +8,8 @@ from calculators.engine.rules import calculator, needs, rules
 from calculators.engine.show import unit_label, words
 from calculators.engine.units import METRIC, UNITLESS
 
+_FIRST = ("Your week", "Readings", "Fuel and fluids", "Last done", "The maker's intervals")  # of a truck's groups; then the file's order
+
 
 @dataclass(frozen=True)
 class Field:
@@ -34,12 +36,15 @@ class Field:
 
 def form(name: str) -> list[Field]:
     """What a calculator asks, in order of first use."""
-    return [field for need in needs(rules(calculator(name))) if (entry := figure(need)) and entry.question for field in fields(need, entry)]
+    asked = {field.name: field for need in needs(rules(calculator(name))) if (entry := figure(need)) and entry.question
+             for field in fields(need, entry)}
+    return list(asked.values())
 
 
 def truck_form() -> list[Field]:
-    """Every fact of a truck, in the data file's order."""
-    return [field for name, entry in FIGURES.items() if entry.question and name != "today" for field in fields(name, entry)]
+    """Every fact of a truck, group by group, the commonest first."""
+    found = [field for name, entry in FIGURES.items() if entry.question and name != "today" for field in fields(name, entry)]
+    return sorted(found, key=lambda field: _FIRST.index(field.group) if field.group in _FIRST else len(_FIRST))
 
 
 def fields(need: str, entry: Figure) -> list[Field]:

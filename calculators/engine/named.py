@@ -5,7 +5,20 @@ from datetime import date, timedelta
 from typing import TypeIs
 
 from calculators.engine.figures import Missing
-from calculators.engine.units import BtuPerGallon, Days, Fahrenheit, Kelvins, KilojoulesPerGallon, Months, convert
+from calculators.engine.units import (
+    BtuPerGallon,
+    Days,
+    Fahrenheit,
+    Gallons,
+    Kelvins,
+    KilogramsPerCubicMeter,
+    KilojoulesPerGallon,
+    Milliliters,
+    MillilitersPerGallon,
+    Months,
+    Rankines,
+    convert,
+)
 
 
 def missing(value: object) -> TypeIs[Missing]:
@@ -16,6 +29,26 @@ def missing(value: object) -> TypeIs[Missing]:
 def kelvin(temperature: Fahrenheit) -> Kelvins:
     """Absolute temperature in K of a temperature in degF."""
     return convert(temperature, "degF", "K")
+
+
+def rankine(temperature: Fahrenheit) -> Rankines:
+    """Absolute temperature in degR of a temperature in degF."""
+    return convert(temperature, "degF", "degR")
+
+
+def fahrenheit(temperature: Rankines) -> Fahrenheit:
+    """Temperature in degF of an absolute one in degR."""
+    return convert(temperature, "degR", "degF")
+
+
+def milliliters(volume: Gallons) -> Milliliters:
+    """A volume in gal as mL."""
+    return convert(volume, "gal", "mL")
+
+
+def water_per_gallon(density: KilogramsPerCubicMeter) -> MillilitersPerGallon:
+    """Water in kg/m3 of air as mL in a gallon of it; a gram of water is a milliliter."""
+    return convert(density, "kg/m3", "g/gal")
 
 
 def kilojoules(energy: BtuPerGallon) -> KilojoulesPerGallon:

@@ -65,6 +65,24 @@ class Rule:
 
 
 @dataclass(frozen=True)
+class Of:
+    """One result of another calculator, as a rule of this one."""
+
+    module: ModuleType
+    result: str
+
+    def rule(self, name: str) -> Rule:
+        """A rule that needs whatever the other calculator needs."""
+        book = rules(self.module)
+        hints = {n: Any | Missing for n in needs(book)}
+        return Rule(name, (self.module.__doc__ or "").splitlines()[0], "", hints, Any, self.run)
+
+    def run(self, **known: Any) -> Any:
+        """That result, for what this calculator knows."""
+        return run(rules(self.module), known)[self.result]
+
+
+@dataclass(frozen=True)
 class Each:
     """A list result: the rules of module ``row`` for each key of a table.
 
@@ -104,17 +122,17 @@ def question(name: str) -> str:
 
 @cache
 def rules(module: ModuleType) -> dict[str, Rule]:
-    """A module's rules in file order, and those it takes from another file of rules."""
+    """A module's rules in file order; one taken from another file brings the rules it follows from."""
     last = _last_statements(_SOURCES[module.__name__.rpartition(".")[2]])
     book: dict[str, Rule] = {}
     for name, thing in vars(module).items():
-        if isinstance(thing, Each):
+        if isinstance(thing, Each | Of):
             book[name] = thing.rule(name)
         elif isinstance(thing, FunctionType) and name[0] != "_":
             if thing.__module__ == module.__name__:
                 book[name] = _rule(thing, last[name])
             elif (home := thing.__module__.removeprefix("calculators.")) in _SOURCES:
-                book[name] = rules(calculator(home))[name]
+                book |= _with_what_it_follows_from(name, rules(calculator(home)))
     return book
 
 
@@ -137,6 +155,13 @@ def unit_of(hint: Any) -> str:
     return next((m for h in (hint, *get_args(hint)) for m in getattr(h, "__metadata__", ())), "")
 
 
+def _with_what_it_follows_from(name: str, book: dict[str, Rule]) -> dict[str, Rule]:
+    wanted = {name}
+    for rule in reversed(book.values()):
+        wanted |= set(rule.needs) if rule.name in wanted else set()
+    return {n: rule for n, rule in book.items() if n in wanted}
+
+
 def _last_statements(source: str) -> dict[str, ast.stmt]:
     return {node.name: node.body[-1] for node in ast.parse(source).body if isinstance(node, ast.FunctionDef)}
 
@@ -157,4 +182,9 @@ def _columns(returns: Any) -> dict[str, str]:
 def _printable(body: ast.stmt) -> ast.expr | None:
     """The returned expression, if a reader could follow all of it; else the docstring must do."""
     value = body.value if isinstance(body, ast.Return) else None
-    return value if value and all(isinstance(n, _PRINTABLE) for n in ast.walk(value)) else None
+    return value if value and all(isinstance(n, _PRINTABLE) and not _hidden(n) for n in ast.walk(value)) else None
+
+
+def _hidden(node: ast.AST) -> bool:
+    """A call of a private helper, or of something by unpacking: a reader can't see into it."""
+    return (isinstance(node, ast.Call) and ast.unparse(node.func).startswith("_")) or (isinstance(node, ast.keyword) and node.arg is None)

@@ -1,7 +1,9 @@
 """A value and its unit as a reader sees them, for page, paper and terminal. Pure; no HTML."""
 
+import re
 from dataclasses import dataclass
 from datetime import date
+from math import floor, log10
 from typing import Any
 
 from calculators.engine.figures import LABELS, Missing
@@ -24,8 +26,12 @@ _READS = {
     "USD": ("", "", ""), "%/yr": ("%/yr", "% a year", "% a year"), "": ("", "", ""),
 }
 _WHOLE_DOLLARS_FROM = 100  # below it cents matter
-_ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "USD/mi": 3, "USD/km": 3}  # significant digits of a result; else two
+# Significant digits a result deserves, else two; and the most decimals, from one up.
+_ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "USD/mi": 3, "USD/km": 3, "%": 3}
+_DECIMALS = {"%": 1, "degF": 0, "degC": 0, "mi": 0, "km": 0, "lb": 0, "kg": 0}
+_SMALLEST = 0.0001  # below it as 1.2e−05
 _MINUS = "−"
+_KEY = re.compile(r"[a-z0-9_]+")  # a key such as not_recorded; a sentence is left as it is
 _WRITTEN = {"def": "DEF", "nox": "NOx"}
 
 
@@ -55,7 +61,8 @@ def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = Fal
             return _quantity(value, unit, exact, metric)
         case list() | tuple():
             return _same(", ".join(str(words(v)) for v in value) if all(isinstance(v, str) for v in value) else f"{len(value)} lines")
-    return _same(LABELS.get(str(value), spoken(str(value))))
+    text = str(value)
+    return _same(LABELS.get(text) or (spoken(text) if _KEY.fullmatch(text) else text))
 
 
 def spoken(name: str) -> str:
@@ -92,15 +99,15 @@ def _quantity(value: float, unit: str, exact: bool, metric: bool) -> Words:
 
 
 def _digits(value: float, unit: str) -> tuple[int, int]:
-    """Significant digits a result deserves, and the most decimals."""
-    return _ENOUGH.get(unit, 2), 0 if unit in ("degF", "degC", "mi", "km") and abs(value) >= 1 else 9
+    """Significant digits a result deserves, and the most decimals from one up."""
+    return _ENOUGH.get(unit, 2), _DECIMALS.get(unit, 9) if abs(value) >= 1 else 9
 
 
 def _number(value: float, significant: int, decimals: int = 9) -> str:
     """Never fewer digits than the whole part has; no trailing zeros."""
-    size = len(str(int(abs(value)))) if abs(value) >= 1 else 0
+    size = floor(log10(abs(value))) + 1 if value else 1
     places = min(max(significant - size, 0), decimals)
-    text = f"{value:,.{places}f}" if abs(value) >= 0.01 or not value else f"{value:.{significant}g}"
+    text = f"{value:,.{places}f}" if abs(value) >= _SMALLEST or not value else f"{value:.{significant}g}"
     text = text.rstrip("0").rstrip(".") if "." in text and "e" not in text else text
     return ("0" if text in ("-0", "") else text).replace("-", _MINUS)
 

@@ -44,6 +44,10 @@ HeatCapacity = Annotated[float, "kJ/(kg.K)"]
 GasConstant = Annotated[float, "kJ/(mol.K)"]
 BtuPerGallon = Annotated[float, "Btu/gal"]
 KilojoulesPerGallon = Annotated[float, "kJ/gal"]
+Pascals = Annotated[float, "Pa"]
+KilogramsPerCubicMeter = Annotated[float, "kg/m3"]
+MillilitersPerGallon = Annotated[float, "mL/gal"]
+Rankines = Annotated[float, "degR"]
 
 UNITLESS = {"", "count", "date", "yes/no", "word"}  # what a value is, where it has no unit
 METRIC = {
@@ -75,7 +79,10 @@ def quantity(text: str, unit: str) -> float:
     typed = _typed_unit(found[1], found[3], unit)
     if unit.startswith("delta_") and typed in ("degF", "degC"):  # "5 degC warmer" is a difference
         typed = f"delta_{typed}"
-    return convert(number, typed, unit)
+    value = convert(number, typed, unit)
+    if not isfinite(value):
+        raise ValueError("write a smaller number")
+    return value
 
 
 def convert(value: float, unit: str, to: str) -> float:

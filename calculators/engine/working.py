@@ -6,15 +6,17 @@ from copy import deepcopy
 from typing import Any
 
 from calculators.engine.rules import Rule
+from calculators.engine.show import spoken
 
 PRINTED = {  # how a named function reads; another prints by its own name
-    "ceil": "round up ({0})", "log": "ln({0})", "exp": "e^({0})", "min": "least of ({all})", "max": "greatest of ({all})",
-    "kelvin": "({0} in K)", "kilojoules": "({0} in kJ/gal)", "days_between": "days from {0} to {1}",
+    "ceil": "round up ({0})", "log": "ln({0})", "exp": "e^({0})",
+    "min": "least of ({all})", "max": "greatest of ({all})",
+    "kelvin": "({0} in K)", "kilojoules": "({0} in kJ/gal)", "rankine": "({0} in °R)", "fahrenheit": "({0} in °F)",
+    "milliliters": "({0} in mL)", "water_per_gallon": "({0} in mL/gal)", "days_between": "days from {0} to {1}",
     "after_days": "({1}) days after {0}", "after_months": "{1} after {0}",
     "earliest": "earliest of ({all})", "first_due": "first of ({all})",
 }
-_SIGNS = {" * ": " × ", " / ": " ÷ ", " - ": " − ", " ** ": "^", " >= ": " ≥ ", " <= ": " ≤ ", " == ": " = ", " != ": " is not ",
-          "not there is no ": "there is "}
+_SIGNS = {" * ": " × ", " / ": " ÷ ", " - ": " − ", " ** ": "^", " >= ": " ≥ ", " <= ": " ≤ ", " == ": " = ", " != ": " is not "}
 _OPPOSITE = {ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
 
 
@@ -40,10 +42,16 @@ class Working(ast.NodeTransformer):
         """A named function by its phrase."""
         name = _called(node)
         if name == "missing":
-            return ast.Name(f"there is no {ast.unparse(node.args[0]).replace('_', ' ')}")
+            return ast.Name(f"there is no {spoken(ast.unparse(node.args[0]))}")
         parts = [ast.unparse(self.visit(a)) for a in node.args]
         parts += [ast.unparse(self.visit(k.value)) for k in node.keywords]
         return ast.Name(PRINTED.get(name, name.replace("_", " ").strip() + " ({all})").format(*parts, all=", ".join(parts)))
+
+    def visit_UnaryOp(self, node: ast.UnaryOp) -> ast.AST:
+        """What is not missing is there."""
+        if isinstance(node.op, ast.Not) and isinstance(node.operand, ast.Call) and _called(node.operand) == "missing":
+            return ast.Name(f"there is {spoken(ast.unparse(node.operand.args[0]))}")
+        return self.generic_visit(node)
 
     def visit_Name(self, node: ast.Name) -> ast.AST:
         """A need as ``write`` prints it."""

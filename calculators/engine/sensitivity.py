@@ -1,0 +1,71 @@
+"""What moves the answer: each input a little down and up by itself, the rest as it is."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from calculators.engine.answer import Refused, compute, headline
+from calculators.engine.facts import inputs
+from calculators.engine.figures import FIGURES, Figure, keys
+from calculators.engine.form import typed
+
+
+@dataclass(frozen=True)
+class Moved:
+    """One input tried low and high, and what the main result became."""
+
+    input: str
+    low: float
+    high: float
+    unit: str
+    result_at_low: float
+    result_at_high: float
+
+    @property
+    def span(self) -> float:
+        """How far the result moved between the two."""
+        return abs(self.result_at_high - self.result_at_low)
+
+
+def sensitivity(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> tuple[str, list[Moved]]:
+    """The main result's name, and what moved it, most first. Refused where there is no answer to move."""
+    made = compute(name, given, truck, today)
+    main = next((n for n in headline(name) if _is_number(made.known[n])), "")
+    moved: list[Moved] = []
+    for need, entry in inputs(made.book).items() if main else ():
+        for row, key in keys(need).items():
+            value = made.known[need][row] if row else made.known[need]
+            if made.got.origin.get(key) and _is_number(value) and not entry.choices:
+                moved += _try(main, name, given, truck, today, key, entry, value)
+    return main, sorted((m for m in moved if m.span > 0), key=lambda m: -m.span)
+
+
+def _try(main: str, name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, key: str, entry: Figure,
+         value: float) -> list[Moved]:
+    found = []
+    for side in _sides(entry, value):
+        try:
+            result = compute(name, {**given, key: typed(side)}, truck, today).known[main]
+        except Refused:  # a step over a bound shows nothing
+            return []
+        if not _is_number(result):
+            return []
+        found.append((side, result))
+    (low, at_low), (high, at_high) = found
+    return [Moved(key, low, high, entry.unit, at_low, at_high)]
+
+
+def _sides(entry: Figure, value: float) -> tuple[float, float]:
+    """A tenth down and up; ten degrees for a temperature; one for what is counted whole; never over a bound."""
+    share, degrees = FIGURES["sensitivity_share"].value, FIGURES["sensitivity_degrees"].value
+    step = degrees if entry.unit == "degF" else 1 if entry.whole else abs(value) * share / 100
+    low, high = value - step, value + step
+    if isinstance(entry.low, int | float):
+        low = max(low, entry.low)
+    if isinstance(entry.high, int | float):
+        high = min(high, entry.high)
+    return low, high
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)

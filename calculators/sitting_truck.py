@@ -1,0 +1,103 @@
+"""The truck sat: what do I do before the first start?"""
+
+from dataclasses import dataclass
+
+from calculators.engine.figures import Missing
+from calculators.engine.named import missing
+from calculators.engine.rules import Caution
+from calculators.engine.units import Count, Fahrenheit, Gallons, Months, Percent, Years
+
+HEADLINE = ("jobs_that_matter", "tank_share", "exhaust_fluid_shelf_life", "exhaust_fluid_time_left")
+
+
+@dataclass(frozen=True)
+class Job:
+    """One thing to do, and why."""
+
+    job: str
+    why: str
+
+
+def tank_share(fuel_in_tank: Gallons, fuel_tank_capacity: Gallons) -> Percent:
+    """How full the tank stood."""
+    return fuel_in_tank / fuel_tank_capacity * 100
+
+
+def exhaust_fluid_shelf_life(highest_temperature: Fahrenheit, shelf_life_table: list[list[float]]) -> Months | Missing:
+    """How long DEF keeps at the highest temperature it saw."""
+    return next((months for highest, months in shelf_life_table if round(highest_temperature, 6) <= highest),
+                Missing("that hot it keeps for no stated time"))
+
+
+def exhaust_fluid_time_left(exhaust_fluid_shelf_life: Months, def_age: Months) -> Months | Missing:
+    """What is left of that."""
+    return exhaust_fluid_shelf_life - def_age
+
+
+def water_likely(time_parked: Months, drain_first_from: Months) -> bool:
+    """Long enough for water to settle."""
+    return time_parked >= drain_first_from
+
+
+def exhaust_fluid_doubtful(exhaust_fluid_time_left: Months | Missing) -> bool:
+    """Whether the DEF is too old or was too hot."""
+    return missing(exhaust_fluid_time_left) or exhaust_fluid_time_left < 0
+
+
+def batteries_doubtful(time_parked: Months, battery_age: Years, battery_test_from: Months, battery_old_from: Years) -> bool:
+    """Whether the batteries need a test first."""
+    return time_parked >= battery_test_from or battery_age >= battery_old_from
+
+
+def fuel_old(time_parked: Months, fuel_old_from: Months) -> bool:
+    """Whether the fuel is old."""
+    return time_parked >= fuel_old_from
+
+
+def fuel_clouded(lowest_temperature: Fahrenheit, summer_cloud_point: Fahrenheit) -> bool:
+    """Whether it got cold enough to cloud the fuel."""
+    return lowest_temperature < summer_cloud_point
+
+
+def tank_low(tank_share: Percent, tank_low_below: Percent) -> bool:
+    """Whether the tank stood low: room for damp air."""
+    return tank_share < tank_low_below
+
+
+def jobs_that_matter(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_clouded: bool,
+                     tank_low: bool) -> Count:
+    """How many of those six hold."""
+    return water_likely + exhaust_fluid_doubtful + batteries_doubtful + fuel_old + fuel_clouded + tank_low
+
+
+def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_clouded: bool,
+         tank_low: bool, sitting_jobs: list[dict[str, str]]) -> list[Job]:
+    """What to do, in order, before the first start."""
+    holds = {"water_likely": water_likely, "exhaust_fluid_doubtful": exhaust_fluid_doubtful, "batteries_doubtful": batteries_doubtful,
+             "fuel_old": fuel_old, "fuel_clouded": fuel_clouded, "tank_low": tank_low, "always": True}
+    return [Job(row["job"], row["why"]) for row in sitting_jobs if holds[row["if"]]]
+
+
+def verdict(jobs_that_matter: Count, sitting_watch_from: Count, sitting_against_from: Count) -> str:
+    """Fits: only the usual look. Watch: some of the six hold. Against: most do. (Our own threshold.)"""
+    return ("against" if jobs_that_matter >= sitting_against_from
+            else "watch" if jobs_that_matter >= sitting_watch_from else "fits")
+
+
+def no_starting_fluid() -> Caution:
+    """Said with every answer: starting fluid."""
+    return Caution("WARNING", "Starting fluid explodes on glow plugs or an intake heater.",
+                   "Never use it. Charge or warm the batteries and plug in instead.")
+
+
+def draining() -> Caution:
+    """Said with every answer: draining fuel."""
+    return Caution("CAUTION", "Drained fuel burns.", "Engine cold, no flames, wheels chocked, a clear cup under the drain.")
+
+
+def answer(verdict: str, water_likely: bool) -> str:
+    """The sentence that says what to do."""
+    return ("Don't start it yet: drain the water separator first, then go down the list; much of it may have gone off."
+            if verdict == "against"
+            else "Drain the water separator before you start it, then go down the list." if water_likely
+            else "It sat a short time: go down the list, start it, let it idle and look for leaks.")

@@ -1,0 +1,154 @@
+"""How much water gets into my tank, and how often must I drain?"""
+
+from math import exp, log
+
+from calculators.engine.figures import Missing
+from calculators.engine.named import kelvin, milliliters, missing, water_per_gallon
+from calculators.engine.rules import Caution
+from calculators.engine.units import (
+    Count,
+    Days,
+    Fahrenheit,
+    Gallons,
+    HeatCapacity,
+    KilogramsPerCubicMeter,
+    Milliliters,
+    MillilitersPerGallon,
+    Pascals,
+    Percent,
+)
+
+HEADLINE = ("drain_every", "days_to_fill_bowl", "water_with_fuel_per_month", "water_from_air_per_month", "water_from_air_at_most",
+            "water_in_bad_fuel_per_month")
+
+
+def vapor_pressure(warm_temperature: Fahrenheit, relative_humidity: Percent, saturation: dict[str, list[float]]) -> Pascals:
+    """Water vapor in the warm air."""
+    return relative_humidity / 100 * _saturation_pressure(warm_temperature, saturation)
+
+
+def dew_point(vapor_pressure: Pascals, warm_temperature: Fahrenheit, saturation: dict[str, list[float]]) -> Fahrenheit | Missing:
+    """Where that vapor begins to turn to water or frost."""
+    return _dew_point(vapor_pressure, warm_temperature, saturation) if vapor_pressure > 0 else Missing("dry air has no dew point")
+
+
+def humidity_ratio(vapor_pressure: Pascals, air_pressure: Pascals, vapor_to_air_mass: Count) -> Count:
+    """Water with each part of dry air, by mass, warm."""
+    return vapor_to_air_mass * vapor_pressure / (air_pressure - vapor_pressure)
+
+
+def humidity_ratio_cool(cool_temperature: Fahrenheit, saturation: dict[str, list[float]], air_pressure: Pascals,
+                        vapor_to_air_mass: Count) -> Count:
+    """The most that the same air can hold once cool."""
+    return _ratio(_saturation_pressure(cool_temperature, saturation), air_pressure, vapor_to_air_mass)
+
+
+def dry_air_density(air_pressure: Pascals, vapor_pressure: Pascals, dry_air_constant: HeatCapacity,
+                    warm_temperature: Fahrenheit) -> KilogramsPerCubicMeter:
+    """Dry air in a cubic meter of the warm air."""
+    return (air_pressure - vapor_pressure) / (dry_air_constant * 1000 * kelvin(warm_temperature))
+
+
+def water_in_air(humidity_ratio: Count, humidity_ratio_cool: Count, dry_air_density: KilogramsPerCubicMeter) -> MillilitersPerGallon:
+    """Water that a gallon of the warm air gives up when it cools; a gram is a milliliter."""
+    return water_per_gallon(max(0, humidity_ratio - humidity_ratio_cool) * dry_air_density)
+
+
+def air_space(fuel_tank_capacity: Gallons, fuel_in_tank: Gallons) -> Gallons:
+    """The tank's room above the fuel."""
+    return fuel_tank_capacity - fuel_in_tank
+
+
+def air_exchanged(cool_temperature: Fahrenheit, warm_temperature: Fahrenheit) -> Percent:
+    """Air that a warm day pushes out and the cool night draws in again."""
+    return (1 - kelvin(cool_temperature) / kelvin(warm_temperature)) * 100
+
+
+def water_per_cycle(air_exchanged: Percent, air_space: Gallons, water_in_air: MillilitersPerGallon) -> Milliliters:
+    """Water that one day and night bring."""
+    return air_exchanged / 100 * air_space * water_in_air
+
+
+def water_from_air_per_month(cycles_per_month: Count, water_per_cycle: Milliliters, fuel_per_month: Gallons,
+                             water_in_air: MillilitersPerGallon) -> Milliliters:
+    """A month of days and nights, and the air that takes the place of the fuel burned."""
+    return cycles_per_month * water_per_cycle + fuel_per_month * water_in_air
+
+
+def water_from_air_at_most(cycles_per_month: Count, air_space: Gallons, water_in_air: MillilitersPerGallon) -> Milliliters:
+    """The most it could be: all the air changed in every cycle."""
+    return cycles_per_month * air_space * water_in_air
+
+
+def water_with_fuel_per_month(fuel_per_month: Gallons, water_in_fuel: Percent) -> Milliliters:
+    """Water that comes in with the fuel."""
+    return milliliters(fuel_per_month * water_in_fuel / 100)
+
+
+def water_at_limit_per_month(fuel_per_month: Gallons, water_in_fuel_limit: Percent) -> Milliliters:
+    """The same with fuel just within the standard's limit for water and sediment."""
+    return milliliters(fuel_per_month * water_in_fuel_limit / 100)
+
+
+def water_in_bad_fuel_per_month(fuel_per_month: Gallons, water_in_bad_fuel: Percent) -> Milliliters:
+    """The same with bad fuel."""
+    return milliliters(fuel_per_month * water_in_bad_fuel / 100)
+
+
+def days_to_fill_bowl(separator_bowl_capacity: Milliliters, water_from_air_per_month: Milliliters,
+                      water_with_fuel_per_month: Milliliters, days_per_month: Days) -> Days | Missing:
+    """Days until both together fill the separator's bowl."""
+    return (separator_bowl_capacity / (water_from_air_per_month + water_with_fuel_per_month) * days_per_month
+            if water_from_air_per_month + water_with_fuel_per_month > 0 else Missing("no water comes in"))
+
+
+def drain_every(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days) -> Days:
+    """Drain when the bowl is half full, and every month whatever it holds. (Our own rule.)"""
+    return drain_at_the_latest if missing(days_to_fill_bowl) else min(drain_at_the_latest, days_to_fill_bowl / 2)
+
+
+def verdict(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days) -> str:
+    """Fits: a month's drain keeps the bowl under half. Watch: under full. Against: it overflows. (Our own threshold.)"""
+    return ("fits" if missing(days_to_fill_bowl) or days_to_fill_bowl > 2 * drain_at_the_latest
+            else "watch" if days_to_fill_bowl > drain_at_the_latest else "against")
+
+
+def water_light() -> Caution:
+    """Said with every answer: what the light means."""
+    return Caution("WARNING", "The water light means stop now: it can already be late.",
+                   "Park, key off, drain the separator. Water in the high-pressure pump can cost the whole fuel system.")
+
+
+def drained_fuel() -> Caution:
+    """Said with every answer: what is drained burns."""
+    return Caution("CAUTION", "What you drain is fuel, and it burns.",
+                   "Engine off and cool, no flames, wheels chocked. Catch it in a clear cup and take it to where used fuel is taken.")
+
+
+def answer(verdict: str, water_from_air_per_month: Milliliters, water_with_fuel_per_month: Milliliters) -> str:
+    """The sentence that says what to do."""
+    return ("Drain every {drain_every}. The air brings {water_from_air_per_month} a month, more than the fuel's "
+            "{water_with_fuel_per_month}: park it with a fuller tank; a bad load of fuel still brings {water_in_bad_fuel_per_month}."
+            if water_from_air_per_month > water_with_fuel_per_month else
+            "Drain every {drain_every}. The fuel brings {water_with_fuel_per_month} a month, the air only {water_from_air_per_month}: "
+            "where you buy matters most; a bad load brings {water_in_bad_fuel_per_month}.")
+
+
+def _saturation_pressure(temperature: float, saturation: dict[str, list[float]]) -> float:
+    """Pa over ice below freezing and over water above; ASHRAE's equations."""
+    t = kelvin(temperature)
+    c = saturation["over_ice" if t < saturation["triple_point"][0] else "over_water"]
+    return exp(c[0] / t + c[1] + c[2] * t + c[3] * t**2 + c[4] * t**3 + c[5] * t**4 + c[6] * log(t))
+
+
+def _ratio(vapor: float, pressure: float, mass: float) -> float:
+    return mass * vapor / (pressure - vapor)
+
+
+def _dew_point(vapor: float, warm: float, saturation: dict[str, list[float]]) -> float:
+    """By halving: saturation pressure grows with temperature throughout."""
+    low, high = -200.0, warm
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _saturation_pressure(middle, saturation) < vapor else (low, middle)
+    return (low + high) / 2
