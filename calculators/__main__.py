@@ -85,7 +85,7 @@ def _truck(path: str) -> tuple[dict[str, Any] | None, list[Fault]]:
 
 
 def _complain(faults: list[Fault], first: str = "") -> int:
-    print(Refused(list(dict.fromkeys(faults)), first), file=sys.stderr)
+    print(Refused(faults, first), file=sys.stderr)
     return 2
 
 
@@ -185,6 +185,8 @@ def _show_step(step: Mapping[str, Any]) -> None:
 
 
 if __name__ == "__main__":
+    for stream in (sys.stdout, sys.stderr):
+        stream.reconfigure(errors="replace")  # type: ignore[union-attr]  # a terminal that can't write × still gets its answer
     try:
         status = main(sys.argv[1:])
         sys.stdout.flush()

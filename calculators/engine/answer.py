@@ -11,7 +11,7 @@ from calculators.engine.facts import Fault, Gathered, gather, inputs, plan
 from calculators.engine.figures import KINDS, Missing, figure, keys
 from calculators.engine.rules import SIGNALS, Caution, Each, Rule, calculator, needs, question, rules, run
 from calculators.engine.show import spoken, words
-from calculators.engine.truck import facts_of, is_example
+from calculators.engine.truck import facts_of
 from calculators.engine.units import UNITLESS
 from calculators.engine.working import Working
 
@@ -22,7 +22,7 @@ class Refused(ValueError):
     """What was told won't do: every fault at once, and what must be said before them."""
 
     def __init__(self, faults: list[Fault], first: str = "") -> None:
-        super().__init__("\n".join(filter(None, (first, *map(str, faults)))))
+        super().__init__("\n".join(dict.fromkeys(filter(None, (first, *map(str, faults))))))
         self.faults, self.first = faults, first
 
 
@@ -42,7 +42,7 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     takes = [key for need in inputs(plan(module, set())) for key in keys(need).values()]
     faults = [Fault(key, told, f"no such input; {_near(key, takes)}") for key, told in given.items() if key not in takes]
     book = plan(module, set(given) | set(facts))
-    got = gather(book, {"given": given, "truck": facts, "derived": {"today": today}}, truck is None or is_example(truck))
+    got = gather(book, {"given": given, "truck": facts, "derived": {"today": today}}, truck is None)
     known = got.known | run(book, got.known)
     faults += got.faults + _broken(book, known)
     if faults:

@@ -20,7 +20,11 @@ class Fault:
     do: str
 
     def __str__(self) -> str:
-        return f"{self.field}: {str(self.given)[:60]!r} won't do; {self.do.rstrip('.')}."
+        return f"{_one_line(self.field)}: {_one_line(self.given)!r} won't do; {self.do.rstrip('.')}."
+
+
+def _one_line(told: Any) -> str:
+    return " ".join(str(told).split())[:60]
 
 
 @dataclass
@@ -39,7 +43,8 @@ def plan(module: ModuleType, told: set[str]) -> dict[str, Rule]:
     for name, rule in reversed(rules(calculator(_DERIVED)).items()):
         asked = needs(book)
         wanted = name in asked and name not in told
-        if wanted or (rule.unit == "check" and set(rule.needs) <= {*asked, *book}):
+        inputs_of_it = {n for n in rule.needs if (f := figure(n)) and f.question}
+        if wanted or (rule.unit == "check" and inputs_of_it <= {*asked, *book}):
             book = {name: rule} | book
     return book
 

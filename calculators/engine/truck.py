@@ -2,11 +2,12 @@
 
 import json
 from collections.abc import Mapping
-from copy import deepcopy
 from typing import Any
 
 from calculators.engine.facts import Fault
-from calculators.engine.figures import EXAMPLES, FIGURES, keys
+from calculators.engine.figures import EXAMPLES, FIGURES, Figure, keys
+from calculators.engine.form import typed
+from calculators.engine.units import UNITLESS
 
 FORMAT, VERSION = "diesel-handover-truck", 1
 _PARTS = ("done", "interval")
@@ -19,13 +20,20 @@ def example_trucks() -> tuple[str, ...]:
 
 
 def example_truck(name: str) -> dict[str, Any]:
-    """An example truck as my-truck.json holds it; what it leaves out are the figures' own example values."""
-    return {"format": FORMAT, "version": VERSION} | deepcopy(EXAMPLES[name])
+    """An example truck as my-truck.json holds it: every invented fact, and its service record; what has a source stays with its source."""
+    told = facts_of(EXAMPLES[name])
+    recorded = any(key.startswith("done.") for key in told)
+    facts = {key: _with_unit(entry, entry.default(row)) for entry in FIGURES.values() if _is_invented(entry) and not (entry.record and recorded)
+             for row, key in keys(entry.name).items() if entry.default(row) is not None}
+    return truck_of(EXAMPLES[name]["name"], facts | told)
 
 
-def is_example(truck: Mapping[str, Any]) -> bool:
-    """Whether this is one of the example trucks, whose figures stand in where it says nothing."""
-    return any(dict(truck) == example_truck(name) for name in EXAMPLES)
+def _with_unit(entry: Figure, value: Any) -> str:
+    return typed(value) if entry.unit in UNITLESS else f"{typed(value)} {entry.unit}"
+
+
+def _is_invented(entry: Figure) -> bool:
+    return bool(entry.question) and entry.kind == "example" and entry.name != "today"
 
 
 def facts_of(truck: Mapping[str, Any]) -> dict[str, Any]:
