@@ -6,6 +6,8 @@ page and the macro.
 
 from functools import wraps
 
+from jinja2 import StrictUndefined
+
 MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form")
 
 
@@ -16,6 +18,19 @@ def define_env(env):
     pages = Pages(env.conf["docs_dir"])
     for name in MACROS:
         env.macro(_one_line(env, name, getattr(pages, name)), name)
+
+
+def on_pre_page_macros(env):
+    """Let a name that no macro has end the build as tersely as a wrong value."""
+    page = env.page.file.src_uri
+
+    class Unknown(StrictUndefined):
+        def _fail_with_undefined_error(self, *_told, **_named):
+            raise SystemExit(f"docs/{page}: {{{{ {self._undefined_name} }}}}: no macro has this name")
+
+        __call__ = __str__ = __getattr__ = _fail_with_undefined_error
+
+    env.env.undefined = Unknown
 
 
 def _one_line(env, name, macro):

@@ -6,7 +6,7 @@ from functools import cached_property
 from pathlib import Path
 
 import calculators
-from print import pieces
+from print import forms, pieces
 from print.day import build_day
 from print.numbers import Numbers, UnknownNumber
 
@@ -73,7 +73,7 @@ class Pages:
     def truck_form(self, page):
         """My truck: every fact, asked once."""
         self._use(page, "truck", "")
-        return pieces.truck_form(calculators.truck_form(), calculators.facts(today=self._today.isoformat()), self._truck)
+        return forms.truck_form(calculators.truck_form(), calculators.facts(today=self._today.isoformat()), self._truck)
 
     def sources(self, page):
         """The page's end: where its numbers come from, and the slips they open."""
@@ -92,7 +92,7 @@ class Pages:
     def _home_of(self):
         """The page on which each calculator stands."""
         return {name: path.relative_to(self._docs).with_suffix(".html").as_posix()
-                for path in sorted(self._docs.rglob("*.md")) if path.stem != "specimen" for name in _CALLED.findall(path.read_text("utf-8"))}
+                for path in sorted(self._docs.rglob("*.md")) for name in _CALLED.findall(path.read_text("utf-8"))}
 
     def _use(self, page, key, slip):
         if self._open not in (None, page):
@@ -143,7 +143,8 @@ class Pages:
 
     def _fact(self, key, value):
         figure = calculators.figure(key)
-        return value["phrase"], pieces.slip(key, value["phrase"], figure.question, (), pieces.source_line(_source(figure)), pieces.change_truck())
+        source = pieces.source_line(_source(figure))
+        return value["phrase"], pieces.slip(key, value["phrase"], figure.question, (), source, pieces.change_truck())
 
     def _constant(self, key):
         figure = self._figure(key)

@@ -5,44 +5,26 @@ ends raw HTML at a blank line. The rows that page.js repeats stand in templates 
 functions, with names in braces where the words go.
 """
 
-import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from markupsafe import Markup
+
+from print.forms import form
+from print.markup import html, icon, ident, join
 
 VERDICTS = {"fits": "fits", "watch": "watch", "against": "against", "stop_now": "stop", "stop_soon": "watch"}
 ICONS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 LARGE = 6  # results a card shows large; the rest stand in its working
 FEW, MANY = 8, 20  # rows of a list up to which it stands open in a card, or closed above the form; longer ones below it
-DIGITS = 4  # of a field nobody told: it follows from others
-OPEN = 3  # groups of My truck that stand open
-LAST = "Only if you know better"  # what follows from other facts unless told
 FAR = 300  # days ahead from which a date slip names the year
 
 type Value = Mapping[str, Any]
 
 
-def html(template: str, *parts: object, **named: object) -> Markup:
-    """``template`` with everything filled in escaped, unless it is markup already."""
-    return Markup(template).format(*parts, **named)
-
-
-def join(parts: Iterable[Markup]) -> Markup:
-    """Markup end to end."""
-    return Markup("").join(parts)
-
-
-def icon(name: str) -> Markup:
-    """One of the sprite's signs."""
-    return html('<svg class="i" aria-hidden="true"><use href="#i-{}"/></svg>', name)
-
-
-def ident(*names: str) -> str:
-    """Names as an id: dots become dashes."""
-    return "-".join(names).replace(".", "-")
+# Values ------------------------------------------------------------------------------------------
 
 
 def plain(value: Any) -> str:
@@ -50,9 +32,6 @@ def plain(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     return "" if value is None else str(value)
-
-
-# Values ------------------------------------------------------------------------------------------
 
 
 def shown(value: Value) -> Markup:
@@ -175,18 +154,27 @@ def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "", c
     first = [name for name in answer["headline"] if name in single][:LARGE]
     steps = {step["name"] for step in answer["working"]}
     rest = [name for name in single if name not in first]
+    day = html("<p>As of <span data-as-of>{}</span>.</p>", as_of) if as_of else ""
+    lesser = result_list(results, [n for n in rest if n not in steps], "rest")
+    work = html("{}{}{}", day, lesser, working(answer["working"], [n for n in rest if n in steps]))
     return html(
-        '<section class="calc" data-calculator="{name}"><header><h3>{question}</h3><span>{tag} <span data-for-truck>for {truck}</span></span></header>'
-        '{verdict}{results}{lists}<div class="cols">{form}{chart}</div>{cautions}{long_lists}'
-        '<details><summary>Show the working <i aria-hidden="true">+</i></summary>{as_of}{rest}{work}</details>'
-        '<details><summary>Sources and limits <i aria-hidden="true">+</i></summary><p>The maker’s manual wins.</p>{sources}</details></section>',
-        name=answer["calculator"], question=answer["question"], tag=icon("tag"), truck=truck, verdict=verdict(answer),
-        results=result_list(results, first, "results"), lists=join(list_result(n, r) for n, r in lists.items() if len(r) <= MANY),
-        form=form(answer["calculator"], fields, answer["inputs"], truck), chart=chart, cautions=cautions(answer["cautions"]),
-        long_lists=join(list_result(n, r) for n, r in lists.items() if len(r) > MANY),
-        as_of=html("<p>As of {}.</p>", as_of) if as_of else "",
-        rest=result_list(results, [n for n in rest if n not in steps], "rest"),
-        work=working(answer["working"], [n for n in rest if n in steps]), sources=source_list(answer["sources"]))
+        '<section class="calc" data-calculator="{}">{}{}{}{}<div class="cols">{}{}</div>{}{}{}{}</section>',
+        answer["calculator"], card_head(answer["question"], truck), verdict(answer), result_list(results, first, "results"),
+        join(list_result(n, r) for n, r in lists.items() if len(r) <= MANY),
+        form(answer["calculator"], fields, answer["inputs"], truck), chart, cautions(answer["cautions"]),
+        join(list_result(n, r) for n, r in lists.items() if len(r) > MANY),
+        fold("Show the working", work),
+        fold("Sources and limits", html("<p>The maker’s manual wins.</p>{}", source_list(answer["sources"]))))
+
+
+def card_head(question: str, truck: str) -> Markup:
+    """The question, and for whom it is answered."""
+    return html('<header><h3>{}</h3><span>{} <span data-for-truck>for {}</span></span></header>', question, icon("tag"), truck)
+
+
+def fold(title: str, content: Markup) -> Markup:
+    """Closed until asked for."""
+    return html('<details><summary>{} <i aria-hidden="true">+</i></summary>{}</details>', title, content)
 
 
 def verdict(answer: Value) -> Markup:
@@ -202,29 +190,34 @@ def verdict(answer: Value) -> Markup:
 
 def result_list(results: Value, names: Sequence[str], kind: str) -> Markup:
     """Results by name, each with its words."""
-    rows = join(html('<div><dt>{}</dt><dd{} data-result="{}"{}>{}</dd></div>', results[n]["label"], look(results[n]), n, data(results[n]), large(results[n]))
-                for n in names)
-    return html('<dl class="{}">{}</dl>', kind, rows) if names else Markup()
+    def row(name: str) -> Markup:
+        value = results[name]
+        return html('<div><dt>{}</dt><dd{} data-result="{}"{}>{}</dd></div>', value["label"], look(value), name, data(value), large(value))
+
+    return html('<dl class="{}">{}</dl>', kind, join(map(row, names))) if names else Markup()
 
 
 def table(name: str, rows: Sequence[Value]) -> Markup:
-    """A list result; its row stands in a template for the script to repeat."""
+    """A list result, a line a row; page.js repeats the first row for another answer's."""
     columns = rows[0] if rows else {}
-    heads = join(html('<th scope="col"{}>{}</th>', look(cell), cell["label"]) for field, cell in columns.items())
-    return html('<div class="list scroll" tabindex="0" role="region" aria-label="{}"><table class="nums" data-result="{}"><thead><tr>{}</tr></thead>'
-                "<tbody>{}</tbody></table></div>", sentence_case(name), name, heads, join(table_row(row) for row in rows))
+    heads = join(html('<th scope="col"{}>{}</th>', look(cell), cell["label"]) for cell in columns.values())
+    return html(
+        '<div class="list scroll" tabindex="0" role="region" aria-label="{}"><table class="nums" data-result="{}">'
+        "<thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>",
+        sentence_case(name), name, heads, join(table_row(row) for row in rows))
 
 
 def table_row(row: Value) -> Markup:
     """One line of a list."""
-    return html("<tr>{}</tr>", join(html('<td{} data-field="{}"{}>{}</td>', look(cell), field, data(cell), shown(cell)) for field, cell in row.items()))
+    cells = (html('<td{} data-field="{}"{}>{}</td>', look(cell), field, data(cell), shown(cell)) for field, cell in row.items())
+    return html("<tr>{}</tr>", join(cells))
 
 
 def list_result(name: str, rows: Sequence[Value]) -> Markup:
     """A list: open if short, else closed."""
     if len(rows) <= FEW:
         return table(name, rows)
-    return html('<details><summary>{}: {} lines <i aria-hidden="true">+</i></summary>{}</details>', sentence_case(name), len(rows), table(name, rows))
+    return fold(f"{sentence_case(name)}: {len(rows)} lines", table(name, rows))
 
 
 def sentence_case(words: str) -> str:
@@ -247,135 +240,6 @@ def _day(value: Any) -> date | None:
         return None
 
 
-# Forms ---------------------------------------------------------------------------------------------
-
-
-def form(name: str, fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
-    """A calculator's form, holding what the answer was made from; what belongs to one job is folded."""
-    values = {field.name: typed(inputs.get(field.name, {"value": None})) for field in fields}
-    return html(
-        '<form id="{name}" data-form data-state="example" novalidate autocomplete="off"><div class="cells">{cells}</div>{folds}'
-        '<div class="acts"><button class="btn" type="button" data-undo disabled>Undo</button>'
-        '<button class="btn" type="button" data-back disabled>Back to {truck}</button></div>'
-        '<p class="busy" role="status" data-message></p></form>',
-        name=name, truck=truck, cells=grouped([field for field in fields if not field.row], lambda field: cell(name, field, values[field.name])),
-        folds=join(job_fold(ident(name, job), own, lambda field: cell(name, field, values[field.name]))
-                   for job, own in by_row(fields).items()))
-
-
-def typed(fact: Value) -> str:
-    """A fact as a reader would type it; what follows from others is rounded, for nobody told its digits."""
-    value = fact["value"]
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if not isinstance(value, int | float):
-        return "" if value is None else str(value)
-    if fact.get("from") == "derived" and value:
-        value = round(value, max(0, DIGITS - 1 - math.floor(math.log10(abs(value)))))
-    return f"{value:.12g}"
-
-
-def grouped(fields: Iterable[Any], write: Callable[[Any], Markup]) -> Markup:
-    """Cells by group, each under its head."""
-    groups: dict[str, list[Markup]] = {}
-    for field in fields:
-        groups.setdefault(field.group, []).append(write(field))
-    return join(html('<div class="sub">{}</div>{}', group, join(cells)) for group, cells in groups.items())
-
-
-def by_row(fields: Iterable[Any]) -> dict[str, list[Any]]:
-    """Fields told once a job, by job."""
-    rows: dict[str, list[Any]] = {}
-    for field in fields:
-        if field.row:
-            rows.setdefault(field.row, []).append(field)
-    return rows
-
-
-def job_fold(at: str, fields: Sequence[Any], write: Callable[[Any], Markup]) -> Markup:
-    """What is told of one job, closed."""
-    return html('<details class="job" id="{}"><summary>{} <span class="told" data-told></span><i aria-hidden="true">+</i></summary><div class="cells">{}</div></details>',
-                at, fields[0].row_label, join(write(field) for field in fields))
-
-
-def cell(form_name: str, field: Any, value: str, example: str = "") -> Markup:
-    """One question: the whole cell is the target, its unit at the right, its error under it.
-
-    With ``example`` the cell is empty and the example stands in it as a hint.
-    """
-    at = ident(form_name, field.name)
-    common = html('name="{0}" id="{1}" aria-labelledby="{1}-q" aria-describedby="{1}-e"', field.name, at)
-    return html('<label class="cell"><span id="{at}-q">{question}</span><span class="in">{entry}{unit}</span>'
-                '<span class="err" id="{at}-e" aria-live="polite"></span></label>',
-                at=at, question=field.question, entry=_entry(field, common, value, example), unit=_unit(field))
-
-
-def _entry(field: Any, common: Markup, value: str, example: str) -> Markup:
-    if field.kind in ("choice", "yes/no"):
-        return _choice(field, common, value, example)
-    if field.kind == "date":
-        return html('<input {} type="date" value="{}">', common, value)
-    # Phones give a decimal keypad no minus sign, so what may fall below nothing gets the full one.
-    mode = "text" if isinstance(field.low, int | float) and field.low < 0 else "decimal"
-    hint = html(' placeholder="{}"', example) if example else ""
-    return html('<input {} type="text" inputmode="{}" value="{}"{}>', common, mode, value, hint)
-
-
-def _choice(field: Any, common: Markup, value: str, example: str) -> Markup:
-    choices = list(zip(field.choices, field.choice_labels, strict=True)) if field.choices else [("yes", "yes"), ("no", "no")]
-    blank = [("", f"Example: {dict(choices).get(example, example)}")] if example else [] if value and not field.optional else [("", "not known")]
-    options = join(html('<option value="{}"{}>{}</option>', told, Markup(" selected") if told == value else "", words) for told, words in (*blank, *choices))
-    return html("<select {}>{}</select>", common, options)
-
-
-def _unit(field: Any) -> Markup:
-    if field.kind != "number" or not field.units:
-        return Markup()
-    if len(field.units) == 1:
-        return html('<span class="u">{}</span>', field.units[0][1])
-    options = join(html('<option value="{}">{}</option>', told, words) for told, words in field.units)
-    return html('<select data-unit-for="{}" aria-label="Unit: {}">{}</select>', field.name, field.question, options)
-
-
-def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
-    """My truck: every fact once, empty, the example in it as a hint; what follows from others comes last."""
-    def write(field: Any) -> Markup:
-        hint = "worked out" if field.derived else typed(inputs[field.name]) if field.name in inputs else "not known"
-        return cell("truck", field, "", hint)
-
-    groups: dict[str, list[Any]] = {}
-    for field in fields:
-        groups.setdefault(LAST if field.derived else field.group, []).append(field)
-    in_order = sorted(groups.items(), key=lambda item: item[0] == LAST)
-    asked = join(truck_group(group, own, write, folded=place >= OPEN) for place, (group, own) in enumerate(in_order))
-    return html(
-        '<form id="truck" class="truck" data-truck novalidate autocomplete="off">'
-        '<fieldset class="group"><legend>The truck</legend><div class="cells"><label class="cell"><span id="truck-name-q">What you call it</span><span class="in">'
-        '<input name="name" id="truck-name" aria-labelledby="truck-name-q" aria-describedby="truck-name-e" type="text" maxlength="80" value="" placeholder="{truck}">'
-        '</span><span class="err" id="truck-name-e" aria-live="polite"></span></label></div></fieldset>{asked}'
-        '<div class="acts"><button class="btn solid" type="submit">Save my truck</button></div><p class="message" role="status" data-message></p></form>'
-        '<div class="acts" data-truck-acts><button class="btn" type="button" data-export>Save as file</button>'
-        '<button class="btn" type="button" data-import>Open a file</button><input type="file" accept=".json,application/json" aria-label="A truck’s file" data-file hidden>'
-        '<button class="btn" type="button" data-clear>Clear</button></div>'
-        '<div class="confirm" data-confirm hidden><p>This removes the truck from this browser. A file you saved stays.</p>'
-        '<div class="acts"><button class="btn solid" type="button" data-clear-yes>Clear it</button><button class="btn" type="button" data-clear-no>Keep it</button></div></div>'
-        '<div class="signal notice" data-kept hidden><p class="word">NOTICE</p><p>Something was kept aside.</p><p data-kept-why></p>'
-        '<div class="acts"><button class="btn" type="button" data-kept-save>Save what was kept as a file</button>'
-        '<button class="btn" type="button" data-kept-drop>Let it go</button></div></div>'
-        '<script src="assets/my-truck.js" defer></script>',
-        truck=truck, asked=asked)
-
-
-def truck_group(group: str, fields: Sequence[Any], write: Callable[[Any], Markup], *, folded: bool) -> Markup:
-    """One group of My truck; a group of jobs has a fold for each."""
-    cells = join(write(field) for field in fields if not field.row)
-    cells = html('<div class="cells">{}</div>', cells) if cells else cells
-    folds = join(job_fold(ident("did" if own[0].name.startswith("done.") else "every", job), own, write) for job, own in by_row(fields).items())
-    if folded:
-        return html('<details class="group"><summary>{} <span class="told" data-told></span><i aria-hidden="true">+</i></summary>{}{}</details>', group, cells, folds)
-    return html('<fieldset class="group"><legend>{}</legend>{}{}</fieldset>', group, cells, folds)
-
-
 # Jobs ----------------------------------------------------------------------------------------------
 
 
@@ -386,8 +250,10 @@ def by_due_date(rows: Iterable[Value]) -> list[Value]:
 
 def job_table(rows: Iterable[Value]) -> Markup:
     """Every job by due date."""
-    return html('<table class="nums" data-jobs="table"><thead><tr><th scope="col">Job</th><th scope="col" class="when">Due</th><th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>',
-                join(job_table_row(row) for row in by_due_date(rows)))
+    return html(
+        '<table class="nums" data-jobs="table"><thead><tr><th scope="col">Job</th><th scope="col" class="when">Due</th>'
+        '<th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>',
+        join(job_table_row(row) for row in by_due_date(rows)))
 
 
 def job_table_row(row: Value) -> Markup:
@@ -425,14 +291,16 @@ def due_words(row: Value, today: date) -> tuple[str, str]:
 
 def do_this(at: str, slip_of_date: Markup | str, acts: Markup) -> tuple[Markup, Markup]:
     """What stands before and after the steps of a do-this box; the steps themselves are Markdown."""
-    before = html('<section class="dothis" aria-labelledby="{0}" markdown="1">\n<div class="top" markdown="1">\n<div markdown="1">\n<h2 id="{0}">Do this</h2>', at)
+    before = html('<section class="dothis" aria-labelledby="{0}" markdown="1">\n<div class="top" markdown="1">\n<div markdown="1">\n'
+                  '<h2 id="{0}">Do this</h2>', at)
     return before, html("</div>\n{}\n</div>\n{}\n</section>", slip_of_date, acts)
 
 
 def do_this_acts(job: str, check: str) -> Markup:
     """Its buttons: the job is done; check the number."""
     done = html('<a class="btn solid" href="my-truck.html#did-{}">I did it today</a>', job) if job else ""
-    return html('<div class="acts">{}{}</div>', done, html('<a class="btn" href="{}">Check it for my week</a>', check) if check else "") if job or check else Markup()
+    checked = html('<a class="btn" href="{}">Check it for my week</a>', check) if check else ""
+    return html('<div class="acts">{}{}</div>', done, checked) if done or checked else Markup()
 
 
 # A page's end --------------------------------------------------------------------------------------
@@ -450,8 +318,8 @@ def change_truck() -> Markup:
 
 def page_end(sources: Sequence[Value], slips: Iterable[Markup]) -> Markup:
     """Where the page's numbers come from, their slips, and the rows a script repeats."""
-    listed = html('<details class="fold"><summary>Where the numbers on this page come from <i aria-hidden="true">+</i></summary>{}</details>',
-                  source_list(sources)) if sources else ""
+    head = Markup('<summary>Where the numbers on this page come from <i aria-hidden="true">+</i></summary>')
+    listed = html('<details class="fold">{}{}</details>', head, source_list(sources)) if sources else ""
     return html('<div class="page-end">{}{}{}</div><span data-page-end></span>', listed, join(slips), templates())
 
 

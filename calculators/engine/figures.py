@@ -44,6 +44,7 @@ class Figure:
     choices: tuple[str, ...] = ()
     optional: bool = False
     whole: bool = False
+    passing: bool = False  # of one occasion, not of the truck
     record: bool = False  # what was done to the truck: a told truck takes none of it from the example
     unless: str = ""  # an input that, once told, takes the place of this one's example
     each: str = ""  # asked once for each row of this table: done_date of engine_oil is done.engine_oil.date

@@ -43,7 +43,7 @@ def form(name: str) -> list[Field]:
 
 def truck_form() -> list[Field]:
     """Every fact of a truck, group by group, the commonest first."""
-    found = [field for name, entry in FIGURES.items() if entry.question and name != "today" for field in fields(name, entry)]
+    found = [field for name, entry in FIGURES.items() if entry.question and not entry.passing for field in fields(name, entry)]
     return sorted(found, key=lambda field: _FIRST.index(field.group) if field.group in _FIRST else len(_FIRST))
 
 

@@ -143,8 +143,7 @@ const dieselRuntime = (() => {
   }
 
   function unable(what, final = false) {
-    const help = "Every number in the page stays readable.";
-    return Object.assign(new Error(`The calculators ${what}. ${help}`), { final });
+    return Object.assign(new Error(`The calculators ${what}.`), { final });
   }
 
   /* ---- served ---- */

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -111,7 +112,7 @@ def test_the_readable_answer_opens_with_the_sentence_and_shows_every_result(say:
 def test_results_stand_under_each_other(say: Any) -> None:
     lines = [line for line in say("idle_bill").out.splitlines() if line.startswith("  ") and not line.startswith("    ")]
     block = lines[: lines.index(next(line for line in lines if "payback" in line.lower()))]
-    ends = {line.index(number) + len(number) for line in block for number in [line[30:].split()[0]]}
+    ends = {found.end(1) for line in block if (found := re.match(r"  \S.*?\S {2,}(\S+)", line))}
     assert len(ends) == 1, block
 
 
@@ -186,7 +187,8 @@ def test_a_file_of_bytes_is_one_fault(say: Any, tmp_path: Path) -> None:
 
 def test_what_is_wrong_in_a_truck_is_told_by_its_fields(say: Any, tmp_path: Path) -> None:
     path = tmp_path / "t.json"
-    path.write_text(json.dumps(calculators.example_truck("juniper") | {"version": 3, "facts": {"fuel_price": "x", "color": "red"}}), "utf-8")
+    told = {"version": 3, "facts": {"fuel_price": "x", "color": "red"}}
+    path.write_text(json.dumps(calculators.example_truck("juniper") | told), "utf-8")
     said = say("service_due", "--truck", str(path))
     assert (said.status, said.out) == (2, "")
     assert sorted(line.split(":")[0] for line in said.faults) == ["color", "fuel_price", "version"]
@@ -205,7 +207,8 @@ def test_a_reader_that_stops_early_is_no_fault() -> None:
     read, write = os.pipe()
     os.close(read)
     with os.fdopen(write, "w") as closed:
-        done = subprocess.run([sys.executable, "-m", "calculators", "service_due"], cwd=ROOT, stdout=closed, stderr=subprocess.PIPE, text=True)
+        done = subprocess.run([sys.executable, "-m", "calculators", "service_due"], cwd=ROOT, text=True,
+                              stdout=closed, stderr=subprocess.PIPE)
     assert (done.returncode, done.stderr) == (0, "")
 
 
