@@ -1,6 +1,9 @@
 """Figures: every number once, with its unit, source, kind and, where a reader is asked, question and bounds."""
 
+import json
+import os
 import re
+import sys
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -121,7 +124,33 @@ def checked(name: str, entry: Mapping[str, Any]) -> Figure:
     return Figure(name, **{"title": KINDS[entry["kind"]], **told})
 
 
-_DATA = tomllib.loads(Path(__file__).parent.with_name("figures.toml").read_text("utf-8"))
+def _parsed(path: Path) -> dict[str, Any]:
+    """The data file; kept as JSON beside the compiled modules, since reading TOML would be most of a short answer's time."""
+    if sys.dont_write_bytecode:
+        return tomllib.loads(path.read_text("utf-8"))
+    stamp = f"{path.stat().st_mtime_ns}-{path.stat().st_size}"
+    kept = path.parent / "__pycache__" / f"figures-{stamp}.json"
+    try:
+        data: dict[str, Any] = json.loads(kept.read_text("utf-8"))
+    except (OSError, ValueError):
+        data = tomllib.loads(path.read_text("utf-8"))
+        _keep(kept, data)
+    return data
+
+
+def _keep(kept: Path, data: dict[str, Any]) -> None:
+    try:
+        kept.parent.mkdir(exist_ok=True)
+        for old in kept.parent.glob("figures-*.json"):
+            old.unlink(missing_ok=True)
+        beside = kept.with_suffix(f".{os.getpid()}")
+        beside.write_text(json.dumps(data), "utf-8")
+        beside.replace(kept)
+    except OSError:  # a folder that can't be written: read the data file each time
+        return
+
+
+_DATA = _parsed(Path(__file__).parent.with_name("figures.toml"))
 units.load(_DATA.pop("units"))
 EXAMPLES: dict[str, dict[str, Any]] = _DATA.pop("truck")
 LABELS: dict[str, str] = _DATA.pop("labels")

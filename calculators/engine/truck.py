@@ -20,7 +20,7 @@ def example_trucks() -> tuple[str, ...]:
 
 
 def example_truck(name: str) -> dict[str, Any]:
-    """An example truck as my-truck.json holds it: every invented fact and its record; what has a source stays with its source."""
+    """An example truck as my-truck.json holds it: every invented fact, and its record; what has a source is left out."""
     told = facts_of(EXAMPLES[name])
     recorded = any(key.startswith("done.") for key in told)
     facts = {key: _with_unit(entry, entry.default(row)) for entry in FIGURES.values() if _is_invented(entry) and not (entry.record and recorded)

@@ -10,8 +10,13 @@ from dateutil.relativedelta import relativedelta
 from calculators.engine.show import spoken, words
 
 _SIGNS = {"×": "*", "÷": "/", "−": "-", "≥": ">=", "≤": "<=", "^": "**"}
-_FUNCTIONS = {"e": math.exp, "ln": math.log, "least": min, "greatest": max, "up": math.ceil, "D": date.fromordinal}
-_INSIDE = r"(?:[^()]|\([^()]*\))*"
+_CONVERTED = {  # what stands behind a number that is converted, by hand: exact factors of NIST SP 811
+    "K": lambda fahrenheit: (fahrenheit + 459.67) * 5 / 9, "°R": lambda fahrenheit: fahrenheit + 459.67,
+    "°F": lambda rankine: rankine - 459.67, "kJ/gal": lambda btu: btu * 1.05505585262, "mL": lambda gallons: gallons * 3785.411784,
+    "mL/gal": lambda kilograms_per_cubic_meter: kilograms_per_cubic_meter * 3.785411784,
+}
+_FUNCTIONS = {"e": math.exp, "ln": math.log, "least": min, "greatest": max, "up": math.ceil, "D": date.fromordinal,
+              "yes": 1, "no": 0, "True": 1, "False": 0, "C": lambda unit, value: list(_CONVERTED.values())[unit](value)}
 _DAY = re.compile(r"\b([A-Z][a-z]{2}) (\d{1,2}), (\d{4})\b")
 
 
@@ -55,6 +60,18 @@ def _bare(text: str, numbers: list[dict[str, Any]], every: bool = False) -> str:
     return re.sub(r"\$|(?<=\d),(?=\d{3})", "", text)
 
 
+def _conversions(text: str) -> str:
+    """``(… in K)`` as a call, wherever its bracket opens."""
+    for number, unit in enumerate(_CONVERTED):
+        while (end := text.find(f" in {unit})")) >= 0:
+            start, depth = end, 1
+            while depth:
+                start -= 1
+                depth += {")": 1, "(": -1}.get(text[start], 0)
+            text = f"{text[:start]}C({number}, {text[start + 1:end]}){text[end + len(unit) + 5:]}"
+    return text
+
+
 def _iso(value: Any) -> str:
     try:
         return f"D({date.fromisoformat(str(value)).toordinal()})"
@@ -73,12 +90,11 @@ def _evaluate(text: str) -> Any:
         return whole + timedelta(days=math.floor(months % 1 * 730.5 / 24))
     if text.startswith("earliest of ("):
         return min(date.fromordinal(int(day)) for day in re.findall(r"D\((\d+)\)", text))
-    text = re.sub(rf"\(({_INSIDE}) in K\)", r"((\1 + 459.67) * 5 / 9)", text)
-    text = re.sub(rf"\(({_INSIDE}) in kJ/gal\)", r"(\1 * 1.05505585262)", text)
+    text = _conversions(text)
     text = text.replace("least of (", "least(").replace("greatest of (", "greatest(").replace("round up (", "up(").replace("e^(", "e(")
     text = re.sub(r"(?<![<>≥≤=!]) = ", " == ", text).replace("is not", "!=")
     for sign, python in _SIGNS.items():
         text = text.replace(sign, python)
-    if not re.fullmatch(r"(?:[\d.()+*/,<>=! -]|e[+-]?\d+|e(?=\()|ln|least|greatest|up|D(?=\(\d))+", text):
+    if not re.fullmatch(r"(?:[\d.()+*/,<>=! -]|e[+-]?\d+|e(?=\()|ln|least|greatest|up|C(?=\()|yes|no|True|False|D(?=\(\d))+", text):
         raise NotPrinted(text)
     return eval(text, {"__builtins__": {}}, _FUNCTIONS)  # the pattern above let through nothing but arithmetic

@@ -15,7 +15,7 @@ REGISTRY.define("dollar = [money]")
 PINT = {
     "mi": "mile", "in": "inch", "ft": "foot", "lb": "pound", "gal": "gallon", "qt": "quart", "L": "liter", "mL": "milliliter",
     "yr": "year", "delta_degF": "delta_degree_Fahrenheit", "delta_degC": "delta_degree_Celsius", "Btu": "Btu_it", "USD": "dollar",
-    "%": "percent", "h": "hour", "min": "minute", "W": "watt",
+    "%": "percent", "m3": "meter**3", "h": "hour", "min": "minute", "W": "watt",
 }
 # What each other spelling means, in pint's language.
 MEANT = {
@@ -64,9 +64,9 @@ def test_every_metric_neighbor_agrees_with_pint(unit: str, to: str) -> None:
 
 
 @pytest.mark.parametrize("value", [-459.67, -40, 0, 32, 77, 1112])
-@pytest.mark.parametrize("to", ["degC", "K"])
+@pytest.mark.parametrize("to", ["degC", "K", "degR"])
 def test_temperatures_agree_with_pint(value: float, to: str) -> None:
-    expected = REGISTRY.Quantity(value, "degF").to({"degC": "degC", "K": "kelvin"}[to]).magnitude
+    expected = REGISTRY.Quantity(value, "degF").to({"degC": "degC", "K": "kelvin", "degR": "degree_Rankine"}[to]).magnitude
     assert convert(value, "degF", to) == pytest.approx(expected, abs=1e-9)
     assert convert(expected, to, "degF") == pytest.approx(value, abs=1e-9)
 

@@ -53,25 +53,19 @@ def spread(step: dict[str, Any]) -> float:
 
 
 def test_the_printed_numbers_come_to_the_printed_result(steps: list[dict[str, Any]]) -> None:
-    tried = 0
     for step in steps:
         value = step["result"]["value"]
         if not step["formula"] or not numeric(value):
             continue
-        tried += 1
         assert printed.worked(step) == pytest.approx(value, rel=2e-5, abs=10 * spread(step)), (step["name"], step["worked"])
-    assert tried >= 40
 
 
 def test_the_printed_names_come_to_the_very_result(steps: list[dict[str, Any]]) -> None:
-    tried = 0
     for step in steps:
         value = step["result"]["value"]
         if not step["formula"] or not numeric(value):
             continue
-        tried += 1
         assert printed.named(step) == pytest.approx(value, rel=1e-12, abs=1e-12), (step["name"], step["formula"])
-    assert tried >= 40
 
 
 def test_the_printed_days_come_to_the_printed_day(steps: list[dict[str, Any]]) -> None:
@@ -95,10 +89,13 @@ def test_every_because_holds_as_printed(steps: list[dict[str, Any]]) -> None:
             assert all(printed.because(step)), (step["name"], step["because"])
 
 
-def test_a_because_with_numbers_is_among_those_tried() -> None:
-    held = [fact for name in calculators.NAMES for answer in answers(name) for step in answer["working"]
-            if "because" in step for fact in printed.because(step)]
-    assert len(held) >= 100
+def test_enough_was_tried() -> None:
+    """The tests above pass over what holds no number; there must be much that they don't pass over."""
+    steps = [step for name in calculators.NAMES for answer in answers(name) for step in answer["working"]]
+    assert sum(bool(step["formula"]) and numeric(step["result"]["value"]) for step in steps) >= 1000
+    assert sum(len(printed.because(step)) for step in steps if "because" in step) >= 100
+    printing = {step["name"] for step in steps if step["formula"]}
+    assert len(printing) >= 0.6 * len({step["name"] for step in steps}), "most rules print their formula"
 
 
 def test_every_printed_line_is_short_enough_to_read(steps: list[dict[str, Any]]) -> None:
@@ -136,6 +133,8 @@ def test_metric_changes_the_sentence_and_nothing_else(name: str) -> None:
     ("(1,112 °F in K)", [{"value": 1112.0, "unit": "degF"}], 873.15), ("round up (2.1)", [], 3), ("least of (3, 2)", [], 2),
     ("days from Feb 28, 2024 to Mar 1, 2024", [], 2), ("(2.9) days after Dec 31, 2026", [], date(2027, 1, 2)),
     ("1 month after Jan 31, 2024", [], date(2024, 2, 29)),
+    ("((10 °F in °R)^2 in °F)", [{"value": 10.0, "unit": "degF"}], 469.67**2 - 459.67),
+    ("(greatest of (0, 3 − 1) × 2 in mL/gal)", [], 4 * 3.785411784), ("yes + no + yes", [], 2),
     ("earliest of (Mar 2, 2024, nothing is known, Mar 1, 2024)", [], date(2024, 3, 1)),
 ])
 def test_the_reader_of_printed_lines(text: str, numbers: list[dict[str, Any]], value: Any) -> None:
