@@ -8,12 +8,35 @@ from calculators.engine.units import Count, Inches, Percent, Pounds
 HEADLINE = ("front_margin", "rear_margin", "gross_margin", "front_axle_load", "rear_axle_load", "ballast_needed")
 
 
-def added_to_rear(plow_weight: Pounds, plow_ahead: Inches, cargo_weight: Pounds, cargo_ahead: Inches, occupants_weight: Pounds,
-                  occupants_ahead: Inches, tongue_weight: Pounds, tongue_behind: Inches, ballast_weight: Pounds,
-                  ballast_behind: Inches, wheelbase: Inches) -> Pounds:
-    """What all that is put on adds to the rear axle: each weight by its distance from the front axle; a plow lifts."""
-    return (-plow_weight * plow_ahead + cargo_weight * (wheelbase - cargo_ahead) + occupants_weight * (wheelbase - occupants_ahead)
-            + tongue_weight * (wheelbase + tongue_behind) + ballast_weight * (wheelbase + ballast_behind)) / wheelbase
+def lifted_by_plow(plow_weight: Pounds, plow_ahead: Inches, wheelbase: Inches) -> Pounds:
+    """What the plow, hanging ahead of the front axle, lifts off the rear."""
+    return plow_weight * plow_ahead / wheelbase
+
+
+def rear_part_of_cargo(cargo_weight: Pounds, cargo_ahead: Inches, wheelbase: Inches) -> Pounds:
+    """What the rear axle carries of the cargo, by its distance from the front."""
+    return cargo_weight * (wheelbase - cargo_ahead) / wheelbase
+
+
+def rear_part_of_occupants(occupants_weight: Pounds, occupants_ahead: Inches, wheelbase: Inches) -> Pounds:
+    """And of the people."""
+    return occupants_weight * (wheelbase - occupants_ahead) / wheelbase
+
+
+def rear_part_of_tongue(tongue_weight: Pounds, tongue_behind: Inches, wheelbase: Inches) -> Pounds:
+    """And of the tongue: more than its weight, since it hangs behind."""
+    return tongue_weight * (wheelbase + tongue_behind) / wheelbase
+
+
+def rear_part_of_ballast(ballast_weight: Pounds, ballast_behind: Inches, wheelbase: Inches) -> Pounds:
+    """And of the ballast, likewise."""
+    return ballast_weight * (wheelbase + ballast_behind) / wheelbase
+
+
+def added_to_rear(lifted_by_plow: Pounds, rear_part_of_cargo: Pounds, rear_part_of_occupants: Pounds, rear_part_of_tongue: Pounds,
+                  rear_part_of_ballast: Pounds) -> Pounds:
+    """What all that adds to the rear axle."""
+    return rear_part_of_cargo + rear_part_of_occupants + rear_part_of_tongue + rear_part_of_ballast - lifted_by_plow
 
 
 def weight_added(plow_weight: Pounds, cargo_weight: Pounds, occupants_weight: Pounds, tongue_weight: Pounds,

@@ -50,7 +50,7 @@ def water_allowed(urea: Percent, density_of_this_fluid: KilogramsPerLiter, urea_
 
 def shelf_life(storage_temperature: Fahrenheit, shelf_life_table: list[list[float]]) -> Months | Missing:
     """How long it keeps at that temperature; sources differ at the edges."""
-    return next((months for highest, months in shelf_life_table if round(storage_temperature, 6) <= highest),
+    return next((months for highest, months in shelf_life_table if storage_temperature <= highest),
                 Missing("that hot it keeps for no stated time: have it tested before use"))
 
 

@@ -25,7 +25,7 @@ def tank_share(fuel_in_tank: Gallons, fuel_tank_capacity: Gallons) -> Percent:
 
 def exhaust_fluid_shelf_life(highest_temperature: Fahrenheit, shelf_life_table: list[list[float]]) -> Months | Missing:
     """How long DEF keeps at the highest temperature it saw."""
-    return next((months for highest, months in shelf_life_table if round(highest_temperature, 6) <= highest),
+    return next((months for highest, months in shelf_life_table if highest_temperature <= highest),
                 Missing("that hot it keeps for no stated time"))
 
 
@@ -67,7 +67,7 @@ def tank_low(tank_share: Percent, tank_low_below: Percent) -> bool:
 def jobs_that_matter(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_clouded: bool,
                      tank_low: bool) -> Count:
     """How many of those six hold."""
-    return water_likely + exhaust_fluid_doubtful + batteries_doubtful + fuel_old + fuel_clouded + tank_low
+    return sum((water_likely, exhaust_fluid_doubtful, batteries_doubtful, fuel_old, fuel_clouded, tank_low))
 
 
 def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_clouded: bool,

@@ -125,7 +125,7 @@ def drained_fuel() -> Caution:
                    "Engine off and cool, no flames, wheels chocked. Catch it in a clear cup and take it to where used fuel is taken.")
 
 
-def answer(verdict: str, water_from_air_per_month: Milliliters, water_with_fuel_per_month: Milliliters) -> str:
+def answer(water_from_air_per_month: Milliliters, water_with_fuel_per_month: Milliliters) -> str:
     """The sentence that says what to do."""
     return ("Drain every {drain_every}. The air brings {water_from_air_per_month} a month, more than the fuel's "
             "{water_with_fuel_per_month}: park it with a fuller tank; a bad load of fuel still brings {water_in_bad_fuel_per_month}."
@@ -146,9 +146,9 @@ def _ratio(vapor: float, pressure: float, mass: float) -> float:
 
 
 def _dew_point(vapor: float, warm: float, saturation: dict[str, list[float]]) -> float:
-    """By halving: saturation pressure grows with temperature throughout."""
-    low, high = -200.0, warm
-    for _ in range(60):
+    """By halving between the coldest the equations cover and the air itself: saturation pressure grows throughout."""
+    low, high = saturation["coldest"][0], warm
+    while high - low > saturation["close_enough"][0]:
         middle = (low + high) / 2
         low, high = (middle, high) if _saturation_pressure(middle, saturation) < vapor else (low, middle)
     return (low + high) / 2

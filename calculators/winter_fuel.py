@@ -1,7 +1,7 @@
 """How much winter fuel must I add before the cold?"""
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import fahrenheit, missing, rankine
+from calculators.engine.named import fahrenheit, missing, power, rankine
 from calculators.engine.rules import Caution
 from calculators.engine.units import Count, Fahrenheit, FahrenheitRise, Gallons, Percent
 
@@ -14,14 +14,23 @@ def target_cloud_point(expected_low: Fahrenheit, cloud_point_margin: FahrenheitR
     return expected_low - cloud_point_margin
 
 
+def winter_index(winter_cloud_point: Fahrenheit, summer_cloud_point: Fahrenheit, cloud_point_exponent: Count) -> Count:
+    """Cloud points blend by an index, not by volume: a power of the absolute temperature. Summer fuel is 1, winter fuel this."""
+    return power(rankine(winter_cloud_point) / rankine(summer_cloud_point), cloud_point_exponent)
+
+
+def target_index(target_cloud_point: Fahrenheit, summer_cloud_point: Fahrenheit, cloud_point_exponent: Count) -> Count:
+    """The blend you want is this."""
+    return power(rankine(target_cloud_point) / rankine(summer_cloud_point), cloud_point_exponent)
+
+
 def winter_fuel_share(target_cloud_point: Fahrenheit, summer_cloud_point: Fahrenheit, winter_cloud_point: Fahrenheit,
-                      cloud_point_exponent: Count) -> Percent | Missing:
-    """Share of winter fuel whose blend clouds there: cloud points blend by an index, not by volume."""
+                      winter_index: Count, target_index: Count) -> Percent | Missing:
+    """The index of a blend lies between the two by volume."""
     return (0 if target_cloud_point >= summer_cloud_point
             else Missing("even winter fuel alone clouds above that")
             if target_cloud_point < winter_cloud_point
-            else (rankine(summer_cloud_point) ** cloud_point_exponent - rankine(target_cloud_point) ** cloud_point_exponent)
-            / (rankine(summer_cloud_point) ** cloud_point_exponent - rankine(winter_cloud_point) ** cloud_point_exponent) * 100)
+            else (1 - target_index) / (1 - winter_index) * 100)
 
 
 def winter_fuel_share_other_index(target_cloud_point: Fahrenheit, summer_cloud_point: Fahrenheit, winter_cloud_point: Fahrenheit,
@@ -30,8 +39,7 @@ def winter_fuel_share_other_index(target_cloud_point: Fahrenheit, summer_cloud_p
     return (0 if target_cloud_point >= summer_cloud_point
             else Missing("even winter fuel alone clouds above that")
             if target_cloud_point < winter_cloud_point
-            else (rankine(summer_cloud_point) ** cloud_point_exponent_low - rankine(target_cloud_point) ** cloud_point_exponent_low)
-            / (rankine(summer_cloud_point) ** cloud_point_exponent_low - rankine(winter_cloud_point) ** cloud_point_exponent_low) * 100)
+            else _share_by_index(target_cloud_point, summer_cloud_point, winter_cloud_point, cloud_point_exponent_low))
 
 
 def fuel_to_burn_first(fuel_in_tank: Gallons, fuel_tank_capacity: Gallons, winter_fuel_share: Percent) -> Gallons | Missing:
@@ -46,11 +54,10 @@ def winter_fuel_to_add(fuel_in_tank: Gallons, fuel_to_burn_first: Gallons, fuel_
             else fuel_in_tank * winter_fuel_share / (100 - winter_fuel_share))
 
 
-def blend_cloud_point(winter_fuel_share: Percent, summer_cloud_point: Fahrenheit, winter_cloud_point: Fahrenheit,
+def blend_cloud_point(winter_fuel_share: Percent, summer_cloud_point: Fahrenheit, winter_index: Count,
                       cloud_point_exponent: Count) -> Fahrenheit | Missing:
-    """Where that blend clouds, by the index."""
-    return fahrenheit(((1 - winter_fuel_share / 100) * rankine(summer_cloud_point) ** cloud_point_exponent
-                       + winter_fuel_share / 100 * rankine(winter_cloud_point) ** cloud_point_exponent) ** (1 / cloud_point_exponent))
+    """Where that blend clouds, back from its index."""
+    return fahrenheit(rankine(summer_cloud_point) * power(1 - winter_fuel_share / 100 * (1 - winter_index), 1 / cloud_point_exponent))
 
 
 def blend_cloud_point_straight_line(winter_fuel_share: Percent, summer_cloud_point: Fahrenheit,
@@ -91,3 +98,8 @@ def answer(verdict: str, winter_fuel_share: Percent | Missing) -> str:
             else "Burn {fuel_to_burn_first} first, then add {winter_fuel_to_add} of winter fuel, before the cold comes."
             if verdict == "watch" else
             "Add {winter_fuel_to_add} of winter fuel before the cold comes, so that it reaches the filters.")
+
+
+def _share_by_index(target: float, summer: float, winter: float, exponent: float) -> float:
+    target_index, winter_index = (power(rankine(point) / rankine(summer), exponent) for point in (target, winter))
+    return (1 - target_index) / (1 - winter_index) * 100

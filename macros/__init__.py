@@ -8,7 +8,7 @@ from functools import wraps
 
 from jinja2 import StrictUndefined
 
-MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form")
+MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form", "values")
 
 
 def define_env(env):

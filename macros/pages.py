@@ -6,6 +6,7 @@ from functools import cached_property
 from pathlib import Path
 
 import calculators
+from calculators.engine.figures import FIGURES
 from print import forms, pieces
 from print.day import build_day
 from print.numbers import Numbers, UnknownNumber
@@ -25,8 +26,10 @@ class Pages:
 
     # The macros -------------------------------------------------------------------------------
 
-    def live(self, page, key):
-        """A number in a sentence, with its slip at the page's end."""
+    def live(self, page, key, **given):
+        """A number in a sentence, with its slip at the page's end; ``given`` inputs make it the same for every truck."""
+        if given:
+            return self._fixed(page, key, given)
         phrase, slip = self._number(page, key)
         self._use(page, key, slip)
         return pieces.live(key, phrase)
@@ -74,6 +77,13 @@ class Pages:
         """My truck: every fact, asked once."""
         self._use(page, "truck", "")
         return forms.truck_form(calculators.truck_form(), calculators.facts(today=self._today.isoformat()), self._truck)
+
+    def values(self, page):
+        """Every value of the data file, by group."""
+        groups = {}
+        for figure in FIGURES.values():
+            groups.setdefault(figure.group or "Constants and published values", []).append(_row_of(figure))
+        return pieces.values_tables(groups)
 
     def sources(self, page):
         """The page's end: where its numbers come from, and the slips they open."""
@@ -141,6 +151,19 @@ class Pages:
         label = value.get("label", "")
         return value["phrase"], pieces.slip(key, value["phrase"], label, steps, "", link)
 
+    def _fixed(self, page, key, given):
+        name, _, result = key.partition(".")
+        self._answer(name)
+        answer = calculators.with_words(calculators.answer(name, given, today=self._today.isoformat()))
+        if "phrase" not in answer["results"].get(result, {}):
+            raise ValueError(f"no number has this name{_near(key, self._names)}")
+        value = answer["results"][result]
+        told = ", ".join(f"{calculators.figure(field).question}: {answer['inputs'][field]['phrase']}" for field in given)
+        full = f"{key}?{'&'.join(f'{field}={text}' for field, text in given.items())}"
+        steps = pieces.steps_to(result, answer["working"])
+        self._use(page, full, pieces.slip(full, value["phrase"], value["label"], steps, f"With {told}.", "", fixed=True))
+        return pieces.live(full, value["phrase"], fixed=True)
+
     def _fact(self, key, value):
         figure = calculators.figure(key)
         source = pieces.source_line(_source(figure))
@@ -176,11 +199,22 @@ class Pages:
         name, _, rest = key.partition(".")
         if name.startswith("calculator ") or key in ("jobs", "truck"):
             return []
+        rest = rest.partition("?")[0]
         if name not in calculators.NAMES:
             return [_source(calculators.figure(name))]
         answer = self._answer(name)
         used = {number["name"] for step in pieces.steps_to(rest, answer["working"]) for number in step["numbers"]}
         return [source for source in answer["sources"] if source["value"] in used]
+
+
+def _row_of(figure):
+    say = calculators.show.words
+    one = figure.value is not None and not isinstance(figure.value, dict)
+    ends = figure.spread or [end for end in (figure.low, figure.high) if isinstance(end, int | float)]
+    bounds = f"{say(ends[0], figure.unit).number} to {say(ends[1], figure.unit)}" if len(ends) == 2 else ""
+    value = str(say(figure.value, figure.unit, exact=True)) if one else "each job its own" if figure.value else ""
+    return {"name": figure.name, "what": figure.question or figure.words or figure.name.replace("_", " "), "value": value, "bounds": bounds,
+            "source": pieces.source_line(_source(figure))}
 
 
 def _source(figure):

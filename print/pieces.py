@@ -57,19 +57,23 @@ def data(value: Value) -> Markup:
 # Live numbers and their slips ----------------------------------------------------------------------
 
 
-def live(key: str, phrase: str) -> Markup:
-    """A number in a sentence; it opens its slip, without a script too."""
-    return html('<button class="live" type="button" popovertarget="{}" data-live="{}">{}</button>', ident("slip", key), key, phrase)
+def live(key: str, phrase: str, *, fixed: bool = False) -> Markup:
+    """A number in a sentence; it opens its slip, without a script too. A ``fixed`` one is the same for every truck."""
+    name = Markup() if fixed else html(' data-live="{}"', key)
+    return html('<button class="live" type="button" popovertarget="{}"{}>{}</button>', ident("slip", key), name, phrase)
 
 
-def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Markup, link: Markup) -> Markup:
+def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Markup | str, link: Markup | str, *,
+         fixed: bool = False) -> Markup:
     """Where a live number comes from: its working, its source, and the way to change it."""
+    back = Markup('<button class="btn" type="button" data-show-example hidden>Show the example</button>')
     return html(
-        '<div class="slip" id="{id}" popover data-search-exclude data-slip="{key}">'
+        '<div class="slip" id="{id}" popover data-search-exclude{slip}>'
         '<button class="x" type="button" aria-label="Close" popovertarget="{id}">✕</button>'
-        '<h4><span class="num" data-live="{key}">{phrase}</span> <span>{label}</span></h4>{work}<p data-origin>{source}</p>'
-        '<div class="acts"><button class="btn" type="button" data-show-example hidden>Show the example</button>{link}</div></div>',
-        id=ident("slip", key), key=key, phrase=phrase, label=label, work=working(steps) if steps else "", source=source, link=link)
+        '<h4><span class="num"{live}>{phrase}</span> <span>{label}</span></h4>{work}<p data-origin>{source}</p>'
+        '<div class="acts">{back}{link}</div></div>',
+        id=ident("slip", key), slip="" if fixed else html(' data-slip="{}"', key), live="" if fixed else html(' data-live="{}"', key),
+        phrase=phrase, label=label, work=working(steps) if steps else "", source=source, back="" if fixed else back, link=link)
 
 
 def steps_to(name: str, steps: Sequence[Value]) -> list[Value]:
@@ -95,7 +99,7 @@ def working(steps: Iterable[Value], own: Iterable[str] = ()) -> Markup:
 def work_row(step: Value, own: bool = False) -> Markup:
     """What | result on one line; formula, numbers and reason under it."""
     result = step["result"]
-    name = html(' data-result="{}"{}', step["name"], data(result)) if own else Markup()
+    name = html('{} data-result="{}"{}', look(result), step["name"], data(result)) if own else look(result)
     lines = [step.get("formula"), step.get("worked") and f"= {step['worked']}", step.get("because") and f"because {step['because']}",
              result["phrase"] if result["value"] is None else ""]
     kinds = html('<span class="f"><span class="kind">{}</span></span>', ", ".join(step["kinds"])) if step["kinds"] else ""
@@ -301,6 +305,26 @@ def do_this_acts(job: str, check: str) -> Markup:
     done = html('<a class="btn solid" href="my-truck.html#did-{}">I did it today</a>', job) if job else ""
     checked = html('<a class="btn" href="{}">Check it for my week</a>', check) if check else ""
     return html('<div class="acts">{}{}</div>', done, checked) if done or checked else Markup()
+
+
+# The reference -----------------------------------------------------------------------------------
+
+
+def values_tables(groups: Mapping[str, Sequence[Value]]) -> Markup:
+    """Every value with its bounds or spread, kind and source, a table a group."""
+    tables = ((ident("values", group.lower()), group, values_table(group, rows)) for group, rows in groups.items())
+    return join(html('<h3 id="{}">{}</h3>{}', *parts) for parts in tables)
+
+
+def values_table(group: str, rows: Iterable[Value]) -> Markup:
+    """The values of one group."""
+    cells = '<tr id="{}"><td class="words">{}</td><td>{}</td><td>{}</td><td class="words">{}</td></tr>'
+    body = join(html(cells, ident("value", row["name"]), row["what"], row["value"], row["bounds"], row["source"]) for row in rows)
+    return html(
+        '<div class="scroll" tabindex="0" role="region" aria-label="{}"><table class="nums"><thead><tr>'
+        '<th scope="col" class="words">What</th><th scope="col">Value</th><th scope="col">From, to</th>'
+        '<th scope="col" class="words">Source</th></tr></thead>'
+        "<tbody>{}</tbody></table></div>", group, body)
 
 
 # A page's end --------------------------------------------------------------------------------------

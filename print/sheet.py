@@ -1,5 +1,6 @@
 """One sheet as HTML: the same page for the browser, for its print dialog and for the PDF."""
 
+import re
 from datetime import date
 from functools import cache
 
@@ -60,7 +61,7 @@ def _shown(sheet, truck, language, today):
         "truck_name": name,
         "name_of_truck": lambda steps="": _name(name, steps),
         "live": lambda key: _live(key, numbers[key]),
-        "caution": pieces.caution,
+        "caution": _caution,
     }
 
 
@@ -68,6 +69,11 @@ def _live(key, value):
     """A number that the page's script fills in again for the saved truck."""
     kind = "number none" if value["value"] is None else "number"
     return Markup('<span class="{}" data-live="{}">{}</span>').format(kind, key, value["phrase"])
+
+
+def _caution(signal, hazard, what_to_do):
+    """A caution as on the site's pages, but its triangle is the stylesheet's: a sheet has no sprite to take one from."""
+    return Markup(re.sub(r"<svg.*?</svg>", "", pieces.caution(signal, hazard, what_to_do)))
 
 
 def _name(name, steps):

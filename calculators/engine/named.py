@@ -31,6 +31,11 @@ def kelvin(temperature: Fahrenheit) -> Kelvins:
     return convert(temperature, "degF", "K")
 
 
+def power(base: float, exponent: float) -> float:
+    """``base`` to the power ``exponent``."""
+    return float(base**exponent)
+
+
 def rankine(temperature: Fahrenheit) -> Rankines:
     """Absolute temperature in degR of a temperature in degF."""
     return convert(temperature, "degF", "degR")

@@ -115,6 +115,7 @@ def calculator(name: str) -> ModuleType:
     return import_module(f"calculators.{name}")
 
 
+@cache
 def question(name: str) -> str:
     """The question a calculator answers: the first line of its file."""
     return (ast.get_docstring(ast.parse(_SOURCES[name])) or "").splitlines()[0]

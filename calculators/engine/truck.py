@@ -20,10 +20,11 @@ def example_trucks() -> tuple[str, ...]:
 
 
 def example_truck(name: str) -> dict[str, Any]:
-    """An example truck as my-truck.json holds it: every invented fact, and its record; what has a source is left out."""
+    """An example truck as my-truck.json holds it: every invented fact and its record, nothing that has a source."""
     told = facts_of(EXAMPLES[name])
     recorded = any(key.startswith("done.") for key in told)
-    facts = {key: _with_unit(entry, entry.default(row)) for entry in FIGURES.values() if _is_invented(entry) and not (entry.record and recorded)
+    invented = [entry for entry in FIGURES.values() if _is_invented(entry) and not (entry.record and recorded)]
+    facts = {key: _with_unit(entry, entry.default(row)) for entry in invented
              for row, key in keys(entry.name).items() if entry.default(row) is not None}
     return truck_of(EXAMPLES[name]["name"], facts | told)
 

@@ -79,14 +79,17 @@ def quantity(text: str, unit: str) -> float:
     typed = _typed_unit(found[1], found[3], unit)
     if unit.startswith("delta_") and typed in ("degF", "degC"):  # "5 degC warmer" is a difference
         typed = f"delta_{typed}"
-    value = convert(number, typed, unit)
-    if not isfinite(value):
-        raise ValueError("write a smaller number")
-    return value
+    return convert(number, typed, unit)
 
 
 def convert(value: float, unit: str, to: str) -> float:
-    """``value`` of ``unit`` as a number of ``to``; ValueError where they measure different things."""
+    """``value`` of ``unit`` as a number of ``to``; ValueError where they measure different things or it has no end."""
+    if isfinite(made := _converted(value, unit, to)):
+        return made
+    raise ValueError("write a smaller number")
+
+
+def _converted(value: float, unit: str, to: str) -> float:
     if unit == to:
         return value
     if unit in _POINTS and to in _POINTS:

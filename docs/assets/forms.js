@@ -102,7 +102,7 @@
   function refill(of, inputs) {
     const other = (one) => one.name && unitOf(of, one.name)?.selectedIndex > 0;
     handover.fillForm(of, inputs, (one) => !one.name || typed().has(one.name) || other(one));
-    for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, handover.typed(own(inputs, one.name)));
+    for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, (own(inputs, one.name)?.text ?? ""));
   }
 
   function clearFaults(of) {
@@ -200,7 +200,7 @@
     const inputs = here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null;
     for (const one of of.elements) {
       if (!names.has(one.name)) continue;
-      one.value = inputs ? handover.typed(own(inputs, one.name)) : first(one);
+      one.value = inputs ? (own(inputs, one.name)?.text ?? "") : first(one);
       const units = unitOf(of, one.name);
       if (units) units.selectedIndex = 0;
     }
@@ -233,7 +233,7 @@
     const entry = typed().get(name);
     if (entry && !PLAIN.test(entry.text)) return;
     const inputs = here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null;
-    const text = entry ? entry.text : inputs ? handover.typed(own(inputs, name)) : first(field(of, name));
+    const text = entry ? entry.text : inputs ? (own(inputs, name)?.text ?? "") : first(field(of, name));
     await convert(of, name, text, entry?.unit);
     if (entry) [entry.shown, entry.shownUnit] = [field(of, name).value, units.value];
     if (entry) draw(of);

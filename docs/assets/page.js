@@ -7,7 +7,6 @@ const handover = (() => {
   const ASIDE = `${KEY}-aside`;
   const LONGEST = 200_000; // characters a link may carry
   const FAR = 300; // days ahead from which a date slip names the year
-  const DIGITS = 4; // of a field nobody told
   const root = document.documentElement;
   const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", carries: location.protocol === "file:" };
   const examples = new Map(); // what an element held when the page came: the example's words
@@ -148,14 +147,20 @@ const handover = (() => {
   const gap = (unit) => (unit && !unit.startsWith("/") ? " " : "");
   const shown = (value) => value.number + gap(value.unit_short) + value.unit_short;
 
+  const look = ({ value }) => (value === null ? "why" : day(value) ? "when" : typeof value === "number" ? "" : "words");
+
   function setValue(element, value) {
     element.dataset.value = value.value ?? "";
     element.dataset.unit = value.unit ?? "";
-    if (!element.matches("dd")) {
-      element.textContent = element.matches("p") ? value.number.charAt(0).toUpperCase() + value.number.slice(1) : shown(value);
+    if (element.matches("p")) {
+      element.textContent = value.number.charAt(0).toUpperCase() + value.number.slice(1);
       return;
     }
-    element.className = value.value === null ? "why" : day(value.value) ? "when" : typeof value.value === "number" ? "" : "words";
+    element.className = look(value);
+    if (!element.matches("dd")) {
+      element.textContent = shown(value);
+      return;
+    }
     element.textContent = value.value === null ? value.phrase : value.number + (value.unit_short.startsWith("/") ? "" : " ");
     if (value.value === null || !value.unit_short) return;
     const small = document.createElement("small");
@@ -187,8 +192,9 @@ const handover = (() => {
   function stepRow(step, named) {
     const { result } = step;
     const made = row("step", { ...step, kinds: step.kinds.join(", "), shown: shown(result), why: result.value === null ? result.phrase : "" });
+    const cell = made.querySelector("b");
+    cell.className = look(result);
     if (named) {
-      const cell = made.querySelector("b");
       cell.dataset.result = step.name;
       setValue(cell, result);
     }
@@ -262,19 +268,10 @@ const handover = (() => {
     }));
   }
 
-  // As a reader would type it; what follows from other facts is rounded, for nobody told its digits.
-  function typed(fact) {
-    const value = fact?.value;
-    if (typeof value === "boolean") return value ? "yes" : "no";
-    if (typeof value !== "number") return value ?? "";
-    const places = fact.from === "derived" && value ? Math.max(0, DIGITS - 1 - Math.floor(Math.log10(Math.abs(value)))) : 12;
-    return String(Number(value.toFixed(places)));
-  }
-
   // What the answer was made from; a field its reader has typed in keeps what was typed.
   function fillForm(form, inputs, skip = () => false) {
     for (const field of form.elements) {
-      const text = typed(own(inputs, field.name));
+      const text = own(inputs, field.name)?.text ?? "";
       if (field.name && field.value !== text && !skip(field)) field.value = text; // unchanged: the caret stays
     }
   }
@@ -444,5 +441,5 @@ const handover = (() => {
   }
   begin();
 
-  return { here, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, show, fill, fillCard, fillForm, fillYours, setVerdict, typed };
+  return { here, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, show, fill, fillCard, fillForm, fillYours, setVerdict };
 })();

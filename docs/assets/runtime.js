@@ -88,10 +88,11 @@ const dieselRuntime = (() => {
   }
 
   function replied({ id, reply, failed }) {
+    // The calculators tell every fault in a reply. What still fails has broken Python itself: the next call starts anew.
+    if (failed) return stop(unable("broke down over this and were stopped. Try again"));
     const asker = waiting.get(id);
     waiting.delete(id);
-    if (failed) asker?.reject(new Error("The calculators could not answer this. Reload the page and try again."));
-    else asker?.resolve(JSON.parse(reply));
+    asker?.resolve(JSON.parse(reply));
   }
 
   /* One start, by the kept memory or plain; whatever goes wrong, it ends. */

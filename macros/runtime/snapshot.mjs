@@ -56,6 +56,11 @@ const python = await loadPyodide({
   env: { PYTHONHASHSEED: "0", LANG: "C.UTF-8", _: "/usr/bin/python3" }, // else the machine's language gets in
 });
 copyInto(python.FS, calculators, `${python.runPython("import sysconfig; sysconfig.get_path('purelib')")}/calculators`);
-python.runPython(fs.readFileSync(path.join(import.meta.dirname, "warm.py"), "utf8"), { filename: "warm.py" });
+try {
+  python.runPython(fs.readFileSync(path.join(import.meta.dirname, "warm.py"), "utf8"), { filename: "warm.py" });
+} catch (wrong) {
+  console.error(wrong.message.trim()); // Python's own traceback; Node would print a screenful of Pyodide's source first
+  process.exit(1);
+}
 fs.writeFileSync(out, python.makeMemorySnapshot());
 process.exit(0); // Python's own timers would keep Node waiting
