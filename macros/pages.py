@@ -173,14 +173,14 @@ class Pages:
         figure = self._figure(key)
         if figure.value is None:
             raise ValueError("it has no value")
-        phrase = calculators.show.words(figure.value, figure.unit).phrase
+        phrase = calculators.show.words(figure.value, figure.unit, exact=True).phrase
         return phrase, pieces.slip(key, phrase, figure.words or figure.question, (), pieces.source_line(_source(figure)), "")
 
     def _spread(self, key, name):
         figure = self._figure(name)
         if not figure.spread:
             raise ValueError(f"{name} has no spread")
-        low, high = (calculators.show.words(end, figure.unit) for end in figure.spread)
+        low, high = (calculators.show.words(end, figure.unit, exact=True) for end in figure.spread)
         phrase = f"{low.number} to {high.phrase}"
         return phrase, pieces.slip(key, phrase, figure.words or figure.question, (), pieces.source_line(_source(figure)), "")
 
@@ -211,7 +211,7 @@ def _row_of(figure):
     say = calculators.show.words
     one = figure.value is not None and not isinstance(figure.value, dict)
     ends = figure.spread or [end for end in (figure.low, figure.high) if isinstance(end, int | float)]
-    bounds = f"{say(ends[0], figure.unit).number} to {say(ends[1], figure.unit)}" if len(ends) == 2 else ""
+    bounds = f"{say(ends[0], figure.unit, exact=True).number} to {say(ends[1], figure.unit, exact=True)}" if len(ends) == 2 else ""
     value = str(say(figure.value, figure.unit, exact=True)) if one else "each job its own" if figure.value else ""
     return {"name": figure.name, "what": figure.question or figure.words or figure.name.replace("_", " "), "value": value, "bounds": bounds,
             "source": pieces.source_line(_source(figure))}

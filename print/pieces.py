@@ -247,9 +247,14 @@ def _day(value: Any) -> date | None:
 # Jobs ----------------------------------------------------------------------------------------------
 
 
+def recorded(row: Value) -> bool:
+    """Whether the job has a record to count from."""
+    return bool(row["governed_by"]["value"] != "not_recorded")
+
+
 def by_due_date(rows: Iterable[Value]) -> list[Value]:
-    """Jobs in the order they come due; those without a date last."""
-    return sorted(rows, key=lambda row: row["due_date"]["value"] or "9999")
+    """Jobs in the order they come due; those without a date, then those without a record, last."""
+    return sorted(rows, key=lambda row: (not recorded(row), row["due_date"]["value"] or "9999"))
 
 
 def job_table(rows: Iterable[Value]) -> Markup:
@@ -262,20 +267,36 @@ def job_table(rows: Iterable[Value]) -> Markup:
 
 def job_table_row(row: Value) -> Markup:
     """One job of the table."""
+    due = row["due_date"]["number"] if recorded(row) else "now"
     return html('<tr><td class="words">{}</td><td class="when">{}</td><td class="words">{}</td></tr>',
-                row["job"]["number"], row["due_date"]["number"], row["governed_by"]["number"])
+                row["job"]["number"], due, row["governed_by"]["number"])
 
 
 def next_jobs(rows: Iterable[Value], count: int) -> Markup:
-    """The jobs that come next, a short list."""
-    return html('<ul class="jobs" data-jobs="{}">{}</ul>', count, join(next_job_row(row) for row in by_due_date(rows)[:count]))
+    """The jobs that come next, a short list; its last line counts those without a record."""
+    sorted_rows = by_due_date(rows)
+    known = [row for row in sorted_rows if recorded(row)]
+    shown_rows = (known or sorted_rows)[:count]
+    more = sum(not recorded(row) for row in sorted_rows) - (0 if known else len(shown_rows))
+    last = [next_job_line(*no_record(more))] if more > 0 else []
+    return html('<ul class="jobs" data-jobs="{}">{}</ul>', count, join([*map(next_job_row, shown_rows), *last]))
+
+
+def no_record(count: int | str) -> tuple[str, str, str]:
+    """The line for jobs nobody has a record of."""
+    return f"{count} more without a record", "start one as you do them", "now"
 
 
 def next_job_row(row: Value) -> Markup:
     """One job of the short list."""
     day = _day(row["due_date"]["value"])
-    when = f"{day:%a, %b} {day.day}" if day else row["due_date"]["number"]
-    return html('<li><b>{}</b><em>{}</em><span class="when">{}</span></li>', row["job"]["number"], row["governed_by"]["number"], when)
+    when = f"{day:%a, %b} {day.day}" if day and recorded(row) else "now"
+    return next_job_line(row["job"]["number"], row["governed_by"]["number"], when)
+
+
+def next_job_line(job: str, brought_by: str, when: str) -> Markup:
+    """A line of the short list."""
+    return html('<li><b>{}</b><em>{}</em><span class="when">{}</span></li>', job, brought_by, when)
 
 
 def date_slip(job: str, row: Value, today: date, truck: str) -> Markup:
@@ -287,7 +308,7 @@ def date_slip(job: str, row: Value, today: date, truck: str) -> Markup:
 def due_words(row: Value, today: date) -> tuple[str, str]:
     """The two lines of a date slip."""
     day = _day(row["due_date"]["value"])
-    if row["governed_by"]["value"] == "not_recorded" or not day:
+    if not recorded(row) or not day:
         return "no record of it", "Now"
     above = "overdue since" if day < today else f"by {day:%A}"
     return above, f"{day:%b} {day.day}" + (f", {day.year}" if (day - today).days > FAR else "")
@@ -361,8 +382,9 @@ def templates() -> Markup:
     step = {"what": "{what}", "name": "", "result": hole, "numbers": [], "formula": "{formula}", "worked": "{worked}",
             "because": "{because}", "kinds": ["{kinds}"]}
     why = {"result": {"value": None, "number": "{shown}", "unit_short": "", "phrase": "{why}"}}
-    job = {"job": {"number": "{job}"}, "due_date": {"value": None, "number": "{due}"}, "governed_by": {"number": "{brought_by}"}}
+    job = {"job": {"number": "{job}"}, "due_date": {"number": "{due}"}, "governed_by": {"value": "", "number": "{brought_by}"}}
     rows = {"step": work_row({**step, **why}), "source": source_row(source_line({"title": "{title}", "kind": "{kind}"}), "{values}"),
-            "job": job_table_row(job), "next-job": next_job_row(job)}
+            "job": job_table_row(job), "next-job": next_job_line("{job}", "{brought_by}", "{due}"),
+            "no-record": next_job_line(*no_record("{count}"))}
     rows |= {f"caution-{signal}": caution(signal, "{hazard}", "{text}") for signal in SIGNALS}
     return join(html('<template data-row="{}">{}</template>', name, row) for name, row in rows.items())

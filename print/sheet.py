@@ -1,8 +1,9 @@
 """One sheet as HTML: the same page for the browser, for its print dialog and for the PDF."""
 
+import json
 import re
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 
 import jinja2
 from markupsafe import Markup
@@ -49,7 +50,7 @@ def render(sheet, truck=None, language="en", today=None):
 
 def _shown(sheet, truck, language, today):
     """All that a template may use."""
-    numbers = Numbers(truck, str(today or date.today()))
+    numbers = _numbers(json.dumps(truck, sort_keys=True), str(today or date.today()))
     name = (truck or calculators.example_truck(EXAMPLE)).get("name", "")
     return {
         "sheet": sheet,
@@ -63,6 +64,12 @@ def _shown(sheet, truck, language, today):
         "live": lambda key: _live(key, numbers[key]),
         "caution": _caution,
     }
+
+
+@lru_cache(maxsize=4)
+def _numbers(truck, today):
+    """A truck's numbers, made once for all its sheets."""
+    return Numbers(json.loads(truck), today)
 
 
 def _live(key, value):

@@ -13,7 +13,7 @@ from calculators.engine.form import typed
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import sensitivity as _sensitivity
 from calculators.engine.show import label, words
-from calculators.engine.truck import facts_of, read_truck
+from calculators.engine.truck import facts_of, loads, read_truck
 from calculators.engine.units import convert, quantity
 
 _LONGEST = 2_000_000  # characters of one request
@@ -72,12 +72,10 @@ def call(text: str) -> str:
     try:
         if len(text) > _LONGEST:
             raise ValueError("the request is too long")
-        request = json.loads(text)
+        request = loads(text)
         reply = _REPLIES[request["do"]](request)
     except Refused as refused:
         reply = _refused(refused)
-    except RecursionError:
-        reply = _faulty(Fault("request", "", "it is nested too deeply"))
     except Exception as wrong:  # a page must get a reply whatever happened
         reply = _faulty(Fault("request", "", f"the calculator could not read it ({type(wrong).__name__}: {wrong})"))
     return json.dumps(reply, ensure_ascii=False, allow_nan=False)

@@ -1,6 +1,7 @@
 """A truck: what its owner told once, as my-truck.json holds it."""
 
 import json
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,6 +12,8 @@ from calculators.engine.units import UNITLESS
 
 FORMAT, VERSION = "diesel-handover-truck", 1
 _PARTS = ("done", "interval")
+_STRING = re.compile(r'"(?:[^"\\]|\\.)*"')
+_DEEPEST = 100  # levels; a truck's file has four
 _LONGEST = 1_000_000  # characters; a truck's file has a few thousand
 
 
@@ -64,8 +67,8 @@ def read_truck(text: str) -> tuple[dict[str, Any] | None, list[Fault]]:
     if len(text) > _LONGEST:
         return None, [Fault("my-truck.json", f"{len(text):,} characters", "give a truck's file; this one is far too long")]
     try:
-        data = json.loads(text, parse_constant=_no_constant)
-    except (ValueError, RecursionError):
+        data = loads(text)
+    except ValueError:
         return None, [Fault("my-truck.json", text, "give a whole file as it was saved; this one is cut off or is not a truck's file")]
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         named = data.get("format") if isinstance(data, dict) else data
@@ -79,6 +82,17 @@ def read_truck(text: str) -> tuple[dict[str, Any] | None, list[Fault]]:
         else:
             told[key] = fact
     return truck_of(_name(data.get("name"), faults), told), faults
+
+
+def loads(text: str) -> Any:
+    """JSON from outside; ValueError also where it nests so deeply that reading it would overflow the browser's stack."""
+    depth = deepest = 0
+    for sign in _STRING.sub("", text):
+        depth += (sign in "[{") - (sign in "]}")
+        deepest = max(deepest, depth)
+    if deepest > _DEEPEST:
+        raise ValueError("it is nested too deeply")
+    return json.loads(text, parse_constant=_no_constant)
 
 
 def _version_faults(version: Any) -> list[Fault]:

@@ -280,26 +280,36 @@ const handover = (() => {
 
   const jobs = () => own(own(own(own(here.saved, "answers"), "service_due"), "results"), "jobs") ?? [];
 
+  const recorded = (job) => job.governed_by.value !== "not_recorded";
+  const order = (job) => (recorded(job) ? "" : "x") + (job.due_date.value ?? "9999");
+
   function jobRow(name, job) {
     const date = day(job.due_date.value);
-    const due = date && name === "next-job" ? say(date, { weekday: "short", month: "short", day: "numeric" }) : job.due_date.number;
-    return row(name, { job: job.job.number, due, brought_by: job.governed_by.number });
+    const when = date && name === "next-job" ? say(date, { weekday: "short", month: "short", day: "numeric" }) : job.due_date.number;
+    return row(name, { job: job.job.number, due: recorded(job) ? when : "now", brought_by: job.governed_by.number });
+  }
+
+  function nextJobs(sorted, count) {
+    const known = sorted.filter(recorded);
+    const shown = (known.length ? known : sorted).slice(0, count);
+    const more = sorted.length - known.length - (known.length ? 0 : shown.length);
+    return [...shown.map((job) => jobRow("next-job", job)), ...(more ? [row("no-record", { count: String(more) })] : [])];
   }
 
   function dueWords(job) {
     const date = day(job.due_date.value);
-    if (!date || job.governed_by.value === "not_recorded") return ["no record of it", "Now"];
+    if (!date || !recorded(job)) return ["no record of it", "Now"];
     const ahead = (date - day(today())) / 86_400_000;
     const year = ahead > FAR ? { year: "numeric" } : {};
     return [ahead < 0 ? "overdue since" : `by ${say(date, { weekday: "long" })}`, say(date, { month: "short", day: "numeric", ...year })];
   }
 
   function fillDates() {
-    const sorted = jobs().toSorted((a, b) => ((a.due_date.value ?? "9999") < (b.due_date.value ?? "9999") ? -1 : 1));
+    const sorted = jobs().toSorted((a, b) => (order(a) < order(b) ? -1 : 1));
     for (const list of sorted.length ? all("[data-jobs]") : []) {
       remember(list);
-      const count = Number(list.dataset.jobs) || sorted.length;
-      (list.tBodies?.[0] ?? list).replaceChildren(...sorted.slice(0, count).map((job) => jobRow(list.tBodies ? "job" : "next-job", job)));
+      if (list.tBodies) list.tBodies[0].replaceChildren(...sorted.map((job) => jobRow("job", job)));
+      else list.replaceChildren(...nextJobs(sorted, Number(list.dataset.jobs)));
     }
     for (const box of all("[data-due]")) {
       const job = sorted.find((one) => one.job.value === box.dataset.due);
@@ -312,7 +322,7 @@ const handover = (() => {
   // The page: yours or the example's ------------------------------------------------------------
 
   function remember(element) {
-    if (!examples.has(element)) examples.set(element, { kind: element.className, nodes: [...element.childNodes].map((node) => node.cloneNode(true)) });
+    if (!examples.has(element)) examples.set(element, { kind: element.className, size: element.dataset.size, nodes: [...element.childNodes].map((node) => node.cloneNode(true)) });
   }
 
   function fillYours() {
@@ -324,6 +334,9 @@ const handover = (() => {
       remember(place);
       place.textContent = found.phrase;
       place.classList.toggle("yours", found.yours);
+      place.classList.toggle("none", found.value === null);
+      // On paper a long name is set smaller: by how many of these lengths it passes.
+      if (place.dataset.fit) place.dataset.size = place.dataset.fit.split(" ").filter((most) => found.phrase.length > most).length;
     }
     for (const place of all("[data-for-truck]").filter((place) => !place.closest("[data-calculator]"))) {
       remember(place);
@@ -342,8 +355,9 @@ const handover = (() => {
 
   function fillExample() {
     root.classList.remove("yours");
-    for (const [element, { kind, nodes }] of examples) {
+    for (const [element, { kind, size, nodes }] of examples) {
       element.className = kind;
+      if (size) element.dataset.size = size;
       element.replaceChildren(...nodes.map((node) => node.cloneNode(true)));
     }
     examples.clear();

@@ -52,7 +52,12 @@ def test_says_what_is_wrong_and_writes_nothing(asked, told, tmp_path, capsys):
     assert not list(tmp_path.iterdir())
 
 
-@pytest.mark.parametrize("text", ['{"format": "diesel-handover-truck", "vers', "[]", "", '{"format": "diesel-handover-truck", "version": 1, "facts": {"fuel_price": "twelve"}}'])
+@pytest.mark.parametrize("text", [
+    '{"format": "diesel-handover-truck", "vers',
+    '{"format": "diesel-handover-truck", "version": 1, "facts": {"fuel_price": "twelve"}}',
+    "[]",
+    "",
+])
 def test_a_truck_that_cannot_be_read(text, tmp_path, capsys):
     truck, out = tmp_path / "truck.json", tmp_path / "out"
     truck.write_text(text, "utf-8")
