@@ -1,0 +1,95 @@
+"""Charts of an answer for page and paper: one Vega-Lite spec a kind, a text alternative and a data table for each."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from print.charts import draw
+from print.charts.draw import KINDS
+from print.markup import html, join
+
+__all__ = ["KINDS", "chart_of", "figure", "lists", "sensitivity", "svg", "table"]
+
+_OF = {entry["calculator"]: kind for kind, entry in KINDS.items() if "calculator" in entry}
+
+type Answer = Mapping[str, Any]
+
+
+def chart_of(calculator: str) -> str:
+    """The kind of chart a calculator has; none: an empty string."""
+    return _OF.get(calculator, "")
+
+
+def lists(calculator: str) -> tuple[str, ...]:
+    """The lists whose table stands under the chart, so nowhere else in the card."""
+    name = KINDS.get(chart_of(calculator), {}).get("list")
+    return (name,) if name else ()
+
+
+def figure(answer: Answer, *, paper: bool = False, with_table: bool = True) -> Markup:
+    """The chart of an answer with its caption and, closed, the same as a table; nothing where it has no chart."""
+    kind = chart_of(answer["calculator"])
+    if not kind:
+        return Markup()
+    data = table(kind, answer) if with_table else Markup()
+    return html('<figure class="chart" data-chart="{}"><figcaption>{}</figcaption>{}{}</figure>',
+                kind, KINDS[kind]["caption"], svg(kind, answer, paper=paper), data)
+
+
+def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
+    """The picture alone, with its text alternative."""
+    words = f"{KINDS[kind]['caption']}. {KINDS[kind]['says'].replace('{answer}', answer['answer'])}"
+    return _named(draw.picture(kind, draw.rows_of(kind, answer), paper), words)
+
+
+def table(kind: str, answer: Answer) -> Markup:
+    """The same numbers as a table, closed."""
+    from print import pieces  # pieces shows charts in its cards
+
+    name = KINDS[kind].get("list")
+    data = pieces.table(name, answer["results"][name]) if name else _table_of(KINDS[kind]["table"], answer)
+    return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', data)
+
+
+def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
+    """What moves the answer: a bar for each input tried a little down and up; nothing where nothing moves."""
+    rows = moved["rows"][: KINDS["sensitivity"]["most"]]
+    if not rows:
+        return Markup()
+    drawn = _named(draw.picture("sensitivity", [draw.flat(row) for row in rows]), f"{moved['label']}. {KINDS['sensitivity']['says']}")
+    return html(
+        '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
+        '<p class="busy" role="status" data-moves-message></p>'
+        '<figure class="chart" data-chart="sensitivity"><figcaption>{}, if one number changes and the rest stays</figcaption>{}{}</figure></details>',
+        answer["calculator"], moved["label"], drawn, _moves_table(rows))
+
+
+def _named(drawn: str, words: str) -> Markup:
+    """A picture that says what it shows to those who can't see it."""
+    return Markup(drawn).replace("<svg ", html('<svg role="img" aria-label="{}" ', words), 1)
+
+
+def _table_of(layout: Mapping[str, Any], answer: Answer) -> Markup:
+    """A table of single values; the script finds each cell's value by the path it bears."""
+    rows = join(html('<tr><th scope="row">{}</th>{}</tr>', row[0], join(_cell(path, answer) for path in row[1:])) for row in layout["rows"])
+    return _scroll(layout["head"], rows)
+
+
+def _cell(path: str, answer: Answer) -> Markup:
+    group, _, name = path.partition(".")
+    return html('<td data-from="{}">{}</td>', path, draw.shown(answer[group][name]))
+
+
+def _moves_table(rows: Sequence[Mapping[str, Any]]) -> Markup:
+    body = join(
+        html("<tr>{}</tr>", join(html('<td{}>{}</td>', Markup(' class="words"') if field == "input" else "", draw.shown(row[field]))
+                                 for field in ("input", "low", "result_at_low", "high", "result_at_high"))) for row in rows)
+    head = ("Number", "A little less", "gives", "A little more", "gives")
+    return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', _scroll(head, body))
+
+
+def _scroll(head: Sequence[str], rows: Markup) -> Markup:
+    heads = join(html('<th scope="col">{}</th>', name) if name else Markup("<td></td>") for name in head)
+    return html('<div class="list scroll" tabindex="0" role="region" aria-label="The same as a table">'
+                '<table class="nums"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>', heads, rows)

@@ -1,0 +1,77 @@
+"""Draws a chart: its Vega-Lite spec, filled with an answer's rows, as one small SVG without a style.
+
+Colors are the site's tokens, written into presentation attributes, so that one picture follows light,
+dark and the saved truck's blue; paper gets black. docs/assets/charts.js does the same in the page,
+from the same specs, kinds and tidying rules.
+"""
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import vl_convert
+
+HERE = Path(__file__).parent
+VEGA_LITE = "6.4"
+BLACK = ((re.compile(r"var\(--card\)"), "#fff"), (re.compile(r'"var\(--[^"]*\)"'), '"#000"'))
+
+type Answer = Mapping[str, Any]
+type Row = dict[str, Any]
+
+
+def read(name: str) -> Any:
+    """One of this folder's data files."""
+    return json.loads((HERE / f"{name}.json").read_text("utf-8"))
+
+
+KINDS: dict[str, dict[str, Any]] = read("kinds")
+TIDY = [(re.compile(found), said.replace("$1", r"\1")) for found, said in read("tidy")]
+
+
+@cache
+def compiled(kind: str) -> str:
+    """The spec of a kind as Vega, which the page can draw with half the code."""
+    vega = vl_convert.vegalite_to_vega({**read(kind), **read("_config")}, vl_version=VEGA_LITE)
+    return json.dumps(vega, separators=(",", ":"), sort_keys=True)
+
+
+def picture(kind: str, rows: Sequence[Row], paper: bool = False) -> str:
+    """The SVG of some rows."""
+    vega = json.loads(compiled(kind))
+    next(data for data in vega["data"] if data["name"] == "rows")["values"] = rows
+    if row_height := KINDS[kind].get("row_height"):
+        vega["height"] = row_height * len(rows)
+    drawn = vl_convert.vega_to_svg(vega)
+    for found, said in TIDY:
+        drawn = found.sub(said, drawn)
+    for found, said in BLACK if paper else ():
+        drawn = found.sub(said, drawn)
+    return drawn
+
+
+def rows_of(kind: str, answer: Answer) -> list[Row]:
+    """What a spec may use: every row of its list, and with each the single results and inputs."""
+    facts = flat({**single(answer["inputs"]), **single(answer["results"])})
+    listed = answer["results"][KINDS[kind]["list"]] if "list" in KINDS[kind] else [{}]
+    return [{**facts, **flat(row)} for row in listed]
+
+
+def single(values: Answer) -> Answer:
+    """Values that are no list, by names a spec can say."""
+    return {name: value for name, value in values.items() if isinstance(value, Mapping) and "." not in name}
+
+
+def flat(values: Answer) -> Row:
+    """Each value under its name, and its words beside it."""
+    return {key: told for name, value in values.items() for key, told in ((name, value["value"]), (f"{name}_words", shown(value)))}
+
+
+def shown(value: Answer) -> str:
+    """Its words as they stand on a line."""
+    if "number" not in value:
+        return str(value["phrase"])
+    gap = "" if not value["unit_short"] or value["unit_short"].startswith("/") else " "
+    return f"{value['number']}{gap}{value['unit_short']}"

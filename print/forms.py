@@ -1,0 +1,156 @@
+"""Forms as HTML, made from the calculators' declarations: a calculator's own, and My truck."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from print.markup import html, ident, join
+
+OPEN = 3  # groups of My truck that stand open
+LAST = "Only if you know better"  # what follows from other facts unless told
+
+type Value = Mapping[str, Any]
+
+
+def form(name: str, fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
+    """A calculator's form, holding what the answer was made from; what belongs to one job is folded."""
+    def write(field: Any) -> Markup:
+        return cell(name, field, inputs[field.name]["text"] if field.name in inputs else "")
+
+    return html(
+        '<form id="{name}" data-form data-state="example" novalidate autocomplete="off"><div class="cells">{cells}</div>{folds}'
+        '<div class="acts"><button class="btn" type="button" data-undo disabled>Undo</button>'
+        '<button class="btn" type="button" data-back disabled>Back to {truck}</button></div>'
+        '<p class="busy" role="status" data-message></p></form>',
+        name=name, truck=truck, cells=grouped([field for field in fields if not field.row], write),
+        folds=join(job_fold(ident(name, job), own, write) for job, own in by_row(fields).items()))
+
+
+def grouped(fields: Iterable[Any], write: Callable[[Any], Markup]) -> Markup:
+    """Cells by group, each under its head."""
+    groups: dict[str, list[Markup]] = {}
+    for field in fields:
+        groups.setdefault(field.group, []).append(write(field))
+    return join(html('<div class="sub">{}</div>{}', group, join(cells)) for group, cells in groups.items())
+
+
+def by_row(fields: Iterable[Any]) -> dict[str, list[Any]]:
+    """Fields told once a job, by job."""
+    rows: dict[str, list[Any]] = {}
+    for field in fields:
+        if field.row:
+            rows.setdefault(field.row, []).append(field)
+    return rows
+
+
+def job_fold(at: str, fields: Sequence[Any], write: Callable[[Any], Markup]) -> Markup:
+    """What is told of one job, closed."""
+    head = fold_head(fields[0].row_label)
+    return html('<details class="job" id="{}">{}<div class="cells">{}</div></details>', at, head, join(map(write, fields)))
+
+
+def fold_head(title: str) -> Markup:
+    """What a fold is, and how much is told in it."""
+    return html('<summary>{} <span class="told" data-told></span><i aria-hidden="true">+</i></summary>', title)
+
+
+def cell(form_name: str, field: Any, value: str, example: str = "") -> Markup:
+    """One question: the whole cell is the target, its unit at the right, its error under it.
+
+    With ``example`` the cell is empty and the example stands in it as a hint.
+    """
+    at = ident(form_name, field.name)
+    common = html('name="{0}" id="{1}" aria-describedby="{1}-e"', field.name, at)
+    return in_cell(at, field.question, html("{}{}", _entry(field, common, value, example), _unit(field)))
+
+
+def in_cell(at: str, question: str, entry: Markup) -> Markup:
+    """The ruled box of one question."""
+    return html(
+        '<div class="cell"><label for="{0}">{1}</label><span class="in">{2}</span>'
+        '<span class="err" id="{0}-e" aria-live="polite"></span></div>', at, question, entry)
+
+
+def _entry(field: Any, common: Markup, value: str, example: str) -> Markup:
+    if field.kind in ("choice", "yes/no"):
+        return _choice(field, common, value, example)
+    if field.kind == "date":
+        return html('<input {} type="date" value="{}">', common, value)
+    # Phones give a decimal keypad no minus sign, so what may fall below nothing gets the full one.
+    mode = "text" if isinstance(field.low, int | float) and field.low < 0 else "decimal"
+    hint = html(' placeholder="{}"', example) if example else ""
+    return html('<input {} type="text" inputmode="{}" value="{}"{}>', common, mode, value, hint)
+
+
+def _choice(field: Any, common: Markup, value: str, example: str) -> Markup:
+    choices = list(zip(field.choices, field.choice_labels, strict=True)) if field.choices else [("yes", "yes"), ("no", "no")]
+    if example:
+        choices.insert(0, ("", f"Example: {dict(choices).get(example, example)}"))
+    elif field.optional or not value:
+        choices.insert(0, ("", "not known"))
+    chosen = Markup(" selected")
+    options = (html('<option value="{}"{}>{}</option>', told, chosen if told == value else "", words) for told, words in choices)
+    return html("<select {}>{}</select>", common, join(options))
+
+
+def _unit(field: Any) -> Markup:
+    if field.kind != "number" or not field.units:
+        return Markup()
+    if len(field.units) == 1:
+        return html('<span class="u">{}</span>', field.units[0][1])
+    options = join(html('<option value="{}">{}</option>', told, words) for told, words in field.units)
+    return html('<select data-unit-for="{}" aria-label="Unit: {}">{}</select>', field.name, field.question, options)
+
+
+def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
+    """My truck: every fact once, empty, the example in it as a hint; what follows from others comes last."""
+    def write(field: Any) -> Markup:
+        hint = "worked out" if field.derived else inputs[field.name]["text"] if field.name in inputs else "not known"
+        return cell("truck", field, "", hint)
+
+    groups: dict[str, list[Any]] = {}
+    for field in fields:
+        groups.setdefault(LAST if field.derived else field.group, []).append(field)
+    in_order = sorted(groups.items(), key=lambda item: item[0] == LAST)
+    asked = join(truck_group(group, own, write, folded=place >= OPEN) for place, (group, own) in enumerate(in_order))
+    return html(
+        '<form id="truck" class="truck" data-truck novalidate autocomplete="off">'
+        '<fieldset class="group"><legend>The truck</legend><div class="cells">{name}</div></fieldset>{asked}'
+        '<div class="acts">{save}</div><p class="message" role="status" data-message></p></form>{acts}{confirm}{kept}'
+        '<script src="assets/my-truck.js" defer></script>',
+        name=truck_name(truck), asked=asked, save=Markup('<button class="btn solid" type="submit">Save my truck</button>'),
+        acts=TRUCK_ACTS, confirm=CONFIRM, kept=KEPT)
+
+
+def truck_name(example: str) -> Markup:
+    """What its owner calls it."""
+    entry = html('<input name="name" id="truck-name" aria-describedby="truck-name-e" type="text"'
+                 ' maxlength="80" value="" placeholder="{}">', example)
+    return in_cell("truck-name", "What you call it", entry)
+
+
+TRUCK_ACTS = Markup(
+    '<div class="acts" data-truck-acts><button class="btn" type="button" data-export>Save as file</button>'
+    '<button class="btn" type="button" data-import>Open a file</button>'
+    '<input type="file" accept=".json,application/json" aria-label="A truck’s file" data-file hidden>'
+    '<button class="btn" type="button" data-clear>Clear</button></div>')
+CONFIRM = Markup(
+    '<div class="confirm" data-confirm hidden><p>This removes the truck from this browser. A file you saved stays.</p>'
+    '<div class="acts"><button class="btn solid" type="button" data-clear-yes>Clear it</button>'
+    '<button class="btn" type="button" data-clear-no>Keep it</button></div></div>')
+KEPT = Markup(
+    '<div class="signal notice" data-kept hidden><p class="word">NOTICE</p><p>Something was kept aside.</p><p data-kept-why></p>'
+    '<div class="acts"><button class="btn" type="button" data-kept-save>Save what was kept as a file</button>'
+    '<button class="btn" type="button" data-kept-drop>Let it go</button></div></div>')
+
+
+def truck_group(group: str, fields: Sequence[Any], write: Callable[[Any], Markup], *, folded: bool) -> Markup:
+    """One group of My truck; a group of jobs has a fold for each."""
+    cells = join(map(write, (field for field in fields if not field.row)))
+    cells = html('<div class="cells">{}</div>', cells) if cells else cells
+    kind = "did" if fields[0].name.startswith("done.") else "every"
+    folds = join(job_fold(ident(kind, job), own, write) for job, own in by_row(fields).items())
+    if folded:
+        return html('<details class="group">{}{}{}</details>', fold_head(group), cells, folds)
+    return html('<fieldset class="group"><legend>{}</legend>{}{}</fieldset>', group, cells, folds)
