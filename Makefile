@@ -1,5 +1,6 @@
 # make site    set up everything and build the site with its sheets, into site/
 # make test    set up everything and run all tests
+# make audit   the tests that take long: every number in the data file moved, one after another
 # make serve   build, then show the site at http://127.0.0.1:8000 (PORT=8001 for another)
 # make bench   how fast it is, as ratios within one run
 # make lock    pin the newest allowed versions of all packages
@@ -26,6 +27,9 @@ test: site
 	@$(OURS) -m ruff check
 	@$(OURS) -m mypy
 	@$(OURS) -m pytest -n 2
+
+audit: ready
+	@$(OURS) -m pytest -n 2 -m audit
 
 serve: site
 	@echo "http://127.0.0.1:$(PORT) shows site/ until Ctrl-C"

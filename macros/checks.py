@@ -20,10 +20,6 @@ class Tag:
     line: int
     spare: bool  # in a <template>: not part of the page until a script copies it
 
-    @property
-    def classes(self) -> list[str]:
-        return self.values.get("class", "").split()
-
 
 @dataclass
 class Page:
@@ -117,7 +113,7 @@ def _calculators(page: Page) -> Iterator[str]:
     """A card is followed by its own form before the next card."""
     open_card: Tag | None = None
     for tag in page.tags:
-        if tag.name == "section" and "calc" in tag.classes:
+        if "data-calculator" in tag.values:
             if open_card:
                 break
             open_card = tag

@@ -13,6 +13,7 @@ import sys
 from pathlib import Path
 
 from macros import checks
+from macros.glossary import first_words_only
 from macros.runtime.build import ROOT, CannotBuild, runtime
 
 POLICY = (
@@ -86,6 +87,7 @@ def finished(text: str, version: str, parts: str) -> str:
     text = OURS.sub("", text)
     for gap, mended in THEME_FIXES:
         text = gap.sub(mended, text)
+    text = first_words_only(text)
     text = LIVE_THEN_STOP.sub(r'<span class="keep">\1\2</span>', text)
     metas = [f'<meta http-equiv="Content-Security-Policy" content="{policy(checks.read("", text))}">',
              f'<meta name="site-version" content="{version}">']

@@ -141,6 +141,7 @@
   async function save(earlier = []) {
     local.write(DRAFT, { name: field("name").value, facts: facts() });
     clearFaults();
+    say("Working everything out…");
     const read = await ask({ do: "read_truck", text: JSON.stringify(truck()) });
     const made = await ask({ do: "all", truck: read.truck, today: handover.today() });
     if (!read.ok || !made.ok) throw new Error([...(read.faults ?? []), ...(Array.isArray(made.faults) ? made.faults : [])].map((fault) => fault.do).join(" "));
@@ -183,8 +184,12 @@
       say(`${file.name} is far too long for a truck’s file. Nothing was changed.`);
       return;
     }
+    say(`Reading ${file.name}…`);
     const text = await file.text();
-    const read = await ask({ do: "read_truck", text });
+    const read = await ask({ do: "read_truck", text }).catch((wrong) => {
+      keepAside(`${file.name} could not be read: ${wrong.message}`, text);
+      throw wrong;
+    });
     if (read.faults.length || !read.ok) keepAside(`${file.name} could not be read as it is. ${read.faults.map((fault) => sentence(`${fault.field.replaceAll("_", " ")}: ${fault.do}`)).join(" ")}`, text);
     if (!read.ok) {
       say(`${file.name} could not be read, so nothing was changed.`, ...read.faults.map((fault) => sentence(fault.do)));
@@ -265,7 +270,7 @@
   for (const [name, act] of Object.entries(acts)) part(name).addEventListener("click", act);
   part("file").addEventListener("change", ({ target }) => {
     const [file] = target.files;
-    if (file) open(file).catch((wrong) => say(`${file.name} could not be opened: ${wrong.message} Nothing was changed.`));
+    if (file) open(file).catch((wrong) => say(`${file.name} could not be read: ${wrong.message} Nothing was changed.`));
     target.value = "";
   });
   form.addEventListener("submit", (event) => {

@@ -161,7 +161,7 @@ const handover = (() => {
       element.textContent = shown(value);
       return;
     }
-    element.textContent = value.value === null ? value.phrase : value.number + (value.unit_short.startsWith("/") ? "" : " ");
+    element.textContent = value.value === null ? value.phrase : value.number + gap(value.unit_short);
     if (value.value === null || !value.unit_short) return;
     const small = document.createElement("small");
     small.textContent = value.unit_short;

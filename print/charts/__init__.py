@@ -5,6 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from print import pieces
 from print.charts import draw
 from print.charts.draw import KINDS
 from print.markup import html, join
@@ -33,8 +34,8 @@ def figure(answer: Answer, *, paper: bool = False, with_table: bool = True) -> M
     if not kind:
         return Markup()
     data = table(kind, answer) if with_table else Markup()
-    return html('<figure class="chart" data-chart="{}"><figcaption>{}</figcaption>{}{}</figure>',
-                kind, KINDS[kind]["caption"], svg(kind, answer, paper=paper), data)
+    return html('<figure class="chart" data-of="{}" data-says="{}"><figcaption>{}</figcaption>{}{}</figure>',
+                answer["calculator"], KINDS[kind]["says"], KINDS[kind]["caption"], svg(kind, answer, paper=paper), data)
 
 
 def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
@@ -45,8 +46,6 @@ def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
 
 def table(kind: str, answer: Answer) -> Markup:
     """The same numbers as a table, closed."""
-    from print import pieces  # pieces shows charts in its cards
-
     name = KINDS[kind].get("list")
     data = pieces.table(name, answer["results"][name]) if name else _table_of(KINDS[kind]["table"], answer)
     return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', data)
@@ -57,12 +56,13 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
     rows = moved["rows"][: KINDS["sensitivity"]["most"]]
     if not rows:
         return Markup()
-    drawn = _named(draw.picture("sensitivity", [draw.flat(row) for row in rows]), f"{moved['label']}. {KINDS['sensitivity']['says']}")
+    caption, says = f"{moved['label']}, if one number changes and the rest stays", KINDS["sensitivity"]["says"]
+    drawn = _named(draw.picture("sensitivity", [draw.flat(row) for row in rows]), f"{caption}. {says}")
     return html(
         '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
         '<p class="busy" role="status" data-moves-message></p>'
-        '<figure class="chart" data-chart="sensitivity"><figcaption>{}, if one number changes and the rest stays</figcaption>{}{}</figure></details>',
-        answer["calculator"], moved["label"], drawn, _moves_table(rows))
+        '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}{}</figure></details>',
+        answer["calculator"], says, caption, drawn, _moves_table(rows))
 
 
 def _named(drawn: str, words: str) -> Markup:
@@ -83,7 +83,7 @@ def _cell(path: str, answer: Answer) -> Markup:
 
 def _moves_table(rows: Sequence[Mapping[str, Any]]) -> Markup:
     body = join(
-        html("<tr>{}</tr>", join(html('<td{}>{}</td>', Markup(' class="words"') if field == "input" else "", draw.shown(row[field]))
+        html("<tr>{}</tr>", join(html('<td{} data-move="{}">{}</td>', Markup(' class="words"') if field == "input" else "", field, draw.shown(row[field]))
                                  for field in ("input", "low", "result_at_low", "high", "result_at_high"))) for row in rows)
     head = ("Number", "A little less", "gives", "A little more", "gives")
     return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', _scroll(head, body))

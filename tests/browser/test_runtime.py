@@ -1,8 +1,11 @@
 """The calculators in a real Chromium: served and from a folder, restored, started plainly, and failing."""
 
+import functools
 import gzip
+import http.server
 import json
 import shutil
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -10,6 +13,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Route, sync_playwright
 
 import calculators
+from tests.conftest import Quiet
 
 pytestmark = pytest.mark.browser
 
@@ -192,22 +196,28 @@ def test_a_start_that_hangs_ends_in_a_message_after_half_a_minute(context: Brows
     page.clock.fast_forward(29_000)
     assert page.evaluate("dieselRuntime.state") == "starting"
     page.clock.fast_forward(2_000)
-    page.wait_for_function("dieselRuntime.state === 'failed'")
-    assert "30 seconds" in page.evaluate("dieselRuntime.message")
+    failed = "() => new Promise(done => dieselRuntime.watch(({state, message}) => state === 'failed' && done(message)))"
+    assert "30 seconds" in page.evaluate(failed)
     for route in hanging:
         route.abort()
 
 
-def test_a_server_that_unpacks_the_memory_itself_does_no_harm(opened, served: str) -> None:
-    """Some name the gzip of a .gz file as its encoding, and the browser hands on what was in it."""
-    page, _ = opened(served)
+class NamesTheEncoding(Quiet):
+    """As servers that take a .gz file for the packed form of another one."""
 
-    def unpacked(route: Route) -> None:
-        response = route.fetch()
-        route.fulfill(body=gzip.decompress(response.body()))
+    def end_headers(self) -> None:
+        if ".gz" in self.path:
+            self.send_header("Content-Encoding", "gzip")
+        super().end_headers()
 
-    page.route(SNAPSHOT, unpacked)
-    assert page.evaluate(START) == ["asleep", "starting", "ready"]
+
+def test_a_server_that_has_the_browser_unpack_the_memory_does_no_harm(opened, site: Path) -> None:
+    handler = functools.partial(NamesTheEncoding, directory=site)
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        page, _ = opened(f"http://127.0.0.1:{server.server_port}")
+        assert page.evaluate(START) == ["asleep", "starting", "ready"]
+        server.shutdown()
 
 
 def test_many_questions_at_once_each_get_their_own_answer(opened, address: str) -> None:

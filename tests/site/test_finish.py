@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from macros import checks, finish
+from macros.glossary import first_words_only
 
 PAGE = """<!doctype html>
 <html lang="en"><head>
@@ -43,8 +44,8 @@ def faults(tmp_path: Path, **bodies: str) -> list[str]:
         ('<template><p style="color: red">x</p></template>', "style attributes"),
         ('<p onclick="x()">x</p>', "inline handlers"),
         ('<a href=" JavaScript:x()">x</a>', "scripts in addresses"),
-        ('<section class="calc"><p>no form</p></section>', "no <form id=…>"),
-        ('<section class="calc"></section><section class="calc"><form id="b"></form></section>', "no <form id=…>"),
+        ('<section data-calculator="a"><p>no form</p></section>', "no <form id=…>"),
+        ('<section data-calculator="a"></section><section data-calculator="a"><form id="b"></form></section>', "no <form id=…>"),
         ('<a href="gone.html">x</a>', "a file that is not there"),
         ('<img src="gone.svg" alt="">', "a file that is not there"),
         ('<a href="../up.html">x</a>', "a file that is not there"),
@@ -67,7 +68,7 @@ def test_a_page_that_works_is_not_refused(tmp_path: Path) -> None:
         tmp_path,
         it='<h1 id="top">It</h1> <a href="other%20page.html#there">x</a> <a href="#top">up</a> <a href="it.html">me</a>'
         '<button popovertarget="slip-x">35</button><div id="slip-x" popover></div>'
-        '<section class="calc"><header></header><form id="idle_bill"><input id="i"><label for="i">x</label></form></section>'
+        '<section data-calculator="a"><header></header><form id="idle_bill"><input id="i"><label for="i">x</label></form></section>'
         '<template><p id="row"></p></template><template><p id="row"></p></template>'
         '<a href="https://elsewhere.example/">a link may leave</a><img src="data:image/gif;base64,R0" alt="">',
         **{"other page": '<h2 id="there">Other</h2>'},
@@ -101,6 +102,23 @@ def test_a_full_stop_stays_with_its_number() -> None:
     once = finish.finished(page(f"<p>Drive {button}. Then {button} more.</p>"), "v1", "k")
     assert f'<span class="keep">{button}.</span> Then {button} more' in once
     assert finish.finished(once, "v1", "k") == once
+
+
+def test_only_the_first_of_a_glossary_word_is_marked() -> None:
+    def marked(word: str) -> str:
+        return f'<abbr title="what {word} is">{word}</abbr>'
+
+    text = page(
+        f"<h2>{marked('DEF')}</h2><p>a<br>{marked('DEF')} b {marked('DEF')} c {marked('DPF')}</p><a href='#'>{marked('SCR')}</a>"
+        f'<section class="dothis"><p>{marked("SCR")}</p></section><p>{marked("SCR")}<img src="x" alt="">{marked("SCR")}</p>'
+        "<script>let a = '<abbr title=\"x\">' + 1 < 2;</script>"
+    )
+    assert first_words_only(text) == page(
+        f"<h2>DEF</h2><p>a<br>{marked('DEF')} b DEF c {marked('DPF')}</p><a href='#'>SCR</a>"
+        f'<section class="dothis"><p>SCR</p></section><p>{marked("SCR")}<img src="x" alt="">SCR</p>'
+        "<script>let a = '<abbr title=\"x\">' + 1 < 2;</script>"
+    )
+    assert first_words_only(first_words_only(text)) == first_words_only(text)
 
 
 def test_the_version_follows_the_scripts_of_the_site(tmp_path: Path) -> None:

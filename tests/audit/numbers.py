@@ -1,0 +1,190 @@
+"""Changes each number of the data file by a tenth, one at a time, and sees whether a check notices.
+
+    python -m tests.audit.numbers [part of a name] [--without-kept]
+
+Each change is tried in a process forked from this one, which has all libraries loaded but not the calculators: it loads them
+with the changed number and runs the fast checks until one fails. The kept answers of the calculators that use a number come
+first because they are quickest; --without-kept leaves all kept files out and shows what published values and hand sums catch.
+"""
+
+import contextlib
+import importlib
+import itertools
+import json
+import os
+import re
+import signal
+import sys
+import time
+import tomllib
+from collections.abc import Callable, Iterator, Mapping
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+DATA = Path(__file__).parents[2] / "calculators" / "figures.toml"
+LIBRARIES = ("pytest", "json", "scipy.integrate", "scipy.constants", "numpy_financial",
+             "dateutil.relativedelta", "pint", "CoolProp.HumidAirProp",
+             "ast", "difflib", "csv", "subprocess", "textwrap")
+CHECKS = ("tests.unit.test_kept", "tests.unit.test_facts", "tests.unit.test_figures", "tests.unit.test_contract",
+          "tests.unit.test_sensitivity", "tests.unit.test_show")
+WORKERS, PATIENCE = 2, 120  # processes at once, seconds for one change
+A_NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)((?: .+)?)")
+SURVIVED, KEPT, CHECKED, REFUSED = range(4)
+
+Place = tuple[str | int, ...]
+
+
+def numbers(inside: Any, place: Place = ()) -> Iterator[tuple[Place, Any]]:
+    """Every number of the data file but zero, with the place where it stands; also one written as text: "20 min"."""
+    if isinstance(inside, dict | list):
+        for key, part in inside.items() if isinstance(inside, dict) else enumerate(inside):
+            yield from numbers(part, (*place, key))
+    elif isinstance(inside, int | float) and not isinstance(inside, bool) and inside:
+        yield place, tenth_more(inside)
+    elif isinstance(inside, str) and place[-1] not in ("words", "title", "clause", "question") and (found := A_NUMBER.fullmatch(inside)):
+        yield place, f"{tenth_more(float(found[1])):g}{found[2]}"
+
+
+def tenth_more(value: float) -> float:
+    more = value * 1.1
+    return round(more) if isinstance(value, int) and abs(more - round(more)) < 1e-9 else more
+
+
+def changed(data: Mapping[str, Any], place: Place, value: Any) -> dict[str, Any]:
+    """The data with one number changed."""
+    copy = deepcopy(dict(data))
+    inside: Any = copy
+    for key in place[:-1]:
+        inside = inside[key]
+    inside[place[-1]] = value
+    return copy
+
+
+def load_with(data: Mapping[str, Any]) -> None:
+    """Load the calculators as if the data file held ``data``."""
+    loads = tomllib.loads
+    text = DATA.read_text("utf-8")
+    tomllib.loads = lambda told, **named: deepcopy(dict(data)) if told == text else loads(told, **named)
+    importlib.import_module("calculators")
+
+
+def users(data: Mapping[str, Any]) -> dict[str, list[str]]:
+    """By figure or table: the calculators that use it, those with the fewest needs first."""
+    read, write = os.pipe()
+    if os.fork() == 0:
+        load_with(data)
+        calculators = importlib.import_module("calculators")
+        facts = importlib.import_module("calculators.engine.facts")
+        rules = importlib.import_module("calculators.engine.rules")
+        asked: dict[str, list[str]] = {}
+        for name in calculators.NAMES:
+            for need in rules.needs(facts.plan(rules.calculator(name), set())):
+                head, *rest = need.split("__")
+                asked.setdefault(f"{head}_{rest[-1]}" if rest else need, []).append(name)
+        os.write(write, json.dumps(asked).encode())
+        os._exit(0)
+    os.close(write)
+    with os.fdopen(read) as told:
+        found: dict[str, list[str]] = json.load(told)
+    os.wait()
+    return found
+
+
+def cases(function: Callable[..., None]) -> Iterator[dict[str, Any]]:
+    """A test's arguments, from its parametrize marks; nothing where it also asks for fixtures."""
+    sets = []
+    for mark in getattr(function, "pytestmark", []):
+        if mark.name == "parametrize":
+            names = mark.args[0].split(",") if isinstance(mark.args[0], str) else mark.args[0]
+            sets.append([dict(zip((name.strip() for name in names), getattr(row, "values", row) if len(names) > 1 else [row], strict=True))
+                         for row in mark.args[1]])
+    asked = set(function.__code__.co_varnames[: function.__code__.co_argcount])
+    for chosen in itertools.product(*sets):
+        told = {name: value for one in chosen for name, value in one.items()}
+        if asked == set(told):
+            yield told
+
+
+def fails(module: str, wanted: Callable[[dict[str, Any]], bool] = lambda told: True) -> bool:
+    """Whether any test of a module fails with the calculators as they are loaded now."""
+    for name, function in vars(importlib.import_module(module)).items():
+        if name.startswith("test_") and callable(function) and hasattr(function, "__code__"):
+            for told in cases(function):
+                if wanted(told):
+                    try:
+                        function(**told)
+                    except BaseException:
+                        return True
+    return False
+
+
+def references() -> list[str]:
+    return sorted(f"tests.reference.{path.stem}" for path in DATA.parents[1].glob("tests/reference/test_*.py"))
+
+
+def named_after_calculators() -> list[str]:
+    found = DATA.parents[1].glob("tests/unit/test_*.py")
+    return sorted(f"tests.unit.{path.stem}" for path in found if (DATA.parent / f"{path.stem[5:]}.py").exists())
+
+
+def noticed(data: Mapping[str, Any], place: Place, value: Any, used_by: Mapping[str, list[str]], kept: bool) -> int:
+    """What notices one change; runs in its own process."""
+    try:
+        load_with(changed(data, place, value))
+    except BaseException:
+        return REFUSED
+    name = str(place[1] if place[0] == "table" else place[0])
+    first = used_by.get(name, [])
+    if kept and first and fails("tests.unit.test_kept", lambda told: told.get("name") in first):
+        return KEPT
+    if kept and place[0] == "truck" and fails("tests.unit.test_kept", lambda told: told.get("truck") == place[1]):
+        return KEPT
+    if place[0] == "units":
+        return CHECKED if fails("tests.unit.test_units") else SURVIVED
+    for module in (*named_after_calculators(), *references(), *CHECKS):
+        if (kept or module != "tests.unit.test_kept") and fails(module):
+            return KEPT if module == "tests.unit.test_kept" else CHECKED
+    return SURVIVED
+
+
+def try_all(part: str = "", kept: bool = True) -> dict[Place, int]:
+    """What noticed each change, by the place of the number; SURVIVED where nothing did."""
+    data = tomllib.loads(DATA.read_text("utf-8"))
+    for library in LIBRARIES:
+        importlib.import_module(library)
+    used_by = users(data)
+    waiting = [(place, value) for place, value in numbers(data) if part in ".".join(map(str, place))]
+    running: dict[int, Place] = {}
+    found: dict[Place, int] = {}
+    while waiting or running:
+        while waiting and len(running) < WORKERS:
+            place, value = waiting.pop()
+            if (child := os.fork()) == 0:
+                signal.alarm(PATIENCE)
+                with open(os.devnull, "w") as nowhere, contextlib.redirect_stdout(nowhere), contextlib.redirect_stderr(nowhere):
+                    os._exit(noticed(data, place, value, used_by, kept))
+            running[child] = place
+        child, status = os.wait()
+        if child in running:
+            found[running.pop(child)] = os.waitstatus_to_exitcode(status) if os.WIFEXITED(status) else SURVIVED
+    return found
+
+
+def told(found: Mapping[Place, int], seconds: float) -> str:
+    """The whole run in a few lines."""
+    survivors = sorted(".".join(map(str, place)) for place, how in found.items() if how == SURVIVED)
+    kept, checked, refused = (sum(one == how for one in found.values()) for how in (KEPT, CHECKED, REFUSED))
+    return (f"{len(found)} numbers changed by a tenth in {seconds:.0f} s: {kept} noticed by a kept answer, {checked} by another check, "
+            f"{refused} by loading, {len(survivors)} by nothing" + "".join(f"\n  {name}" for name in survivors))
+
+
+def main(words: list[str]) -> None:
+    start = time.monotonic()
+    parts = [word for word in words if not word.startswith("--")]
+    found = try_all(parts[0] if parts else "", kept="--without-kept" not in words)
+    print(told(found, time.monotonic() - start))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -1,0 +1,577 @@
+"""Forms, My truck and live numbers in a real Chromium, served and from a folder, against the command line's JSON."""
+
+import base64
+import json
+import re
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect, sync_playwright
+
+import calculators
+from tools.ready import ROOT
+
+pytestmark = pytest.mark.browser
+FIRST_SLICE = {"idle_bill", "service_due", "regeneration", "fluid_cost"}
+SLOW = 30_000  # milliseconds a start may take on a busy machine
+KEY = "diesel-handover"
+TRUCKS = ("juniper", "tamarack")
+
+
+@pytest.fixture(scope="module")
+def browser(chromium: str) -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=chromium)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    with browser.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def folder(site: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """A copy of the site under a path with spaces and an ü; one more page there holds two forms that share facts."""
+    copy = tmp_path_factory.mktemp("stick") / "für den truck" / "my site"
+    shutil.copytree(site, copy)
+    money = (copy / "money.html").read_text()
+    second = re.search(r'<section class="calc" data-calculator="fluid_cost">.*?</section>', money, re.DOTALL)
+    assert second
+    idling = (copy / "idling.html").read_text()
+    (copy / "two.html").write_text(idling.replace('<div class="page-end">', second[0] + '<div class="page-end">'))
+    return copy.as_uri()
+
+
+@pytest.fixture(params=["served", "folder"])
+def address(request: pytest.FixtureRequest) -> str:
+    return str(request.getfixturevalue(request.param))
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Iterator[Page]:
+    """A page that must not say a word to the console."""
+    opened = context.new_page()
+    heard: list[str] = []
+    opened.on("console", lambda message: heard.append(message.text))
+    opened.on("pageerror", lambda error: heard.append(str(error)))
+    yield opened
+    assert heard == []
+
+
+def homes(site: Path) -> dict[str, str]:
+    """The page on which each calculator stands."""
+    found = {}
+    for path in sorted(site.glob("*.html")):
+        if path.stem != "specimen":
+            found |= dict.fromkeys(re.findall(r'<section class="calc" data-calculator="(\w+)"', path.read_text()), path.name)
+    return found
+
+
+def command_line(name: str, given: dict[str, str], truck: Path | None = None) -> dict[str, Any]:
+    arguments = [f"{field}={text}" for field, text in given.items()] + (["--truck", str(truck)] if truck else [])
+    asked = [sys.executable, "-m", "calculators", name, "--json", *arguments]
+    run = subprocess.run(asked, cwd=ROOT, capture_output=True, text=True, check=True)
+    answer: dict[str, Any] = json.loads(run.stdout)
+    return answer
+
+
+def same(shown: str, told: Any) -> bool:
+    """Whether what stands in data-value is the value of the JSON, to the last digit."""
+    if told is None:
+        return shown == ""
+    if isinstance(told, bool):
+        return shown == ("true" if told else "false")
+    return shown == told if isinstance(told, str) else float(shown) == told
+
+
+def differences(page: Page, name: str, answer: dict[str, Any]) -> list[str]:
+    """Where the card of a calculator and the JSON are not the same, to the last digit and unit."""
+    card = page.locator(f'[data-calculator="{name}"]')
+    places = card.locator("[data-result]").evaluate_all(
+        "found => found.map(e => [e.dataset.result, e.dataset.value, e.dataset.unit, [...(e.tBodies?.[0].rows ?? [])].map(r => "
+        "[...r.cells].map(c => [c.dataset.field, c.dataset.value, c.dataset.unit]))])")
+    shown = {result: (value, unit, rows) for result, value, unit, rows in places}
+    wrong = [f"{result} stands not once" for result in answer["results"] if [p[0] for p in places].count(result) != 1]
+    for result, told in answer["results"].items():
+        value, unit, rows = shown[result]
+        if not isinstance(told, list):
+            wrong += [] if same(value, told["value"]) and unit == told.get("unit", "") else [f"{result}: {value} {unit} for {told}"]
+            continue
+        cells = [[(field, cell.get("unit", "")) for field, cell in row.items()] for row in told]
+        wrong += [] if [[(field, unit) for field, _, unit in row] for row in rows] == cells else [f"{result}: other rows or columns"]
+        wrong += [f"{result}.{field}: {text} for {row[field]}" for row, line in zip(told, rows, strict=False) for field, text, _ in line
+                  if not same(text, row[field]["value"])]
+    if card.locator("[data-answer]").text_content() != answer["answer"]:
+        wrong.append(f"it says: {card.locator('[data-answer]').text_content()}")
+    return wrong
+
+
+def ready(page: Page, name: str) -> Locator:
+    form = page.locator(f"form#{name}")
+    expect(form).to_have_attribute("data-state", "ready", timeout=SLOW)
+    return form
+
+
+def changed(name: str) -> dict[str, str]:
+    """The first number of a calculator's form that may be a tenth larger, made so."""
+    for field in calculators.form(name):
+        if field.kind == "number" and field.value and not field.row and not field.choices and not field.whole:
+            given = {field.name: f"{float(field.value) * 1.1:.6g}"}
+            try:
+                if float(field.value) and calculators.answer(name, given):
+                    return given
+            except calculators.Refused:
+                continue
+    return {}
+
+
+def test_the_first_four_calculators_have_a_page(site: Path) -> None:
+    assert set(homes(site)) >= FIRST_SLICE
+
+
+def test_every_form_gives_the_command_lines_answer(page: Page, address: str, site: Path) -> None:
+    wrong = {}
+    for name, home in homes(site).items():
+        page.goto(f"{address}/{home}")
+        given = changed(name)
+        for field, text in given.items():
+            page.locator(f"form#{name} [name='{field}']").fill(text)
+        if not given:
+            page.locator(f"form#{name} [name]").first.focus()
+        ready(page, name)
+        wrong[name] = differences(page, name, command_line(name, given))
+    assert not {name: lines for name, lines in wrong.items() if lines}
+
+
+@pytest.mark.parametrize("text", [
+    "-5", "NaN", "1e308", "twelve", "30 parsecs", "5 psi", "2 h h", "1,234", "3,5", "", "١٢", "∞", "0x10", "1e", "<b>3</b>", "--",
+    "9" * 400,
+])
+def test_bad_input_has_its_error_beside_it_and_is_kept(page: Page, served: str, text: str) -> None:
+    page.goto(f"{served}/idling.html")
+    form = page.locator("form#idle_bill")
+    field = form.locator("[name=idle_hours_per_day]")
+    form.locator("[name=fuel_price]").fill("4.10")
+    ready(page, "idle_bill")
+    answer = command_line("idle_bill", {"fuel_price": "4.10"})
+    field.fill(text)
+    expect(field).to_have_attribute("aria-invalid", "true")
+    error = page.locator(f"[id='{field.get_attribute('aria-describedby')}']")
+    expect(error).to_contain_text(re.compile("rite"))
+    assert field.input_value() == text
+    assert form.locator("[name=fuel_price]").input_value() == "4.10"
+    expect(page.locator("[data-calculator=idle_bill]")).to_have_class(re.compile("stale"))
+    assert not differences(page, "idle_bill", answer)  # the last answer that worked stays
+    field.fill("2")
+    expect(field).not_to_have_attribute("aria-invalid", "true")
+    expect(error).to_be_empty()
+    ready(page, "idle_bill")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {"fuel_price": "4.10", "idle_hours_per_day": "2"}))
+
+
+def test_a_day_that_does_not_exist(page: Page, served: str) -> None:
+    page.goto(f"{served}/oil-and-service.html")
+    field = page.locator("form#service_due [name=read_on]")
+    field.focus()
+    page.keyboard.type("02302026")
+    expect(field).to_have_attribute("aria-invalid", "true", timeout=SLOW)
+    expect(page.locator(f"[id='{field.get_attribute('aria-describedby')}']")).to_contain_text("day")
+
+
+def test_another_unit_means_the_same(page: Page, served: str) -> None:
+    page.goto(f"{served}/idling.html")
+    form = page.locator("form#idle_bill")
+    price, unit = form.locator("[name=fuel_price]"), form.locator("[data-unit-for=fuel_price]")
+    price.fill("4.10")
+    ready(page, "idle_bill")
+    unit.select_option("USD/L")
+    expect(price).to_have_value("1.08311")  # 4.10 a gallon over 3.785411784 L a gallon
+    assert not differences(page, "idle_bill", command_line("idle_bill", {"fuel_price": "4.10"}))
+    price.fill("1.5")
+    ready(page, "idle_bill")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {"fuel_price": "1.5 USD/L"}))
+    rate = form.locator("[name=idle_fuel_rate]")  # nobody typed here: it converts and nothing else changes
+    form.locator("[data-unit-for=idle_fuel_rate]").select_option("L/h")
+    expect(rate).to_have_value("2.27125")
+    ready(page, "idle_bill")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {"fuel_price": "1.5 USD/L"}))
+
+
+def test_undo_back_and_a_copied_link(page: Page, address: str, context: BrowserContext) -> None:
+    page.goto(f"{address}/idling.html")
+    form = page.locator("form#idle_bill")
+    hours = form.locator("[name=idle_hours_per_day]")
+    example = hours.input_value()
+    hours.press_sequentially("3")
+    hours.fill("3")
+    hours.blur()
+    form.locator("[name=fuel_price]").fill("5")
+    form.locator("[name=fuel_price]").press("Tab")
+    ready(page, "idle_bill")
+    both = {"idle_hours_per_day": "3", "fuel_price": "5"}
+    assert not differences(page, "idle_bill", command_line("idle_bill", both))
+    other = context.new_page()
+    other.goto(page.url.replace("#", "?copied#"))
+    other.wait_for_load_state()
+    ready(other, "idle_bill")
+    assert other.locator("form#idle_bill [name=fuel_price]").input_value() == "5"
+    assert not differences(other, "idle_bill", command_line("idle_bill", both))
+    form.locator("[data-undo]").click()
+    expect(form.locator("[name=fuel_price]")).to_have_value("3.9")
+    ready(page, "idle_bill")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {"idle_hours_per_day": "3"}))
+    form.locator("[data-back]").click()
+    expect(hours).to_have_value(example)
+    ready(page, "idle_bill")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {}))
+
+
+def test_a_fact_two_forms_share_has_one_value(page: Page, folder: str) -> None:
+    page.goto(f"{folder}/two.html")
+    first, second = (page.locator(f"form#{name} [name=fuel_price]") for name in ("idle_bill", "fluid_cost"))
+    page.locator("form#fluid_cost [name=oil_price]").fill("8")
+    ready(page, "fluid_cost")
+    first.fill("5.5")
+    expect(second).to_have_value("5.5")
+    ready(page, "idle_bill")
+    ready(page, "fluid_cost")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {"fuel_price": "5.5"}))
+    assert not differences(page, "fluid_cost", command_line("fluid_cost", {"fuel_price": "5.5", "oil_price": "8"}))
+
+
+def test_the_keyboard_alone_does_it(page: Page, served: str) -> None:
+    page.goto(f"{served}/idling.html")
+    page.locator("form#idle_bill [name=trucks]").focus()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("2")
+    page.keyboard.press("Tab")
+    ready(page, "idle_bill")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {"trucks": "2"}))
+    page.locator(".live[data-live='idle_bill.cost_per_year']").first.focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("#slip-idle_bill-cost_per_year")).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(page.locator("#slip-idle_bill-cost_per_year")).to_be_hidden()
+
+
+def test_a_runtime_that_cannot_start_ends_in_words_and_another_touch_tries_again(context: BrowserContext, served: str) -> None:
+    page = context.new_page()
+    page.route("**/runtime/**", lambda route: route.abort())
+    page.goto(f"{served}/idling.html")
+    form = page.locator("form#idle_bill")
+    form.locator("[name=trucks]").fill("3")
+    expect(form).to_have_attribute("data-state", "failed", timeout=SLOW)
+    expect(form.locator("[data-message]")).to_contain_text("could not start")
+    assert form.locator("[name=trucks]").input_value() == "3"
+    page.unroute("**/runtime/**")
+    form.locator("[name=fuel_price]").focus()
+    ready(page, "idle_bill")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {"trucks": "3"}))
+
+
+# My truck ------------------------------------------------------------------------------------------
+
+
+def unfold(page: Page) -> None:
+    page.locator("form#truck details").evaluate_all("folds => folds.forEach(fold => fold.open = true)")
+
+
+def saved(page: Page) -> Any:
+    return json.loads(page.evaluate(f"localStorage.getItem('{KEY}')") or "null")
+
+
+def save(page: Page) -> None:
+    page.locator("form#truck [type=submit]").click()
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+
+
+def open_file(page: Page, path: Path) -> None:
+    with page.expect_file_chooser() as chosen:
+        page.locator("[data-import]").click()
+    chosen.value.set_files(path)
+
+
+@pytest.fixture
+def truck_file(tmp_path: Path) -> Callable[[str], Path]:
+    def write(name: str) -> Path:
+        path = tmp_path / f"{name}.json"
+        path.write_text(json.dumps(calculators.example_truck(name)))
+        return path
+
+    return write
+
+
+def follow(page: Page, home: str) -> None:
+    """Go on by a link, as a reader does: from a folder the truck travels in it."""
+    page.evaluate(
+        "home => { const link = document.createElement('a'); link.href = home; document.body.append(link); link.click(); }", home)
+    page.wait_for_url(f"**/{home}*")
+    expect(page.locator("html")).not_to_have_class(re.compile("filling"))
+
+
+@pytest.mark.parametrize("truck", TRUCKS)
+def test_a_saved_trucks_numbers_are_the_command_lines(
+        page: Page, address: str, site: Path, truck: str, truck_file: Callable[[str], Path]) -> None:
+    path = truck_file(truck)
+    page.goto(f"{address}/my-truck.html")
+    open_file(page, path)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    wrong = {}
+    for name, home in homes(site).items():
+        follow(page, home)
+        answer = command_line(name, {}, path)
+        wrong[name] = differences(page, name, answer)
+        for live in page.locator(f".live[data-live^='{name}.']").all():
+            key = live.get_attribute("data-live") or ""
+            told = calculators.with_words(answer)["results"].get(key.partition(".")[2])
+            if told:
+                assert live.text_content() == told["phrase"]
+                assert "yours" in (live.get_attribute("class") or "").split()
+        assert page.locator("form [data-state=ready]").count() == 0  # no runtime was needed
+        follow(page, "my-truck.html")
+    assert not {name: lines for name, lines in wrong.items() if lines}
+
+
+def test_typed_saved_exported_cleared_and_opened_again(page: Page, address: str, tmp_path: Path) -> None:
+    page.goto(f"{address}/my-truck.html")
+    unfold(page)
+    form = page.locator("form#truck")
+    typed = {"name": "Willow", "fuel_price": "1.10", "idle_hours_per_week": "9", "odometer": "52000", "engine_hours": "2100",
+             "done.engine_oil.date": "2026-10-02", "done.engine_oil.odometer": "49000", "interval.engine_oil.distance": "8000"}
+    form.locator("[data-unit-for=fuel_price]").select_option("USD/L")
+    for name, text in typed.items():
+        form.locator(f"[name='{name}']").fill(text)
+    form.locator("[name=severe_use]").select_option("no")
+    save(page)
+    truck = saved(page)["truck"]
+    assert truck["name"] == "Willow" and truck["facts"]["fuel_price"] == "1.10 USD/L" and truck["facts"]["severe_use"] == "no"
+    assert truck["done"]["engine_oil"] == {"date": "2026-10-02", "odometer": "49000 mi"}
+    page.reload()
+    for name, text in typed.items():
+        assert form.locator(f"[name='{name}']").input_value() == text
+    assert form.locator("[data-unit-for=fuel_price]").input_value() == "USD/L"
+
+    with page.expect_download() as downloaded:
+        page.locator("[data-export]").click()
+    path = tmp_path / "my-truck.json"
+    downloaded.value.save_as(path)
+    assert downloaded.value.suggested_filename == "my-truck.json"
+    assert json.loads(path.read_text()) == truck
+
+    follow(page, "idling.html")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {}, path))
+    expect(page.locator("html")).to_have_class(re.compile("yours"))
+    expect(page.locator("[data-truck-bar] [data-truck-name]")).to_have_text("Willow")
+
+    slip = page.locator("#slip-idle_bill-cost_per_year")
+    page.locator(".live[data-live='idle_bill.cost_per_year']").first.click()
+    cost = command_line("idle_bill", {}, path)["results"]["cost_per_year"]["value"]
+    expect(slip.locator(".num")).to_have_text(str(calculators.show.words(cost, "USD").phrase))
+    expect(slip.locator("[data-origin]")).to_contain_text("Willow")
+    expect(slip.locator(".work li")).to_have_count(5)
+    slip.locator("[data-show-example]").click()
+    example = calculators.with_words(calculators.answer("idle_bill"))["results"]["cost_per_year"]["phrase"]
+    expect(slip.locator(".num")).to_have_text(example)
+    expect(page.locator("html")).not_to_have_class(re.compile("yours"))
+    page.keyboard.press("Escape")
+    page.locator("[data-truck-bar] [data-show-example]").click()
+    assert not differences(page, "idle_bill", command_line("idle_bill", {}, path))
+
+    follow(page, "my-truck.html")
+    page.locator("[data-clear]").click()
+    page.locator("[data-clear-no]").click()
+    assert saved(page)["truck"] == truck
+    page.locator("[data-clear]").click()
+    page.locator("[data-clear-yes]").click()
+    assert saved(page) is None
+    assert not [text for text in form.locator("input[name]").evaluate_all("found => found.map(e => e.value)") if text]
+    follow(page, "idling.html")
+    assert not differences(page, "idle_bill", command_line("idle_bill", {}))
+
+    follow(page, "my-truck.html")
+    open_file(page, path)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    assert saved(page)["truck"] == truck
+
+
+def test_a_wrong_fact_stays_in_its_field_and_the_rest_is_saved(page: Page, served: str) -> None:
+    page.goto(f"{served}/my-truck.html")
+    unfold(page)
+    form = page.locator("form#truck")
+    form.locator("[name=fuel_price]").fill("4.44")
+    form.locator("[name=odometer]").fill("a lot")
+    save(page)
+    expect(form.locator("[name=odometer]")).to_have_attribute("aria-invalid", "true")
+    assert saved(page)["truck"]["facts"] == {"fuel_price": "4.44 USD/gal"}
+    page.reload()
+    assert form.locator("[name=odometer]").input_value() == "a lot"
+    assert form.locator("[name=fuel_price]").input_value() == "4.44"
+
+
+def test_what_was_typed_but_not_saved_is_still_there(page: Page, served: str) -> None:
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=name]").fill("Draft")
+    page.locator("form#truck [name=name]").blur()
+    page.goto(f"{served}/idling.html")
+    page.goto(f"{served}/my-truck.html")
+    assert page.locator("form#truck [name=name]").input_value() == "Draft"
+    expect(page.locator("form#truck [data-message]")).to_contain_text("not saved yet")
+
+
+def test_i_did_it_today_leads_to_its_record(page: Page, address: str) -> None:
+    page.goto(f"{address}/my-truck.html#did-separator_drain")
+    field = page.locator("form#truck [name='done.separator_drain.date']")
+    expect(field).to_be_visible()
+    assert field.input_value() == page.evaluate("handover.today()")
+
+
+GOOD = calculators.example_truck("tamarack")
+ATTACK = '"><img src=x onerror="window.hit=1"><script>window.hit=1</script>'
+
+
+@pytest.mark.parametrize(("text", "kept"), [
+    (json.dumps(GOOD)[:200], False),
+    ("", False),
+    ("[]", False),
+    (json.dumps({"format": "someone-elses", "name": "x"}), False),
+    ("[" * 100_000, False),
+    (json.dumps(GOOD | {"version": 2}), True),
+    (json.dumps(GOOD | {"stranger": {"a": 1}, "facts": GOOD["facts"] | {"wings": 2, "fuel_price": "5 psi"}}), True),
+    (json.dumps(GOOD | {"name": ATTACK, "facts": GOOD["facts"] | {ATTACK: ATTACK}}), True),
+    (json.dumps(GOOD)[:-1] + ', "__proto__": {"hit": 1}, "constructor": {"prototype": {"hit": 1}}}', True),
+    (json.dumps(GOOD | {"facts": {"odometer": [[[["deep"]]]]}}), True),
+], ids=["cut off", "empty", "a list", "another format", "bottomless", "later version", "stranger's fields", "hostile", "prototype", "deep"])
+def test_a_broken_or_hostile_file_is_explained_and_recovered(page: Page, served: str, tmp_path: Path, text: str, kept: bool) -> None:
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=name]").fill("Before")
+    save(page)
+    path = tmp_path / "my-truck.json"
+    path.write_text(text)
+    open_file(page, path)
+    message = page.locator("form#truck [data-message]")
+    expect(message).to_contain_text("Saved" if kept else "could not be read", timeout=SLOW)
+    expect(page.locator("[data-kept]")).to_be_visible()
+    assert json.loads(page.evaluate(f"localStorage.getItem('{KEY}-aside')"))["text"] == text
+    name = saved(page)["truck"]["name"]
+    assert name == "Before" if not kept else name != "Before"
+    for home in ("my-truck.html", "idling.html"):
+        page.goto(f"{served}/{home}")
+        assert page.evaluate("[window.hit, ({}).hit, document.querySelectorAll('img[src=x]').length]") == [None, None, 0]
+    if kept and GOOD["name"] == name:
+        told = {field: str(text) for field, text in GOOD["facts"].items()}
+        assert saved(page)["truck"]["facts"].items() <= told.items()
+
+
+def test_a_file_of_ten_megabytes_changes_nothing(page: Page, served: str, tmp_path: Path) -> None:
+    path = tmp_path / "my-truck.json"
+    path.write_text('{"format": "diesel-handover-truck", "version": 1, "name": "' + "x" * 10_000_000 + '"}')
+    page.goto(f"{served}/my-truck.html")
+    open_file(page, path)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("too long")
+    assert saved(page) is None
+
+
+@pytest.mark.parametrize("text", ["{", "null", "3", '{"truck": 1}', '{"truck": {"name": "x"}, "answers": {"idle_bill": 3}, "facts": 4}'])
+def test_broken_storage_leaves_the_example_and_is_kept_aside(page: Page, served: str, text: str) -> None:
+    page.goto(f"{served}/idling.html")
+    page.evaluate(f"text => localStorage.setItem('{KEY}', text)", text)
+    page.goto(f"{served}/idling.html")
+    expect(page.locator("html")).not_to_have_class(re.compile("filling"))
+    assert not differences(page, "idle_bill", command_line("idle_bill", {}))
+    page.goto(f"{served}/my-truck.html")
+    expect(page.locator("[data-kept]")).to_be_visible()
+    page.locator("[data-kept-drop]").click()
+    expect(page.locator("[data-kept]")).to_be_hidden()
+
+
+def test_a_browser_that_stores_nothing_says_so_and_still_computes(context: BrowserContext, served: str) -> None:
+    page = context.new_page()  # the theme's own scripts complain to the console here
+    page.add_init_script("Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('denied'); } });")
+    page.goto(f"{served}/my-truck.html")
+    expect(page.locator("form#truck [data-message]")).to_contain_text("stores nothing")
+    page.locator("form#truck [name=name]").fill("Ghost")
+    page.locator("form#truck [type=submit]").click()
+    expect(page.locator("form#truck [data-message]")).to_contain_text("save it as a file", timeout=SLOW)
+    expect(page.locator("[data-truck-bar] [data-truck-name]")).to_have_text("Ghost")
+
+
+def test_an_older_versions_answers_say_so_and_are_made_again_on_touch(page: Page, served: str) -> None:
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=fuel_price]").fill("6")
+    save(page)
+    page.evaluate(
+        f"""() => {{ const saved = JSON.parse(localStorage.getItem('{KEY}')); saved.site_version = 'before';
+            saved.answers.idle_bill.answer = 'Old words.';
+            localStorage.setItem('{KEY}', JSON.stringify(saved)); }}""")
+    page.goto(f"{served}/idling.html")
+    expect(page.locator("[data-calculator=idle_bill] [data-answer]")).to_have_text("Old words.")
+    expect(page.locator("[data-truck-bar]")).to_contain_text("older version")
+    page.locator("form#idle_bill [name=trucks]").focus()
+    expect(page.locator("[data-truck-bar]")).not_to_contain_text("older version", timeout=SLOW)
+    ready(page, "idle_bill")
+    assert saved(page)["answers"]["idle_bill"]["answer"] != "Old words."
+    expect(page.locator("[data-calculator=idle_bill] [data-answer]")).not_to_have_text("Old words.")
+
+
+def test_no_frame_shows_the_example_where_the_trucks_number_is_known(page: Page, address: str) -> None:
+    page.goto(f"{address}/my-truck.html")
+    page.locator("form#truck [name=fuel_price]").fill("9.87")
+    save(page)
+    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
+    page.add_init_script("""
+        window.seen = new Set();
+        const look = () => {
+          for (const place of document.querySelectorAll('.live[data-live="idle_bill.cost_per_year"], [data-result="cost_per_year"]'))
+            if (getComputedStyle(place).visibility === "visible") window.seen.add(place.textContent);
+          requestAnimationFrame(look);
+        };
+        requestAnimationFrame(look);""")
+    follow(page, "idling.html")
+    page.wait_for_timeout(300)
+    yours = saved(page)["answers"]["idle_bill"]["results"]["cost_per_year"]["phrase"]
+    assert page.evaluate("[...window.seen]") == [yours]
+
+
+def test_a_chapter_with_a_truck_saved_asks_for_no_python(page: Page, served: str) -> None:
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=name]").fill("Light")
+    save(page)
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(f"{served}/idling.html")
+    page.wait_for_load_state("networkidle")
+    assert asked and not [url for url in asked if "/runtime/" in url]
+
+
+def test_with_scripts_off_the_page_reads_whole_and_a_slip_opens(browser: Browser, address: str) -> None:
+    with browser.new_context(java_script_enabled=False) as context:
+        page = context.new_page()
+        page.goto(f"{address}/idling.html")
+        expect(page.locator("[data-calculator=idle_bill] [data-answer]")).to_be_visible()
+        expect(page.locator("[data-calculator=idle_bill] dd[data-result=cost_per_year]")).to_be_visible()
+        number = page.locator(".live[data-live='idle_bill.cost_per_year']").first
+        expect(number).to_be_visible()
+        number.click()
+        expect(page.locator("#slip-idle_bill-cost_per_year")).to_be_visible()
+        expect(page.locator("#slip-idle_bill-cost_per_year")).to_contain_text("fuel price")
+
+
+def test_a_link_brings_no_markup_and_no_truck_to_a_served_page(page: Page, served: str) -> None:
+    given = {"fuel_price": [ATTACK, ATTACK], "__proto__": ["1", ""], ATTACK: ["1", ""], "trucks": 4}
+    told = {"at": ATTACK, "given": given, "saved": {"truck": {"name": "Stranger"}, "answers": {}, "facts": {}}}
+    page.goto(f"{served}/idling.html")
+    packed = base64.urlsafe_b64encode(json.dumps(told).encode()).decode().rstrip("=")
+    page.goto(f"{served}/idling.html?link#v1.{packed}")
+    field = page.locator("form#idle_bill [name=fuel_price]")
+    expect(field).to_have_attribute("aria-invalid", "true", timeout=SLOW)
+    assert field.input_value() == ATTACK
+    assert page.evaluate("[window.hit, ({}).hit, document.querySelectorAll('img[src=x]').length]") == [None, None, 0]
+    expect(page.locator("[data-truck-bar]")).to_be_hidden()

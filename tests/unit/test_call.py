@@ -1,0 +1,203 @@
+"""The worker's door: every kind of request has its reply, and nothing that comes in gets an exception out."""
+
+import json
+from typing import Any
+
+import pytest
+
+import calculators
+from tests.unit.ask import TRUCKS
+
+TODAY = "2026-11-25"
+
+
+def call(request: Any) -> Any:
+    text = calculators.call(request if isinstance(request, str) else json.dumps(request))
+    return json.loads(text, parse_constant=lambda constant: pytest.fail(f"{constant} is not JSON"))
+
+
+def asked(name: str, given: dict[str, Any] | None = None, truck: Any = None, **more: Any) -> Any:
+    return call({"do": "answer", "calculator": name, "given": given or {}, "truck": truck, "today": TODAY, **more})
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+@pytest.mark.parametrize("truck", [None, *TRUCKS])
+def test_answer_is_the_answer_with_words(name: str, truck: str | None) -> None:
+    told = calculators.example_truck(truck) if truck else None
+    reply = asked(name, truck=told)
+    assert reply["ok"] is True
+    answer = calculators.answer(name, {}, told, TODAY)
+    plain = {result: value for result, value in reply["answer"]["results"].items()}
+    for result, value in answer["results"].items():
+        if isinstance(value, dict):
+            assert {"number", "unit_short", "phrase", "label"} <= set(plain[result])
+            assert plain[result]["value"] == value["value"]
+        else:
+            assert len(plain[result]) == len(value)
+            for row, words in zip(value, plain[result], strict=True):
+                assert all(words[cell]["value"] == row[cell]["value"] and words[cell]["label"] for cell in row)
+    for value in reply["answer"]["inputs"].values():
+        assert value["question"] and value["number"] and value["phrase"]
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+def test_metric_words_and_the_same_numbers(name: str) -> None:
+    us, metric = asked(name)["answer"], asked(name, units="metric")["answer"]
+    for part in ("results", "inputs"):
+        for key, value in us[part].items():
+            if isinstance(value, dict):
+                assert metric[part][key]["value"] == value["value"]
+                assert metric[part][key].get("unit") == value.get("unit")
+
+
+def test_faults_name_the_field_what_was_given_and_what_would_do() -> None:
+    reply = asked("idle_bill", {"trucks": "x", "fuel_price": "3,90"})
+    assert reply["ok"] is False and reply["first"] == ""
+    assert {fault["field"]: fault["given"] for fault in reply["faults"]} == {"trucks": "x", "fuel_price": "3,90"}
+    assert all(fault["do"] for fault in reply["faults"])
+
+
+@pytest.mark.skipif("wrong_fluid" not in calculators.NAMES, reason="not built yet")
+def test_the_stop_rule_comes_with_the_mistake_alone() -> None:
+    reply = asked("wrong_fluid", {"mistake": "gasoline_in_fuel", "amount": "3,5", "engine_ran": "perhaps"})
+    assert reply["ok"] is False
+    assert reply["first"].startswith("Stop. Don't turn the key")
+    assert {fault["field"] for fault in reply["faults"]} == {"amount", "engine_ran"}
+    assert asked("wrong_fluid", {"mistake": "beer_in_fuel"})["first"] == ""
+
+
+def test_an_empty_field_is_left_out_where_it_may_be() -> None:
+    assert asked("service_due", {"done.coolant.date": "", "interval.coolant.time": ""})["ok"] is True
+    reply = asked("idle_bill", {"fuel_price": ""})
+    assert [fault["field"] for fault in reply["faults"]] == ["fuel_price"]
+
+
+def test_all_answers_every_calculator_and_tells_the_facts() -> None:
+    reply = call({"do": "all", "truck": calculators.example_truck("tamarack"), "today": TODAY})
+    assert reply["ok"] is True
+    assert set(reply["answers"]) == set(calculators.NAMES)
+    assert reply["faults"] == {}
+    for name in calculators.NAMES:
+        assert reply["answers"][name] == asked(name, truck=calculators.example_truck("tamarack"))["answer"]
+    assert reply["facts"]["fuel_economy"]["phrase"] == "11 miles per gallon"
+
+
+def test_all_gives_what_can_be_given() -> None:
+    truck = {"format": "diesel-handover-truck", "version": 1, "name": "x", "facts": {"heater_price": "a lot"}}
+    reply = call({"do": "all", "truck": truck, "today": TODAY})
+    assert reply["ok"] is True
+    assert "service_due" in reply["answers"]
+    assert [fault["field"] for fault in reply["faults"]["idle_bill"]] == ["heater_price"]
+    assert reply["facts"]["heater_price"]["from"] == "example"
+
+
+@pytest.mark.parametrize(("text", "unit", "to", "shown"), [
+    ("12", "gal", "L", "45.4249"), ("0", "degF", "degC", "-17.7778"), ("15", "mi/gal", "L/100km", "15.681"), 
+    ("9", "delta_degF", "delta_degC", "5"),
+    ("45.42 L", "gal", "L", "45.42"), ("3.9", "USD/gal", "USD/L", "1.03027"), ("100", "mi", "mi", "100"),
+])
+def test_convert(text: str, unit: str, to: str, shown: str) -> None:
+    assert call({"do": "convert", "text": text, "unit": unit, "to": to}) == {"ok": True, "text": shown}
+
+
+@pytest.mark.parametrize(("text", "unit", "to"), [
+    ("twelve", "gal", "L"), ("", "gal", "L"), ("1,5", "gal", "L"), ("12", "gal", "lb"), ("12", "parsec", "L"), ("12", "gal", ""),
+    ("1e308", "mi", "in"), ("1e308", "mi", "m"), ("0", "mi/gal", "L/100km"), ("12", "", "gal"), ("nan", "gal", "L"),
+])
+def test_convert_refuses(text: str, unit: str, to: str) -> None:
+    reply = call({"do": "convert", "text": text, "unit": unit, "to": to})
+    assert reply["ok"] is False
+    assert len(reply["faults"]) == 1 and reply["faults"][0]["do"]
+
+
+def test_read_truck() -> None:
+    good = calculators.example_truck("juniper")
+    reply = call({"do": "read_truck", "text": json.dumps(good)})
+    assert reply["ok"] is True and reply["faults"] == []
+    assert reply["truck"]["name"] == "Juniper"
+    reply = call({"do": "read_truck", "text": json.dumps(good)[:50]})
+    assert reply["ok"] is False and reply["truck"] is None
+    reply = call({"do": "read_truck", "text": json.dumps(good | {"color": "red"})})
+    assert reply["ok"] is True
+    assert [fault["field"] for fault in reply["faults"]] == ["color"]
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+def test_sensitivity_is_worded(name: str) -> None:
+    reply = call({"do": "sensitivity", "calculator": name, "given": {}, "truck": None, "today": TODAY})
+    assert reply["ok"] is True
+
+
+HOSTILE: list[Any] = [
+    "", "null", "[]", "3", '"x"', "{", "{}", '{"do": "nothing"}', '{"do": null}', '{"do": ["answer"]}', '{"do": {"a": 1}}', "[" * 200_000,
+    '{"do":"answer","given":' + "[" * 100_000, "NaN", "\ud800", "\x00", '{"do": "answer"}', '{"do": "answer", "calculator": null}',
+    '{"do": "answer", "calculator": "../../etc/passwd"}', '{"do": "answer", "calculator": ["idle_bill"]}',
+    '{"do": "answer", "calculator": "week"}', '{"do": "answer", "calculator": "__main__"}', '{"do": "all"}',
+    '{"do": "all", "truck": [1]}', '{"do": "all", "truck": "juniper"}', '{"do": "all", "truck": {"facts": [1]}}',
+    '{"do": "all", "truck": {"facts": {"trucks": {"a": 1}}, "done": 3}}', '{"do": "all", "truck": {"done": {"engine_oil": [1]}}}',
+    '{"do": "all", "truck": null, "today": "tomorrow"}', '{"do": "all", "truck": null, "today": 20261125}',
+    '{"do": "convert"}', '{"do": "convert", "text": 12, "unit": "gal", "to": "L"}', '{"do": "convert", "text": "1", "unit": [], "to": {}}',
+    '{"do": "convert", "text": "1", "unit": null, "to": null}', '{"do": "read_truck"}', '{"do": "read_truck", "text": 3}',
+    '{"do": "read_truck", "text": null}', '{"do": "read_truck", "text": {"format": 1}}', '{"do": "sensitivity"}',
+    '{"do": "sensitivity", "calculator": "nobody"}', "x" * 3_000_000, json.dumps({"do": "read_truck", "text": "[" * 100_000}),
+    json.dumps({"do": "read_truck", "text": "9" * 500_000}), '{"do":"answer","calculator":"idle_bill","given":{"trucks":1e999}}',
+    '{"do":"answer","calculator":"idle_bill","given":{"trucks":' + "9" * 5000 + "}}",
+]
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=lambda text: repr(text[:60]))
+def test_nothing_hostile_gets_an_exception_out(text: str) -> None:
+    reply = call(text)
+    assert set(reply) >= {"ok"}
+    if not reply["ok"]:
+        assert reply.get("faults"), "it says nothing"
+        assert len(json.dumps(reply)) < 5_000
+
+
+GIVEN: list[Any] = [
+    [], "x", 3, None, {"trucks": None}, {"trucks": []}, {"trucks": {"a": {}}}, {"trucks": True}, {"trucks": 1e308},
+    {"trucks": "1" * 10_000},
+    {"__proto__": {"x": 1}}, {"": ""}, {"done.engine_oil": "x"}, {"done..date": "x"}, {"done.engine_oil.date.x": "x"},
+    {"interval.engine_oil.distance": {"x": 1}}, {"today": "9999-12-31"}, {"today": "0001-01-01"}, {"a" * 10_000: "b" * 10_000},
+    {"fuel_price": "\u202e3.90"}, {"fuel_price": "3.90\n4"}, {"fuel_price": "<b>3</b>"},
+]
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+@pytest.mark.parametrize("given", GIVEN, ids=lambda given: repr(given)[:60])
+def test_whatever_is_given_gets_a_reply(name: str, given: Any) -> None:
+    reply = call({"do": "answer", "calculator": name, "given": given, "truck": None, "today": TODAY})
+    assert reply["ok"] or reply["faults"]
+    assert len(json.dumps(reply)) < 400_000
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+@pytest.mark.parametrize("today", ["0001-01-01", "9999-12-31", "2024-02-29", "2025-02-29", "", "x", None])
+def test_whatever_day_it_is(name: str, today: Any) -> None:
+    reply = call({"do": "answer", "calculator": name, "given": {}, "truck": None, "today": today})
+    if today in ("2025-02-29", "x") and "today" in {field.name for field in calculators.form(name)}:
+        assert reply["ok"] is False
+    else:
+        assert reply["ok"] or reply["faults"]
+
+
+def test_it_stays_the_same_after_all_that() -> None:
+    """No request leaves anything behind."""
+    before = asked("service_due")
+    for text in HOSTILE:
+        calculators.call(text)
+    assert asked("service_due") == before
+    assert {}.__class__ is dict
+
+
+def test_nothing_is_read_from_files_once_warm(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The browser's worker has no files after its snapshot."""
+    calculators.warm()
+
+    def refuse(*told: object, **named: object) -> None:
+        raise AssertionError(f"read {told}")
+
+    monkeypatch.setattr("pathlib.Path.read_text", refuse)
+    monkeypatch.setattr("builtins.open", refuse)
+    for name in calculators.NAMES:
+        assert asked(name)["ok"] is True

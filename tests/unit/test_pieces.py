@@ -1,0 +1,204 @@
+"""Pieces of an answer as HTML: whole, escaped, nothing twice, nothing a strict policy refuses."""
+
+import json
+import re
+from datetime import date
+from html.parser import HTMLParser
+
+import pytest
+from markupsafe import Markup
+
+import calculators
+from print import forms, pieces
+
+TODAY = "2026-11-25"
+HOSTILE = '<script>alert(1)</script>"\' onload=x & {0} {value}'
+
+
+class Elements(HTMLParser):
+    """Every start tag with its attributes, and the text."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.found, self.text = [], ""
+        self.feed(str(text))
+
+    def handle_starttag(self, tag, attrs):
+        self.found.append((tag, dict(attrs)))
+
+    def handle_data(self, data):
+        self.text += data
+
+    def having(self, name):
+        return [attributes for _, attributes in self.found if name in attributes]
+
+
+def worded(name, **told):
+    return calculators.with_words(calculators.answer(name, told, today=TODAY))
+
+
+def card(name, answer=None):
+    return pieces.card(answer or worded(name), calculators.form(name), truck="Juniper")
+
+
+def truck_form():
+    return forms.truck_form(calculators.truck_form(), calculators.facts(today=TODAY), "Juniper")
+
+
+@pytest.fixture(params=calculators.NAMES)
+def name(request):
+    return request.param
+
+
+def test_every_result_stands_in_the_card_once_and_unrounded(name):
+    results = calculators.answer(name, today=TODAY)["results"]
+    places = {}
+    for element in Elements(card(name)).having("data-result"):
+        assert element["data-result"] not in places, f"{element['data-result']} stands twice"
+        places[element["data-result"]] = element
+    assert set(places) == set(results)
+    for result, value in results.items():
+        if not isinstance(value, list):
+            assert places[result]["data-unit"] == value.get("unit", "")
+            shown = places[result]["data-value"]
+            told = value["value"]
+            assert shown == (told if isinstance(told, str) else "" if told is None else json.dumps(told))
+
+
+def test_every_cell_of_a_list_is_unrounded(name):
+    cells = [element for element in Elements(card(name)).having("data-field")]
+    rows = [row for value in calculators.answer(name, today=TODAY)["results"].values() if isinstance(value, list) for row in value]
+    told = [(field, cell) for row in rows for field, cell in row.items()]
+    assert [(c["data-field"], c["data-value"]) for c in cells] == [(field, pieces.plain(cell["value"])) for field, cell in told]
+
+
+def test_every_input_is_one_field_that_is_named_and_can_show_its_fault(name):
+    page = Elements(card(name))
+    asked = [attributes for tag, attributes in page.found if tag in ("input", "select") and "name" in attributes]
+    assert sorted(field["name"] for field in asked) == sorted({field.name for field in calculators.form(name)})
+    ids = [attributes["id"] for attributes in page.having("id")]
+    assert len(ids) == len(set(ids))
+    named = {attributes["for"] for attributes in page.having("for")}
+    for field in asked:
+        assert field["id"] in named and field["aria-describedby"] in ids
+
+
+def test_the_form_holds_what_the_answer_was_made_from(name):
+    """Typed back into the calculator, what stands in the form gives the same answer, but for the rounding of derived facts."""
+    answer = worded(name)
+    held = {a["name"]: a.get("value", "") for tag, a in Elements(card(name)).found if tag == "input" and a.get("value")}
+    given = {field: text for field, text in held.items() if answer["inputs"][field]["from"] == "example"}
+    again = calculators.answer(name, given, today=TODAY)["results"]
+    assert again == calculators.answer(name, today=TODAY)["results"]
+
+
+def test_order_is_verdict_results_form_working_sources(name):
+    text = card(name)
+    places = [text.index(piece) for piece in ("data-verdict", 'class="results"', "<form", "data-working", "data-sources")]
+    assert places == sorted(places)
+
+
+def test_no_line_break_no_style_no_handler(name):
+    text = card(name) + pieces.page_end(worded(name)["sources"], ()) + truck_form()
+    assert "\n" not in text
+    for tag, attributes in Elements(text).found:
+        assert "style" not in attributes and not [a for a in attributes if a.startswith("on")], tag
+
+
+def hostile(thing):
+    """The same answer with every word in it turned into an attack."""
+    if isinstance(thing, dict):
+        return {key: value if key in ("name", "unit", "signal", "calculator", "value") else hostile(value) for key, value in thing.items()}
+    if isinstance(thing, list):
+        return [hostile(value) for value in thing]
+    return HOSTILE if isinstance(thing, str) else thing
+
+
+def test_no_word_becomes_markup():
+    calm = Elements(card("idle_bill"))
+    answer = hostile(worded("idle_bill")) | {"headline": worded("idle_bill")["headline"]}
+    text = pieces.card(answer, calculators.form("idle_bill"), truck=HOSTILE)
+    assert {tag for tag, _ in Elements(text).found} == {tag for tag, _ in calm.found}
+    assert HOSTILE in Elements(text).text
+    slip = pieces.slip("a.b", HOSTILE, HOSTILE, answer["working"], HOSTILE, "")
+    assert "<script" not in slip + pieces.live(HOSTILE, HOSTILE) + pieces.caution("DANGER", HOSTILE, HOSTILE)
+
+
+def step(name, *needs):
+    return {"name": name, "numbers": [{"name": need} for need in needs]}
+
+
+def test_a_slip_shows_only_the_steps_that_lead_to_its_number():
+    steps = [step("a", "given"), step("b"), step("c", "a"), step("d", "b"), step("e", "c", "a")]
+    assert [s["name"] for s in pieces.steps_to("e", steps)] == ["a", "c", "e"]
+    assert pieces.steps_to("unknown", steps) == []
+
+
+@pytest.mark.parametrize(("told", "line", "big"), [
+    ({"value": 35.2, "number": "35", "unit_short": "min", "phrase": "35 minutes"}, "35 min", "35 <small>min</small>"),
+    ({"value": 3.9, "number": "$3.90", "unit_short": "/gal", "phrase": "$3.90 a gallon"}, "$3.90/gal", "$3.90<small>/gal</small>"),
+    ({"value": 702.0, "number": "$702", "unit_short": "", "phrase": "$702"}, "$702", "$702"),
+    ({"value": None, "number": "—", "unit_short": "", "phrase": "it never pays back"}, "—", "it never pays back"),
+])
+def test_a_value_on_a_line_and_large(told, line, big):
+    assert str(pieces.shown(told)) == line
+    assert str(pieces.large(told)) == big
+
+
+def job(day, brought_by="time"):
+    return {"job": {"value": "x", "number": "X"}, "due_date": {"value": day, "number": day or "—"},
+            "governed_by": {"value": brought_by, "number": brought_by}}
+
+
+@pytest.mark.parametrize(("day", "brought_by", "words"), [  # weekdays from a wall calendar of 2026 and 2027
+    ("2026-12-05", "time", ("by Saturday", "Dec 5")),
+    ("2026-11-25", "time", ("by Wednesday", "Nov 25")),
+    ("2026-11-24", "distance", ("overdue since", "Nov 24")),
+    ("2027-12-05", "distance", ("by Sunday", "Dec 5, 2027")),
+    ("2026-11-25", "not_recorded", ("no record of it", "Now")),
+    (None, "time", ("no record of it", "Now")),
+])
+def test_a_date_slip_in_words(day, brought_by, words):
+    assert pieces.due_words(job(day, brought_by), date(2026, 11, 25)) == words
+
+
+def test_jobs_stand_in_the_order_they_come_due():
+    rows = [job("2027-01-01"), job(None), job("2026-12-01")]
+    assert [row["due_date"]["value"] for row in pieces.by_due_date(rows)] == ["2026-12-01", "2027-01-01", None]
+    assert pieces.next_jobs(rows, 1).count("<li>") == 1
+    assert "Tue, Dec 1" in pieces.next_jobs(rows, 1)
+
+
+def test_jobs_without_a_record_come_last_and_are_counted():
+    rows = [job("2026-11-25", "not_recorded"), job("2026-12-01"), job("2026-11-25", "not_recorded")]
+    assert [pieces.recorded(row) for row in pieces.by_due_date(rows)] == [True, False, False]
+    short = pieces.next_jobs(rows, 4)
+    assert short.count("<li>") == 2 and "2 more without a record" in short
+    assert pieces.next_jobs(rows[:1] * 3, 2).count("<li>") == 3 and "1 more without a record" in pieces.next_jobs(rows[:1] * 3, 2)
+    assert "without a record" not in pieces.next_jobs([job("2026-12-01")], 4)
+
+
+def test_what_may_fall_below_nothing_gets_a_keypad_with_a_minus_sign():
+    fields = {field.name: field for field in calculators.form("regeneration")}
+    cold = forms.cell("f", fields["outside_temperature"], "20")
+    short = forms.cell("f", fields["short_trip_time"], "20")
+    assert 'inputmode="text"' in cold and 'inputmode="decimal"' in short
+
+
+def test_my_truck_asks_every_fact_once_and_nothing_stands_in_it():
+    page = Elements(truck_form())
+    names = [a["name"] for tag, a in page.found if tag in ("input", "select") and "name" in a]
+    assert len(names) == len(set(names)) and set(names) == {"name"} | {field.name for field in calculators.truck_form()}
+    assert not [a for tag, a in page.found if tag == "input" and a.get("value")]
+
+
+def test_templates_are_the_rows_themselves():
+    """Words put into a template's holes give what the row function gives."""
+    made = dict(re.findall(r'<template data-row="([\w-]+)">(.*?)</template>', pieces.templates()))
+    told = {"signal": "WARNING", "hazard": "It burns.", "text": "Keep off."}
+    assert made["caution-WARNING"].format(**told) == pieces.caution(*told.values())
+    row = worded("idle_bill")["working"][0]
+    words = {name: row[name] for name in ("what", "formula", "worked")}
+    words |= {"shown": pieces.shown(row["result"]), "because": "X", "why": "Y", "kinds": ", ".join(row["kinds"])}
+    full = pieces.work_row(row | {"because": "X"})
+    assert Markup(made["step"]).format(**words).replace('<span class="f">Y</span>', "").replace(' class="why"', "") == full

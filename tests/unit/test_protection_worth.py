@@ -1,0 +1,41 @@
+"""Protection: thresholds and ends; present worth is checked in tests/reference."""
+
+import pytest
+
+from tests.unit.ask import ask, results
+
+
+def test_sums_by_hand() -> None:
+    said = results("protection_worth", trucks=3, failure_chance=2, system_cost=10_000, protected_cost=4000, protection_price=500,
+                   protection_time=5, discount_rate=0)
+    assert said["expected_loss_per_year"] == pytest.approx(3 * 0.02 * 10_000)
+    assert said["saving_per_year"] == pytest.approx(3 * 0.02 * 6000)
+    assert said["net_value"] == pytest.approx(5 * 360 - 1500)
+    assert said["break_even_chance"] == pytest.approx(500 / (6000 * 5) * 100)
+
+
+@pytest.mark.parametrize(("times", "verdict"), [(1.21, "fits"), (1.19, "watch"), (0.81, "watch"), (0.79, "against")])
+def test_well_above_and_well_below_break_even(times: float, verdict: str) -> None:
+    chance = results("protection_worth")["break_even_chance"]
+    assert results("protection_worth", failure_chance=repr(times * chance))["verdict"] == verdict
+
+
+def test_nothing_saved_never_pays() -> None:
+    answer = ask("protection_worth", system_cost=2500, protected_cost=2500)
+    assert answer["results"]["break_even_chance"]["value"] is None
+    assert answer["results"]["verdict"]["value"] == "against"
+    assert answer["answer"].startswith("Leave it")
+
+
+@pytest.mark.parametrize(("chance", "any_failure"), [(0, 0), (100, 100)])
+def test_never_and_always(chance: float, any_failure: float) -> None:
+    assert results("protection_worth", failure_chance=chance)["chance_of_any_failure"] == pytest.approx(any_failure)
+
+
+def test_hardly_any_interest_is_like_none() -> None:
+    none, *hardly = (results("protection_worth", discount_rate=rate)["net_value"] for rate in (0, 1e-9, 1e-30))
+    assert hardly == pytest.approx([none, none])
+
+
+def test_it_leads_with_the_break_even_chance() -> None:
+    assert "0.84" in ask("protection_worth")["answer"]  # 400 / (8,500 x 5.582) of a year

@@ -1,0 +1,98 @@
+"""How a value reads. Expected words are what a person would write."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from calculators import Missing
+from calculators.engine.show import label, spoken, unit_label, words
+
+MINUS = "\u2212"
+
+
+@pytest.mark.parametrize(("value", "unit", "number", "short", "phrase"), [
+    (35.07, "min", "35", "min", "35 minutes"), (1.0, "min", "1", "min", "1 minute"), (0.0, "min", "0", "min", "0 minutes"),
+    (8.6369, "min", "8.6", "min", "8.6 minutes"), (702.0, "USD", "$702", "", "$702"), (56_700.0, "USD", "$56,700", "", "$56,700"),
+    (2.34, "USD", "$2.34", "", "$2.34"), (0.0, "USD", "$0.00", "", "$0.00"), (-12.5, "USD", f"{MINUS}$12.50", "", f"{MINUS}$12.50"),
+    (-1234.5, "USD", f"{MINUS}$1,234", "", f"{MINUS}$1,234"), (3.9, "USD/gal", "$3.90", "/gal", "$3.90 a gallon"),
+    (0.31415, "USD/mi", "$0.314", "/mi", "$0.314 a mile"), (0.16, "USD/kWh", "$0.16", "/kWh", "$0.16 a kWh"),
+    (15.0, "mi/gal", "15", "mpg", "15 miles per gallon"), (1.0, "mi/gal", "1", "mpg", "1 mile per gallon"),
+    (62.0, "mi/h", "62", "mph", "62 mph"), (9500.0, "mi", "9,500", "mi", "9,500 miles"), (1.0, "mi", "1", "mi", "1 mile"),
+    (124.4, "mi", "124", "mi", "124 miles"), (180.0, "gal", "180", "gal", "180 gallons"), (0.2143, "gal", "0.214", "gal", "0.214 gallons"),
+    (0.6, "gal/h", "0.6", "gal/h", "0.6 gallons an hour"), (13.0, "qt", "13", "qt", "13 quarts"), (9.0909, "%", "9.1", "%", "9.1 %"),
+    (100.0, "%", "100", "%", "100 %"), (0.0, "%", "0", "%", "0 %"),
+    (-20.0, "degF", f"{MINUS}20", "°F", f"{MINUS}20 °F"),
+    (300.0, "h", "300", "h", "300 hours"), (1.0, "yr", "1", "yr", "1 year"), (2.4654, "yr", "2.5", "yr", "2.5 years"),
+    (12.0, "month", "12", "months", "12 months"), (1.0, "month", "1", "months", "1 month"), (16.4, "day", "16", "days", "16 days"),
+    (1.0883, "kg/L", "1.0883", "kg/L", "1.0883 kg/L"), (42.0, "g", "42", "g", "42 grams"),
+    (0.07, "g/mi", "0.07", "g/mi", "0.07 grams a mile"),
+    (2.0, "count", "2", "", "2"), (0.4286, "", "0.43", "", "0.43"), (-0.0, "gal", "0", "gal", "0 gallons"),
+    (1e6, "mi", "1,000,000", "mi", "1,000,000 miles"),
+])
+def test_a_result_has_the_digits_it_deserves(value: float, unit: str, number: str, short: str, phrase: str) -> None:
+    said = words(value, unit)
+    assert (said.number, said.unit, said.phrase) == (number, short, phrase)
+
+
+@pytest.mark.parametrize(("value", "unit", "text"), [
+    (34.5454545454, "mi/h", "34.54545 mph"), (3.9, "USD/gal", "$3.90/gal"), (4.199, "USD/gal", "$4.199/gal"), (1500.0, "USD", "$1,500"),
+    (41_555.5, "mi", "41,555.5 mi"), (0.008314462618, "kJ/(mol.K)", "0.008314463 kJ/(mol.K)"), (907_000.0, "1/s", "907,000 1/s"),
+    (0.1, "qt", "0.1 qt"), (2.008, "", "2.008"), (99.9, "%", "99.9 %"), (1112.0, "degF", "1,112 °F"), (1e-7, "g", "1e-07 g"),
+])
+def test_the_working_shows_what_was_told_or_computed(value: float, unit: str, text: str) -> None:
+    assert str(words(value, unit, exact=True)).replace("1.0e", "1e") == text.replace("-07", str(words(1e-7, exact=True))[2:])
+
+
+@pytest.mark.parametrize(("value", "unit", "phrase"), [
+    (100.0, "mi", "161 km"), (15.0, "mi/gal", "16 L/100 km"), (10.0, "gal", "38 liters"),
+    (-20.0, "degF", f"{MINUS}29 °C"), (9.0, "delta_degF", "5 °C"),
+    (3.785411784, "USD/gal", "$1.00 a liter"), (1.609344, "USD/mi", "$1.000 a km"), (850.0, "lb", "386 kg"), (35.0, "min", "35 minutes"),
+    (13.0, "qt", "12 liters"), (1.0, "mi/h", "1.6 km/h"), (160.0, "in", "406 cm"),
+])
+def test_metric(value: float, unit: str, phrase: str) -> None:
+    assert words(value, unit, metric=True).phrase == phrase
+
+
+@pytest.mark.parametrize(("value", "phrase"), [
+    (True, "yes"), (False, "no"), (date(2026, 11, 29), "Nov 29, 2026"), (date(2024, 2, 9), "Feb 9, 2024"),
+    ("separator_drain", "Drain the water separator"), ("not_recorded", "no record yet"),
+    ("def_in_fuel", "DEF in the fuel tank"), ("a_def_pump", "a DEF pump"),
+    ("fits", "fits"),
+    (["a", "b"], "a, b"), ([1, 2, 3], "3 lines"),
+])
+def test_words_dates_and_lists(value: Any, phrase: str) -> None:
+    assert words(value).phrase == phrase
+
+
+def test_what_cannot_exist_is_a_dash_and_its_reason() -> None:
+    said = words(Missing("the truck stands still"), "mi")
+    assert (said.number, said.unit, said.phrase) == ("—", "", "the truck stands still")
+
+
+@pytest.mark.parametrize(("name", "said"), [
+    ("def_cost_per_year", "DEF cost per year"), ("nox_before", "NOx before"), ("done.engine_oil.date", "done engine oil date"),
+    ("interval__engine_oil__distance", "interval engine oil distance"),
+])
+def test_names_as_words(name: str, said: str) -> None:
+    assert spoken(name) == said
+
+
+@pytest.mark.parametrize(("name", "said"), [("fuel_per_year", "Fuel per year"),
+                                            ("def_per_year", "DEF per year"), ("nox_after", "NOx after")])
+def test_names_as_labels(name: str, said: str) -> None:
+    assert label(name) == said
+
+
+@pytest.mark.parametrize(("unit", "said"), [("USD/gal", "$/gal"), ("USD", "$"), ("mi/gal", "mpg"), ("delta_degF", "°F"), ("count", ""),
+                                            ("date", ""), ("yes/no", ""), ("%", "%"), ("kg/L", "kg/L")])
+def test_units_beside_a_field(unit: str, said: str) -> None:
+    assert unit_label(unit) == said
+
+
+@pytest.mark.parametrize("value", [0.001234, 0.0999, 0.999, 9.99, 99.5, 999.4, 12345.6, 999_999.5])
+def test_rounding_never_changes_a_result_by_more_than_its_last_digit(value: float) -> None:
+    number = float(words(value, "g").number.replace(",", ""))
+    assert number == pytest.approx(value, rel=0.05)
+    if value >= 10:
+        assert abs(number - value) <= 0.5

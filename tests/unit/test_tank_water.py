@@ -1,0 +1,59 @@
+"""Water in the tank: sums by hand around the physics, which tests/reference checks."""
+
+import pytest
+
+from tests.unit.ask import ask, results
+
+
+def test_a_month_by_hand() -> None:
+    said = results("tank_water", fuel_tank_capacity=40, fuel_in_tank=10, cycles_per_month=20, fuel_per_month=50)
+    assert said["air_space"] == 30
+    assert said["water_per_cycle"] == pytest.approx(said["air_exchanged"] / 100 * 30 * said["water_in_air"])
+    assert said["water_from_air_per_month"] == pytest.approx(20 * said["water_per_cycle"] + 50 * said["water_in_air"])
+    assert said["water_from_air_at_most"] == pytest.approx(20 * 30 * said["water_in_air"])
+    assert said["water_with_fuel_per_month"] == pytest.approx(50 * 3785.411784 * 0.0002)
+
+
+def test_the_bowl_by_hand() -> None:
+    """Dry air, 100 gal at 0.02 % are 75.7 mL a month: 150 mL last two months of 30.44 days, less a bit."""
+    said = results("tank_water", relative_humidity=0, fuel_per_month=100)
+    assert said["days_to_fill_bowl"] == pytest.approx(150 / 75.70823568 * 30.44)
+    assert said["drain_every"] == pytest.approx(said["days_to_fill_bowl"] / 2)
+
+
+@pytest.mark.parametrize(("days", "every", "verdict"), [(63, 31, "fits"), (62.001, 31, "fits"), (62, 31, "watch"), (40, 20, "watch"),
+                                                        (31.001, 15.5005, "watch"), (31, 15.5, "against"), (10, 5, "against")])
+def test_drain_at_half_a_bowl_and_every_month(days: float, every: float, verdict: str) -> None:
+    """The fuel that fills the bowl in so many days, in dry air; a hair's breadth for the last digit."""
+    fuel = 150 / (3785.411784 * 0.0002) * 30.44 / (days * (1 - 1e-12 if days == round(days, 2) and days > 62 else 1 + 0))
+    said = results("tank_water", relative_humidity=0, fuel_per_month=repr(fuel * (1 + 1e-12)))
+    assert said["days_to_fill_bowl"] == pytest.approx(days)
+    assert said["drain_every"] == pytest.approx(every)
+    assert said["verdict"] == verdict
+
+
+def test_no_water_at_all() -> None:
+    answer = ask("tank_water", relative_humidity=0, water_in_fuel=0)
+    assert answer["results"]["days_to_fill_bowl"]["why"] == "no water comes in"
+    assert answer["results"]["drain_every"]["value"] == 31
+    assert answer["results"]["verdict"]["value"] == "fits"
+
+
+def test_a_full_tank_has_no_air_to_breathe() -> None:
+    said = results("tank_water", fuel_in_tank=34, fuel_per_month=0)
+    assert said["water_from_air_per_month"] == said["water_from_air_at_most"] == 0
+
+
+def test_dry_air_has_no_dew_point() -> None:
+    assert ask("tank_water", relative_humidity=0)["results"]["dew_point"]["why"] == "dry air has no dew point"
+
+
+def test_the_sentence_says_which_matters() -> None:
+    assert "where you buy matters most" in ask("tank_water", relative_humidity=10)["answer"]
+    assert "fuller tank" in ask("tank_water", water_in_fuel=0, fuel_in_tank=0)["answer"]
+
+
+def test_bad_fuel_and_the_limit_beside_typical() -> None:
+    said = results("tank_water", fuel_per_month=100)
+    assert said["water_at_limit_per_month"] == pytest.approx(100 * 3785.411784 * 0.0005)
+    assert said["water_in_bad_fuel_per_month"] == pytest.approx(100 * 3785.411784 * 0.005)

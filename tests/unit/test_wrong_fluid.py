@@ -1,0 +1,102 @@
+"""The wrong fluid: the stop rule before all else, and no amount is ever called safe."""
+
+import pytest
+
+import calculators
+from tests.unit.ask import ask, faults, results
+
+MISTAKES = ["def_in_fuel", "water_in_fuel", "gasoline_in_fuel", "fuel_in_def", "water_in_def"]
+# From memory, in USD: not started | key or pump ran | engine ran (least, most).
+EXPOSURE = {
+    "def_in_fuel": ((800, 4000), (2500, 8000), (8000, 20_000)), "gasoline_in_fuel": ((300, 1500), (500, 3000), (1000, 14_000)),
+    "water_in_fuel": ((200, 1500), (300, 3000), (1000, 14_000)), "fuel_in_def": ((300, 2500), (800, 5000), (2000, 9000)),
+    "water_in_def": ((50, 500), (50, 800), (150, 3000)),
+}
+STAGES = [({"key_turned": "no"}, 0), ({"key_turned": "yes", "engine_ran": "no"}, 1), ({"engine_ran": "yes"}, 2),
+          ({"key_turned": "yes", "engine_ran": "yes"}, 2)]
+
+
+@pytest.mark.parametrize("mistake", MISTAKES)
+def test_the_stop_rule_stands_first_with_the_mistake_alone(mistake: str) -> None:
+    answer = ask("wrong_fluid", mistake=mistake)
+    assert answer["answer"].startswith("Stop soon." if mistake == "water_in_def" else "Stop. Don't turn the key")
+    assert answer["results"]["stop_level"]["value"] == ("stop_soon" if mistake == "water_in_def" else "stop_now")
+
+
+@pytest.mark.parametrize("mistake", MISTAKES)
+def test_the_stop_rule_comes_even_with_bad_fields(mistake: str) -> None:
+    with pytest.raises(calculators.Refused) as refused:
+        calculators.answer("wrong_fluid", {"mistake": mistake, "amount": "3,5", "nonsense": "1"}, None, "2026-11-25")
+    assert refused.value.first == ask("wrong_fluid", mistake=mistake)["answer"]
+    assert len(refused.value.faults) == 2
+    assert str(refused.value).splitlines()[0] == refused.value.first
+
+
+@pytest.mark.parametrize("mistake", MISTAKES)
+@pytest.mark.parametrize(("told", "stage"), STAGES)
+def test_exposure_by_how_far_it_got(mistake: str, told: dict[str, object], stage: int) -> None:
+    said = results("wrong_fluid", mistake=mistake, **told)
+    assert (said["exposure_low"], said["exposure_high"]) == EXPOSURE[mistake][stage]
+
+
+@pytest.mark.parametrize("mistake", MISTAKES)
+@pytest.mark.parametrize(("told", "stages"), [({}, (0, 1, 2)), ({"key_turned": "yes"}, (1, 2)), ({"engine_ran": "no"}, (0, 1))])
+def test_what_is_not_told_spans_the_stages(mistake: str, told: dict[str, object], stages: tuple[int, ...]) -> None:
+    said = results("wrong_fluid", mistake=mistake, **told)
+    assert said["exposure_low"] == min(EXPOSURE[mistake][stage][0] for stage in stages)
+    assert said["exposure_high"] == max(EXPOSURE[mistake][stage][1] for stage in stages)
+
+
+def test_an_engine_that_ran_had_its_key_turned() -> None:
+    assert "key_turned" in faults("wrong_fluid", key_turned="no", engine_ran="yes")
+    assert faults("wrong_fluid", key_turned="no", engine_ran="no") == {}
+
+
+def test_share_by_hand_and_unknown() -> None:
+    assert results("wrong_fluid", amount=1, tank_contents=19)["share"] == pytest.approx(5)
+    assert results("wrong_fluid", amount=3, tank_contents=0)["share"] == pytest.approx(100)
+    for told in ({}, {"amount": 1}, {"tank_contents": 10}):
+        share = ask("wrong_fluid", **told)["results"]["share"]
+        assert share["value"] is None and "not told" in share["why"]
+
+
+def test_nothing_optional_has_a_default() -> None:
+    assert set(ask("wrong_fluid")["inputs"]) == {"mistake"}
+
+
+@pytest.mark.parametrize("amount", [0.001, 0.01, 150])
+@pytest.mark.parametrize("mistake", MISTAKES)
+def test_no_amount_is_called_safe(mistake: str, amount: float) -> None:
+    few, plain = (ask("wrong_fluid", mistake=mistake, **told) for told in ({"amount": amount, "tank_contents": 30}, {}))
+    assert few["answer"] == plain["answer"]
+    assert few["results"]["actions"] == plain["results"]["actions"]
+    assert few["results"]["exposure_low"] == plain["results"]["exposure_low"]
+
+
+def actions(mistake: str, **told: object) -> str:
+    rows = results("wrong_fluid", mistake=mistake, **told)["actions"]
+    return " ".join(row["action"]["value"] + " " + row["why"]["value"] for row in rows)
+
+
+def test_each_fluid_by_its_own_rule() -> None:
+    assert "sinks" in actions("def_in_fuel") and "bottom" in actions("def_in_fuel")
+    assert "mixes" in actions("gasoline_in_fuel") and "very bottom" not in actions("gasoline_in_fuel")
+    assert "separator" in actions("water_in_fuel")
+    assert "floats" in actions("fuel_in_def") and "catalyst" in actions("fuel_in_def")
+    assert "minerals" in actions("water_in_def") and "DO NOT START" not in actions("water_in_def")
+
+
+def test_how_far_it_got_changes_the_list() -> None:
+    assert "shut it off" in actions("def_in_fuel", engine_ran="yes")
+    assert "shut it off" not in actions("def_in_fuel", key_turned="no")
+    assert "how far it got" in actions("gasoline_in_fuel", key_turned="yes")
+    assert "how far it got" not in actions("gasoline_in_fuel", key_turned="no")
+
+
+def test_gasoline_brings_the_gravest_caution() -> None:
+    assert ask("wrong_fluid", mistake="gasoline_in_fuel")["cautions"][0]["signal"] == "DANGER"
+    assert ask("wrong_fluid", mistake="water_in_def")["cautions"][0]["signal"] != "DANGER"
+
+
+def test_the_dollars_are_labeled_our_estimate() -> None:
+    assert any("estimate" in caution["hazard"] for caution in ask("wrong_fluid")["cautions"])
