@@ -105,12 +105,35 @@ def least_margin(front_margin: Pounds, rear_margin: Pounds, gross_margin: Pounds
     return min(front_margin, rear_margin, gross_margin, front_tire_margin, rear_tire_margin)
 
 
-def least_margin_share(front_margin: Pounds, front_axle_rating: Pounds, rear_margin: Pounds, rear_axle_rating: Pounds,
-                       gross_margin: Pounds, gross_rating: Pounds, front_tire_margin: Pounds, front_tires: Count,
-                       front_tire_rating: Pounds, rear_tire_margin: Pounds, rear_tires: Count, rear_tire_rating: Pounds) -> Percent:
-    """The tightest as a share of its own rating."""
-    return min(front_margin / front_axle_rating, rear_margin / rear_axle_rating, gross_margin / gross_rating,
-               front_tire_margin / (front_tires * front_tire_rating), rear_tire_margin / (rear_tires * rear_tire_rating)) * 100
+def front_margin_share(front_margin: Pounds, front_axle_rating: Pounds) -> Percent:
+    """That margin as a share of the front axle's rating."""
+    return front_margin / front_axle_rating * 100
+
+
+def rear_margin_share(rear_margin: Pounds, rear_axle_rating: Pounds) -> Percent:
+    """That margin as a share of the rear axle's rating."""
+    return rear_margin / rear_axle_rating * 100
+
+
+def gross_margin_share(gross_margin: Pounds, gross_rating: Pounds) -> Percent:
+    """That margin as a share of the truck's rating."""
+    return gross_margin / gross_rating * 100
+
+
+def front_tire_margin_share(front_tire_margin: Pounds, front_tires: Count, front_tire_rating: Pounds) -> Percent:
+    """That of the front tires, as a share of what they may carry."""
+    return front_tire_margin / (front_tires * front_tire_rating) * 100
+
+
+def rear_tire_margin_share(rear_tire_margin: Pounds, rear_tires: Count, rear_tire_rating: Pounds) -> Percent:
+    """That of the rear tires, as a share of what they may carry."""
+    return rear_tire_margin / (rear_tires * rear_tire_rating) * 100
+
+
+def least_margin_share(front_margin_share: Percent, rear_margin_share: Percent, gross_margin_share: Percent,
+                       front_tire_margin_share: Percent, rear_tire_margin_share: Percent) -> Percent:
+    """The tightest of those shares."""
+    return min(front_margin_share, rear_margin_share, gross_margin_share, front_tire_margin_share, rear_tire_margin_share)
 
 
 def verdict(least_margin: Pounds, front_axle_load: Pounds, rear_axle_load: Pounds, least_margin_share: Percent,

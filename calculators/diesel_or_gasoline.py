@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import fsum
 
 from calculators.engine.figures import Missing
+from calculators.engine.named import present_worth
 from calculators.engine.rules import Caution, Check
 from calculators.engine.units import Count, Dollars, DollarsPerMile, Miles, Months, Percent, PercentPerYear, Years
 from calculators.fluid_cost import diesel_cost_per_distance as diesel_cost_per_distance
@@ -38,10 +39,19 @@ def gasoline_borrowed(gasoline_truck_price: Dollars, down_payment: Dollars, loan
     return gasoline_truck_price - down_payment if loan_time > 0 else 0
 
 
-def payment_per_dollar(loan_rate: PercentPerYear, loan_time: Months, months_per_year: Count) -> Count:
-    """The level monthly payment for each dollar borrowed."""
-    return (0 if loan_time == 0 else 1 / loan_time if loan_rate == 0
-            else loan_rate / 100 / months_per_year / (1 - (1 + loan_rate / 100 / months_per_year) ** -loan_time))
+def loan_rate_per_month(loan_rate: PercentPerYear, months_per_year: Count) -> Percent:
+    """A month's interest."""
+    return loan_rate / months_per_year
+
+
+def loan_worth(loan_rate_per_month: Percent, loan_time: Months) -> Count:
+    """What the lender has, today, for a dollar a month over the loan."""
+    return loan_time if loan_rate_per_month == 0 else present_worth(loan_rate_per_month, loan_time)
+
+
+def payment_per_dollar(loan_time: Months, loan_worth: Count) -> Count:
+    """So the level monthly payment for each dollar borrowed is the other way round."""
+    return 0 if loan_time == 0 else 1 / loan_worth
 
 
 def diesel_payment(borrowed: Dollars, payment_per_dollar: Count) -> Dollars:
@@ -54,14 +64,15 @@ def gasoline_payment(gasoline_borrowed: Dollars, payment_per_dollar: Count) -> D
     return gasoline_borrowed * payment_per_dollar
 
 
-def share_owed_at_sale(loan_rate: PercentPerYear, loan_time: Months, ownership_time: Years, months_per_year: Count,
-                       payment_per_dollar: Count) -> Count:
-    """What is still owed of each dollar when you sell; sold before the loan ends, the balance is owed."""
-    return (0 if ownership_time * months_per_year >= loan_time
-            else 1 - payment_per_dollar * ownership_time * months_per_year if loan_rate == 0
-            else (1 + loan_rate / 100 / months_per_year) ** (ownership_time * months_per_year)
-            - payment_per_dollar * ((1 + loan_rate / 100 / months_per_year) ** (ownership_time * months_per_year) - 1)
-            / (loan_rate / 100 / months_per_year))
+def months_left_at_sale(loan_time: Months, ownership_time: Years, months_per_year: Count) -> Months:
+    """Months of the loan still to pay when you sell."""
+    return max(0, loan_time - ownership_time * months_per_year)
+
+
+def share_owed_at_sale(months_left_at_sale: Months, loan_rate_per_month: Percent, payment_per_dollar: Count) -> Count:
+    """What those payments are worth then: sold before the loan ends, the balance is owed; a share of what was borrowed."""
+    return (payment_per_dollar * months_left_at_sale if loan_rate_per_month == 0
+            else payment_per_dollar * present_worth(loan_rate_per_month, months_left_at_sale))
 
 
 def resale(truck_price: Dollars, resale_share: Percent) -> Dollars:
@@ -105,8 +116,7 @@ def difference(diesel_total: Dollars, gasoline_total: Dollars) -> Dollars:
 
 def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, ownership_time: Years) -> Years:
     """What a dollar at the end of every year of ownership is worth today."""
-    return (ownership_time if discount_rate == 0
-            else (1 - (1 + discount_rate / 100) ** -ownership_time) / (discount_rate / 100))
+    return ownership_time if discount_rate == 0 else present_worth(discount_rate, ownership_time)
 
 
 def difference_per_mile_a_year(diesel_cost_per_distance: DollarsPerMile, gasoline_cost_per_distance: DollarsPerMile,

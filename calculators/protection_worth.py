@@ -3,7 +3,7 @@
 from math import exp, log
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import missing
+from calculators.engine.named import missing, present_worth
 from calculators.engine.rules import Caution
 from calculators.engine.units import Count, Dollars, Percent, PercentPerYear, Years
 
@@ -12,8 +12,7 @@ HEADLINE = ("break_even_chance", "net_value", "saving_per_year", "expected_loss_
 
 def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, protection_time: Years) -> Years:
     """What a dollar at the end of every year is worth today."""
-    return (protection_time if discount_rate == 0
-            else (1 - (1 + discount_rate / 100) ** -protection_time) / (discount_rate / 100))
+    return protection_time if discount_rate == 0 else present_worth(discount_rate, protection_time)
 
 
 def saving_per_failure(system_cost: Dollars, protected_cost: Dollars) -> Dollars:

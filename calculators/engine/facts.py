@@ -62,9 +62,17 @@ def gather(book: dict[str, Rule], sources: Mapping[str, Mapping[str, Any]], exam
     got = Gathered(known={n: TABLES[n] for n in needs(book) if n in TABLES})
     for need, entry in ((n, f) for n in needs(book) if n not in TABLES and (f := figure(n))):
         _read(got, need, entry, sources, example_records)
-    for need in [n for n in got.known if n not in TABLES]:
-        _bound(got, need)
+    asked = [n for n in got.known if n not in TABLES]
+    for need in sorted(asked, key=_named_bounds):  # bounds that are numbers first: a value out of them binds no other
+        if need in got.known:
+            _bound(got, need)
+    got.faults = list(dict.fromkeys(got.faults))
     return got
+
+
+def _named_bounds(need: str) -> bool:
+    entry = figure(need)
+    return entry is not None and (isinstance(entry.low, str) or isinstance(entry.high, str))
 
 
 def _read(got: Gathered, need: str, entry: Figure, sources: Mapping[str, Mapping[str, Any]], example_records: bool) -> None:
@@ -76,7 +84,7 @@ def _read(got: Gathered, need: str, entry: Figure, sources: Mapping[str, Mapping
         try:
             rows[row] = _not_told(key, entry) if told is None else entry.read(told) if entry.question else told
         except ValueError as wrong:
-            got.faults.append(Fault(key, told, str(wrong)))
+            got.faults.append(Fault(key, str(told), str(wrong)))
     if len(rows) == len(keys(need)):
         got.known[need] = rows if per_row(need) else rows[""]
 
@@ -105,6 +113,6 @@ def _bound(got: Gathered, need: str) -> None:
             if got.origin[key] == "example" and entry.record:  # the example's record can't stand beside the owner's readings
                 got.known[need][row] = _not_told(key, entry)
                 continue
-            got.faults.append(Fault(key, got.told[key], str(wrong)))
+            got.faults.append(Fault(key, str(got.told[key]), str(wrong)))
             got.known.pop(need)
             return

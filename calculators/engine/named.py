@@ -2,6 +2,7 @@
 
 from calendar import monthrange
 from datetime import date, timedelta
+from math import expm1, isfinite, log1p
 from typing import TypeIs
 
 from calculators.engine.figures import Missing
@@ -16,9 +17,12 @@ from calculators.engine.units import (
     Milliliters,
     MillilitersPerGallon,
     Months,
+    Percent,
     Rankines,
     convert,
 )
+
+_TOO_FAR = Missing("further off than a calendar goes")
 
 
 def missing(value: object) -> TypeIs[Missing]:
@@ -34,6 +38,11 @@ def kelvin(temperature: Fahrenheit) -> Kelvins:
 def power(base: float, exponent: float) -> float:
     """``base`` to the power ``exponent``."""
     return float(base**exponent)
+
+
+def present_worth(rate: Percent, times: float) -> float:
+    """What 1 paid at the end of each of ``times`` periods is worth now, at ``rate`` % a period; exact for tiny rates too."""
+    return -expm1(-times * log1p(rate / 100)) / (rate / 100)
 
 
 def rankine(temperature: Fahrenheit) -> Rankines:
@@ -69,16 +78,16 @@ def days_between(start: date, end: date) -> Days:
 def after_days(start: date, days: Days) -> date | Missing:
     """The day that many days later, part days dropped."""
     try:
-        return start + timedelta(days=int(days // 1))
+        return start + timedelta(days=int(days // 1)) if isfinite(days) else _TOO_FAR
     except OverflowError:
-        return Missing("further off than a calendar goes")
+        return _TOO_FAR
 
 
 def after_months(start: date, months: Months) -> date | Missing:
     """The same day that many calendar months later, cut to the month's last; part months as days of 30.44."""
     years, month = divmod(start.month - 1 + int(months), 12)
     if start.year + years > date.max.year:
-        return Missing("further off than a calendar goes")
+        return _TOO_FAR
     last = monthrange(start.year + years, month + 1)[1]
     return after_days(date(start.year + years, month + 1, min(start.day, last)), convert(months % 1, "month", "day"))
 

@@ -29,6 +29,7 @@ _WHOLE_DOLLARS_FROM = 100  # below it cents matter
 # Significant digits a result deserves, else two; and the most decimals, from one up.
 _ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "USD/mi": 3, "USD/km": 3, "%": 3}
 _DECIMALS = {"%": 1, "degF": 0, "degC": 0, "mi": 0, "km": 0, "lb": 0, "kg": 0}
+_A_HAIR = 1e-9  # dollars
 _SMALLEST = 0.0001  # below it as 1.2e−05
 _MINUS = "−"
 _KEY = re.compile(r"[a-z0-9_]+")  # a key such as not_recorded; a sentence is left as it is
@@ -115,9 +116,10 @@ def _number(value: float, significant: int, decimals: int = 9) -> str:
 def _dollars(value: float, unit: str, exact: bool) -> str:
     """Cents below a hundred dollars; a tenth of a cent for what a mile costs."""
     places = 0 if abs(value) >= _WHOLE_DOLLARS_FROM else 3 if unit in ("USD/mi", "USD/km") else 2
-    text = f"{abs(value):,.{places}f}"
-    if exact and abs(float(text.replace(",", "")) - abs(value)) > 1e-9:
+    rounded = round(abs(value), places)
+    text = f"{rounded:,.{places}f}"
+    if exact and abs(rounded - abs(value)) > _A_HAIR:
         text = _number(abs(value), 7)
-    if exact and text.endswith(".00"):
-        text = text[:-3]
-    return f"{_MINUS if value < 0 and float(text.replace(',', '')) else ''}${text}"
+    elif exact:
+        text = text.removesuffix(".00")
+    return f"{_MINUS if value < 0 and rounded else ''}${text}"

@@ -13,7 +13,8 @@ from calculators.engine.show import spoken
 PRINTED = {  # how a named function reads; another prints by its own name
     "ceil": "round up ({0})", "log": "ln({0})", "exp": "e^({0})",
     "min": "least of ({all})", "max": "greatest of ({all})",
-    "power": "({0})^{1}", "kelvin": "({0} in K)", "kilojoules": "({0} in kJ/gal)", "rankine": "({0} in °R)", "fahrenheit": "({0} in °F)",
+    "power": "({0})^({1})", "present_worth": "(1 − (1 + {0} ÷ 100)^(−{1})) ÷ ({0} ÷ 100)",
+    "kelvin": "({0} in K)", "kilojoules": "({0} in kJ/gal)", "rankine": "({0} in °R)", "fahrenheit": "({0} in °F)",
     "milliliters": "({0} in mL)", "water_per_gallon": "({0} in mL/gal)", "days_between": "days from {0} to {1}",
     "after_days": "({1}) days after {0}", "after_months": "{1} after {0}",
     "earliest": "earliest of ({all})", "first_due": "first of ({all})",
