@@ -7,7 +7,7 @@ from pathlib import Path
 
 import calculators
 from calculators.engine.figures import FIGURES
-from print import forms, pieces
+from print import charts, forms, pieces
 from print.day import build_day
 from print.numbers import Numbers, UnknownNumber
 
@@ -54,7 +54,9 @@ class Pages:
         """A calculator's card, answered for the example truck."""
         answer = self._answer(name)
         self._use(page, f"calculator {name}", "")
-        return pieces.card(answer, calculators.form(name), truck=self._truck, as_of=self._as_of(answer))
+        moved = calculators.sensitivity(name, today=self._today.isoformat())
+        return pieces.card(answer, calculators.form(name), truck=self._truck, as_of=self._as_of(answer),
+                           chart=charts.figure(answer), charted=charts.lists(name), moves=charts.sensitivity(answer, moved))
 
     def job_table(self, page):
         """Every service job by due date."""
@@ -146,10 +148,14 @@ class Pages:
         if name not in calculators.NAMES:
             return self._fact(key, value)
         answer = self._answer(name)
-        steps = pieces.steps_to(rest, answer["working"])
         link = pieces.open_calculator(self._address(page, name)) if name in self._home_of else ""
-        label = value.get("label", "")
-        return value["phrase"], pieces.slip(key, value["phrase"], label, steps, "", link)
+        row = _row_with(value, answer["results"])
+        if row:  # a cell of a list has no line of its own in the working
+            first = next(iter(row.values()))["number"]
+            brought = f"{row['governed_by']['label']}: {row['governed_by']['number']}." if "governed_by" in row else ""
+            return value["phrase"], pieces.slip(key, value["phrase"], f"{first}: {value['label'].lower()}", (), brought, link)
+        steps = pieces.steps_to(rest, answer["working"])
+        return value["phrase"], pieces.slip(key, value["phrase"], value["label"], steps, "", link)
 
     def _fixed(self, page, key, given):
         name, _, result = key.partition(".")
@@ -207,6 +213,11 @@ class Pages:
         return [source for source in answer["sources"] if source["value"] in used]
 
 
+def _row_with(cell, results):
+    rows = (row for value in results.values() if isinstance(value, list) for row in value)
+    return next((row for row in rows if any(one is cell for one in row.values())), None)
+
+
 def _row_of(figure):
     say = calculators.show.words
     one = figure.value is not None and not isinstance(figure.value, dict)
@@ -214,7 +225,7 @@ def _row_of(figure):
     bounds = f"{say(ends[0], figure.unit, exact=True).number} to {say(ends[1], figure.unit, exact=True)}" if len(ends) == 2 else ""
     value = str(say(figure.value, figure.unit, exact=True)) if one else "each job its own" if figure.value else ""
     return {"name": figure.name, "what": figure.question or figure.words or figure.name.replace("_", " "), "value": value, "bounds": bounds,
-            "source": pieces.source_line(_source(figure))}
+            "source": pieces.source_line(_source(figure) | ({"title": ""} if figure.kind in ("example", "common practice") else {}))}
 
 
 def _source(figure):

@@ -150,11 +150,15 @@ def source_row(line: Markup, values: str) -> Markup:
 # The calculator card -------------------------------------------------------------------------------
 
 
-def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "", chart: Markup | str = "") -> Markup:
-    """A calculator: verdict, results, form and chart, cautions, working, sources, in the order a phone shows them."""
+def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "",
+         chart: Markup | str = "", charted: Sequence[str] = (), moves: Markup | str = "") -> Markup:
+    """A calculator: verdict, results, form and chart, cautions, working, sources, in the order a phone shows them.
+
+    ``charted`` are the lists whose table stands under the ``chart``; ``moves`` is what moves the answer.
+    """
     results = answer["results"]
-    lists = {name: rows for name, rows in results.items() if isinstance(rows, list)}
-    single = [name for name in results if name not in lists and name not in ("verdict", "stop_level")]
+    lists = {name: rows for name, rows in results.items() if isinstance(rows, list) and name not in charted}
+    single = [name for name, value in results.items() if not isinstance(value, list) and name not in ("verdict", "stop_level")]
     first = [name for name in answer["headline"] if name in single][:LARGE]
     steps = {step["name"] for step in answer["working"]}
     rest = [name for name in single if name not in first]
@@ -162,11 +166,11 @@ def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "", c
     lesser = result_list(results, [n for n in rest if n not in steps], "rest")
     work = html("{}{}{}", day, lesser, working(answer["working"], [n for n in rest if n in steps]))
     return html(
-        '<section class="calc" data-calculator="{}">{}{}{}{}<div class="cols">{}{}</div>{}{}{}{}</section>',
+        '<section class="calc" data-calculator="{}">{}{}{}{}<div class="cols">{}{}</div>{}{}{}{}{}</section>',
         answer["calculator"], card_head(answer["question"], truck), verdict(answer), result_list(results, first, "results"),
-        join(list_result(n, r) for n, r in lists.items() if len(r) <= MANY),
+        join(list_result(n, r, answer["question"]) for n, r in lists.items() if len(r) <= MANY),
         form(answer["calculator"], fields, answer["inputs"], truck), chart, cautions(answer["cautions"]),
-        join(list_result(n, r) for n, r in lists.items() if len(r) > MANY),
+        join(list_result(n, r, answer["question"]) for n, r in lists.items() if len(r) > MANY), moves,
         fold("Show the working", work),
         fold("Sources and limits", html("<p>The maker’s manual wins.</p>{}", source_list(answer["sources"]))))
 
@@ -201,14 +205,15 @@ def result_list(results: Value, names: Sequence[str], kind: str) -> Markup:
     return html('<dl class="{}">{}</dl>', kind, join(map(row, names))) if names else Markup()
 
 
-def table(name: str, rows: Sequence[Value]) -> Markup:
+def table(name: str, rows: Sequence[Value], of: str = "") -> Markup:
     """A list result, a line a row; page.js repeats the first row for another answer's."""
     columns = rows[0] if rows else {}
-    heads = join(html('<th scope="col"{}>{}</th>', look(cell), cell["label"]) for cell in columns.values())
+    titles = {"value": sentence_case(name)} if set(columns) == {"value"} else {}
+    heads = join(html('<th scope="col"{}>{}</th>', look(cell), titles.get(field, cell["label"])) for field, cell in columns.items())
     return html(
         '<div class="list scroll" tabindex="0" role="region" aria-label="{}"><table class="nums" data-result="{}">'
         "<thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>",
-        sentence_case(name), name, heads, join(table_row(row) for row in rows))
+        f"{sentence_case(name)}: {of}" if of else sentence_case(name), name, heads, join(table_row(row) for row in rows))
 
 
 def table_row(row: Value) -> Markup:
@@ -217,11 +222,11 @@ def table_row(row: Value) -> Markup:
     return html("<tr>{}</tr>", join(cells))
 
 
-def list_result(name: str, rows: Sequence[Value]) -> Markup:
+def list_result(name: str, rows: Sequence[Value], of: str) -> Markup:
     """A list: open if short, else closed."""
     if len(rows) <= FEW:
-        return table(name, rows)
-    return fold(f"{sentence_case(name)}: {len(rows)} lines", table(name, rows))
+        return table(name, rows, of)
+    return fold(f"{sentence_case(name)}: {len(rows)} lines", table(name, rows, of))
 
 
 def sentence_case(words: str) -> str:
@@ -332,20 +337,21 @@ def do_this_acts(job: str, check: str) -> Markup:
 
 
 def values_tables(groups: Mapping[str, Sequence[Value]]) -> Markup:
-    """Every value with its bounds or spread, kind and source, a table a group."""
-    tables = ((ident("values", group.lower()), group, values_table(group, rows)) for group, rows in groups.items())
-    return join(html('<h3 id="{}">{}</h3>{}', *parts) for parts in tables)
+    """Every value with its bounds or spread, kind and source: a closed table a group."""
+    heads = (html("{} ({})", group, len(rows)) for group, rows in groups.items())
+    tables = (values_table(group, rows) for group, rows in groups.items())
+    return join(html('<details class="fold"><summary>{} <i aria-hidden="true">+</i></summary>{}</details>', *parts)
+                for parts in zip(heads, tables, strict=True))
 
 
 def values_table(group: str, rows: Iterable[Value]) -> Markup:
     """The values of one group."""
-    cells = '<tr id="{}"><td class="words">{}</td><td>{}</td><td>{}</td><td class="words">{}</td></tr>'
-    body = join(html(cells, ident("value", row["name"]), row["what"], row["value"], row["bounds"], row["source"]) for row in rows)
+    cells = '<tr id="{}"><td class="words">{} <small>{}</small></td><td>{}</td><td>{}</td></tr>'
+    body = join(html(cells, ident("value", row["name"]), row["what"], row["source"], row["value"], row["bounds"]) for row in rows)
     return html(
         '<div class="scroll" tabindex="0" role="region" aria-label="{}"><table class="nums"><thead><tr>'
-        '<th scope="col" class="words">What</th><th scope="col">Value</th><th scope="col">From, to</th>'
-        '<th scope="col" class="words">Source</th></tr></thead>'
-        "<tbody>{}</tbody></table></div>", group, body)
+        '<th scope="col" class="words">What, and where it comes from</th><th scope="col">Value</th><th scope="col">From, to</th>'
+        "</tr></thead><tbody>{}</tbody></table></div>", group, body)
 
 
 # A page's end --------------------------------------------------------------------------------------

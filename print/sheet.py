@@ -9,8 +9,8 @@ import jinja2
 from markupsafe import Markup
 
 import calculators
-from print import pieces, wording
-from print.numbers import Numbers
+from print import charts, links, pieces, wording
+from print.numbers import Numbers, UnknownNumber
 
 EXAMPLE = "juniper"
 LANGUAGES = wording.LANGUAGES
@@ -39,36 +39,76 @@ def purpose(sheet):
     return wording.words(sheet, "en")["purpose"]
 
 
-def render(sheet, truck=None, language="en", today=None):
-    """A sheet for a truck (a my-truck.json dict; none: the example truck) as it stands on ``today``."""
+def is_static(sheet):
+    """Whether a sheet is the same for every truck: its truck is a blank to write in."""
+    return "blank" in wording.read(sheet)["truck"]
+
+
+def render(sheet, truck=None, language="en", today=None, fleet=()):
+    """A sheet for a truck (a my-truck.json dict; none: the example truck) as it stands on ``today``.
+
+    The fleet's own sheet shows all trucks of ``fleet``.
+    """
     if sheet not in names():
         raise NoSuchSheet(f"there is no sheet {sheet!r}; there are {', '.join(names())}")
     if language not in languages(sheet):
         raise NotInThatLanguage(f"{sheet} has no words in {language!r}; it has {', '.join(languages(sheet))}")
-    return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, today))
+    return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, str(today or date.today()), fleet))
 
 
-def _shown(sheet, truck, language, today):
+def _shown(sheet, truck, language, today, fleet):
     """All that a template may use."""
-    numbers = _numbers(json.dumps(truck, sort_keys=True), str(today or date.today()))
-    name = (truck or calculators.example_truck(EXAMPLE)).get("name", "")
+    static = is_static(sheet)
+    numbers = Day(today) if static else numbers_of(truck, today)
+    name = "" if static else (truck or calculators.example_truck(EXAMPLE)).get("name", "")
     return {
         "sheet": sheet,
+        "static": static,
         "language": language,
         "words": wording.words(sheet, language),
         "every": wording.words("_every", language),
+        "both": _side_by_side(sheet, language),
         "version": calculators.__version__,
+        "qr": links.code(sheet),
         "example": truck is None,
         "truck_name": name,
         "name_of_truck": lambda steps="": _name(name, steps),
         "live": lambda key: _live(key, numbers[key]),
+        "chart": lambda calculator: charts.figure(numbers.answer(calculator), paper=True, with_table=False),
+        "fleet": lambda: [(each["name"], numbers_of(each, today)) for each in fleet or _examples(truck)],
         "caution": _caution,
     }
 
 
+def _side_by_side(sheet, language):
+    """The words of every language that a sheet has, the one asked for first."""
+    order = sorted(languages(sheet), key=lambda each: each != language)
+    return [{"language": each, "words": wording.words(sheet, each), "every": wording.words("_every", each)} for each in order]
+
+
+def _examples(truck):
+    return [truck] if truck else [calculators.example_truck(name) for name in calculators.example_trucks()]
+
+
+class Day:
+    """The only number on a sheet that is the same for every truck."""
+
+    def __init__(self, today):
+        self._today = today
+
+    def __getitem__(self, key):
+        if key != "today":
+            raise UnknownNumber(key)
+        return calculators.facts(today=self._today)[key]
+
+
+def numbers_of(truck, today):
+    """A truck's numbers, made once for all its sheets."""
+    return _numbers(json.dumps(truck, sort_keys=True), str(today))
+
+
 @lru_cache(maxsize=4)
 def _numbers(truck, today):
-    """A truck's numbers, made once for all its sheets."""
     return Numbers(json.loads(truck), today)
 
 

@@ -12,18 +12,19 @@ SHEETS = Path(__file__).parent / "sheets"
 
 
 @cache
-def _read(sheet):
+def read(sheet):
+    """A sheet's file as it is, all languages."""
     return tomllib.loads((SHEETS / f"{sheet}.toml").read_text("utf-8"))
 
 
 def words(sheet, language):
     """A sheet's words in one language; a phrase that lacks it is told by its place in the file."""
-    return _in(language, _read(sheet), sheet)
+    return _in(language, read(sheet), sheet)
 
 
 def languages(sheet):
     """The languages in which a sheet is whole."""
-    return tuple(language for language in LANGUAGES if not any(_lacking(language, _read(sheet))))
+    return tuple(language for language in LANGUAGES if not any(_lacking(language, read(sheet))))
 
 
 def _in(language, part, place):

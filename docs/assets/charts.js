@@ -6,7 +6,7 @@
 
    What draws (assets/vega/charts.js) is asked for on the first edit, never to read a page: a saved truck
    brings its pictures along. A picture that is not the shown truck's stays hidden until it is. */
-const dieselCharts = (() => {
+self.dieselCharts = (() => {
   const SOURCE = new URL("vega/charts.js", document.currentScript.src).href;
   const SVG = "http://www.w3.org/2000/svg";
   const ELEMENTS = new Set(["svg", "g", "path", "line", "text", "tspan"]);

@@ -147,6 +147,8 @@
     if (awake(of)) return;
     if (typeof dieselRuntime === "undefined") return fail(of, "A part of this site is missing.");
     of.dataset.state = "starting";
+    // Nothing above the form may shrink under a reader's finger when other words come.
+    for (const box of all("[data-verdict], .results", card(of))) box.style.minHeight = `${box.offsetHeight}px`;
     const stop = dieselRuntime.watch((runtime) => {
       if (["starting", "slow"].includes(runtime.state)) say(of, runtime.message || "Starting the calculator…", runtime.share);
     });
@@ -159,7 +161,8 @@
     if (!here.saved || here.saved.site_version === handover.version()) return;
     const reply = await dieselRuntime.call({ do: "all", truck: here.saved.truck, today: handover.today() });
     if (!reply.ok) return;
-    handover.keep({ ...here.saved, answers: reply.answers, facts: reply.facts, site_version: handover.version(), computed_on: handover.today() });
+    const pictures = (await globalThis.dieselCharts?.pictures(reply.answers)) ?? {};
+    handover.keep({ ...here.saved, answers: reply.answers, facts: reply.facts, pictures, site_version: handover.version(), computed_on: handover.today() });
     handover.show("yours");
   }
 

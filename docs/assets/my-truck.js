@@ -148,9 +148,10 @@
     const wrong = [...read.faults, ...Object.values(made.faults).flat(), ...earlier];
     const bad = new Set(wrong.map((fault) => fault.field));
     const unread = Object.fromEntries(Object.entries(facts()).filter(([name]) => bad.has(name)));
+    const pictures = (await globalThis.dieselCharts?.pictures(made.answers)) ?? {};
     const kept = handover.keep({
       site_version: handover.version(), computed_on: handover.today(), saved_at: Date.now(),
-      truck: read.truck, answers: made.answers, facts: made.facts, unread,
+      truck: read.truck, answers: made.answers, facts: made.facts, pictures, unread,
     });
     if (kept) local.write(DRAFT, null);
     here.at = "";

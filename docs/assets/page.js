@@ -35,7 +35,7 @@ const handover = (() => {
     const { saved } = here;
     here.packed = null;
     if (!saved || !here.carries) return;
-    const bytes = await through(JSON.stringify({ answers: saved.answers, facts: saved.facts }), new CompressionStream("deflate-raw"));
+    const bytes = await through(JSON.stringify({ answers: saved.answers, facts: saved.facts, pictures: saved.pictures }), new CompressionStream("deflate-raw"));
     if (saved === here.saved) here.packed = letters(new Uint8Array(bytes));
   }
 
@@ -86,7 +86,7 @@ const handover = (() => {
 
   function fragment(at) {
     const saved = here.carries ? here.saved : undefined;
-    const data = pack({ at, given: here.given, saved: saved && here.packed ? { ...saved, answers: undefined, facts: undefined, packed: here.packed } : saved });
+    const data = pack({ at, given: here.given, saved: saved && here.packed ? { ...saved, answers: undefined, facts: undefined, pictures: undefined, packed: here.packed } : saved });
     return data.length > LONGEST ? null : `#v1.${data}`;
   }
 
@@ -252,6 +252,7 @@ const handover = (() => {
     card.querySelector("[data-cautions]").replaceChildren(...answer.cautions.map((c) => row(`caution-${c.signal}`, c)));
     card.querySelector("[data-sources]").replaceChildren(...sourceRows(answer.sources));
     for (const date of all("[data-as-of]", card)) date.textContent = dayWords(today());
+    card.dispatchEvent(new CustomEvent("answer", { bubbles: true, detail: answer })); // the chart follows
   }
 
   function fillTable(table, rows) {

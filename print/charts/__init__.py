@@ -62,7 +62,7 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
         '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
         '<p class="busy" role="status" data-moves-message></p>'
         '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}{}</figure></details>',
-        answer["calculator"], says, caption, drawn, _moves_table(rows))
+        answer["calculator"], says, caption, drawn, _moves_table(moved["label"], rows))
 
 
 def _named(drawn: str, words: str) -> Markup:
@@ -73,7 +73,7 @@ def _named(drawn: str, words: str) -> Markup:
 def _table_of(layout: Mapping[str, Any], answer: Answer) -> Markup:
     """A table of single values; the script finds each cell's value by the path it bears."""
     rows = join(html('<tr><th scope="row">{}</th>{}</tr>', row[0], join(_cell(path, answer) for path in row[1:])) for row in layout["rows"])
-    return _scroll(layout["head"], rows)
+    return _scroll("Loads, ratings and what is left", layout["head"], rows)
 
 
 def _cell(path: str, answer: Answer) -> Markup:
@@ -81,15 +81,15 @@ def _cell(path: str, answer: Answer) -> Markup:
     return html('<td data-from="{}">{}</td>', path, draw.shown(answer[group][name]))
 
 
-def _moves_table(rows: Sequence[Mapping[str, Any]]) -> Markup:
+def _moves_table(label: str, rows: Sequence[Mapping[str, Any]]) -> Markup:
     body = join(
         html("<tr>{}</tr>", join(html('<td{} data-move="{}">{}</td>', Markup(' class="words"') if field == "input" else "", field, draw.shown(row[field]))
                                  for field in ("input", "low", "result_at_low", "high", "result_at_high"))) for row in rows)
     head = ("Number", "A little less", "gives", "A little more", "gives")
-    return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', _scroll(head, body))
+    return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', _scroll(f"What moves it: {label}", head, body))
 
 
-def _scroll(head: Sequence[str], rows: Markup) -> Markup:
+def _scroll(label: str, head: Sequence[str], rows: Markup) -> Markup:
     heads = join(html('<th scope="col">{}</th>', name) if name else Markup("<td></td>") for name in head)
-    return html('<div class="list scroll" tabindex="0" role="region" aria-label="The same as a table">'
-                '<table class="nums"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>', heads, rows)
+    return html('<div class="list scroll" tabindex="0" role="region" aria-label="{}">'
+                '<table class="nums"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>', label, heads, rows)

@@ -17,7 +17,6 @@ import calculators
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
-FIRST_SLICE = {"idle_bill", "service_due", "regeneration", "fluid_cost"}
 SLOW = 30_000  # milliseconds a start may take on a busy machine
 KEY = "diesel-handover"
 TRUCKS = ("juniper", "tamarack")
@@ -133,8 +132,8 @@ def changed(name: str) -> dict[str, str]:
     return {}
 
 
-def test_the_first_four_calculators_have_a_page(site: Path) -> None:
-    assert set(homes(site)) >= FIRST_SLICE
+def test_every_calculator_has_a_page(site: Path) -> None:
+    assert set(homes(site)) == set(calculators.NAMES)
 
 
 def test_every_form_gives_the_command_lines_answer(page: Page, address: str, site: Path) -> None:
@@ -175,6 +174,24 @@ def test_bad_input_has_its_error_beside_it_and_is_kept(page: Page, served: str, 
     expect(error).to_be_empty()
     ready(page, "idle_bill")
     assert not differences(page, "idle_bill", command_line("idle_bill", {"fuel_price": "4.10", "idle_hours_per_day": "2"}))
+
+
+def test_the_stop_rule_stands_above_the_form_in_every_state(page: Page, served: str, site: Path) -> None:
+    page.goto(f"{served}/{homes(site)['wrong_fluid']}")
+    form, verdict = page.locator("form#wrong_fluid"), page.locator("[data-calculator=wrong_fluid] [data-verdict]")
+    asked = [sys.executable, "-m", "calculators", "wrong_fluid", "mistake=water_in_fuel", "amount=lots"]
+    rule, *faults = subprocess.run(asked, cwd=ROOT, capture_output=True, text=True, check=False).stderr.splitlines()
+    assert len(faults) == 1
+    form.locator("[name=mistake]").select_option("water_in_fuel")
+    expect(verdict.locator("[data-answer]")).to_have_text(rule, timeout=SLOW)
+    form.locator("[name=mistake]").select_option("def_in_fuel")
+    expect(verdict.locator("[data-answer]")).not_to_have_text(rule)
+    form.locator("[name=amount]").fill("lots")
+    expect(form.locator("[name=amount]")).to_have_attribute("aria-invalid", "true")
+    form.locator("[name=mistake]").select_option("water_in_fuel")  # the amount is still wrong
+    expect(verdict.locator("[data-answer]")).to_have_text(rule)
+    top, below = verdict.bounding_box(), form.bounding_box()
+    assert top and below and top["y"] < below["y"]
 
 
 def test_a_day_that_does_not_exist(page: Page, served: str) -> None:

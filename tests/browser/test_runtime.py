@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Route, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Response, Route, sync_playwright
 
 import calculators
 from tests.conftest import Quiet
@@ -121,6 +121,19 @@ def test_nothing_of_python_is_loaded_before_it_is_wanted(opened, address: str) -
     assert not any("/runtime/" in url for url in heard.requests)
 
 
+def test_every_page_is_light_on_the_wire(browser: Browser, site: Path, served: str) -> None:
+    """At most 350 kB as a host packs it, before a calculator is touched; a first visit each, nothing kept."""
+    sizes = {}
+    for path in sorted(site.glob("*.html")):
+        with browser.new_context() as context:
+            page = context.new_page()
+            loaded: list[Response] = []
+            page.on("response", lambda response, loaded=loaded: loaded.append(response))
+            page.goto(f"{served}/{path.name}")
+            sizes[path.name] = sum(len(gzip.compress(response.body(), 6)) for response in loaded) / 1000
+    assert {name: size for name, size in sizes.items() if not 100 < size <= 350} == {}
+
+
 def test_progress_is_told_and_only_grows(opened, served: str) -> None:
     page, _ = opened(served)
     shares = page.evaluate("""async () => {
@@ -225,6 +238,24 @@ def test_many_questions_at_once_each_get_their_own_answer(opened, address: str) 
     replies = page.evaluate("""() => Promise.all(Array.from({length: 40}, (_, i) =>
         dieselRuntime.call({do: "convert", text: String(i), unit: "gal", to: "gal"})))""")
     assert [float(reply["text"]) for reply in replies] == list(range(40))
+
+
+def test_a_question_that_breaks_python_is_refused_and_the_next_one_answered(
+    opened, context: BrowserContext, site: Path, served: str
+) -> None:
+    """No such question is known, so one is made up: the worker throws where Python would have crashed."""
+    worker = (site / "runtime" / "worker.js").read_text("utf-8")
+    door = "(await ready)(request)"
+    assert worker.count(door) == 1
+    breaking = worker.replace(door, f'(request.includes("breaks") ? Promise.reject(Error("fatal")) : {door})')
+    breaking = breaking.replace("reply: (request", "reply: await (request")
+    context.route("**/runtime/worker.js*", lambda route: route.fulfill(body=breaking, content_type="text/javascript"))
+    page, _ = opened(served)
+    refused = page.evaluate("dieselRuntime.call({do: 'breaks'}).then(() => null, wrong => wrong.message)")
+    assert "broke down" in refused
+    assert page.evaluate("[dieselRuntime.state, dieselRuntime.message]") == ["failed", refused]
+    agrees(page, questions()[:1])
+    assert page.evaluate("dieselRuntime.state") == "ready"
 
 
 def test_search_works_without_a_worker_file(opened, address: str) -> None:

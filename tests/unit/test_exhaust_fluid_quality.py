@@ -30,8 +30,9 @@ def test_the_answer_always_says_that_purity_was_not_tested() -> None:
 
 
 @pytest.mark.parametrize(("told", "verdict"), [
-    ({}, "fits"), ({"density": 1.08}, "against"), ({"water_added": 2}, "fits"), ({"water_added": 3}, "against"), 
-    ({"storage_time": 17}, "watch"), ({"storage_time": 19}, "against"), ({"storage_temperature": 120}, "watch"), ({"storage_temperature": 120, "density": 1.08}, "against"),
+    ({}, "fits"), ({"density": 1.08}, "against"), ({"water_added": 2}, "fits"), ({"water_added": 3}, "against"),
+    ({"storage_time": 17}, "watch"), ({"storage_time": 19}, "against"), ({"storage_temperature": 120}, "watch"),
+    ({"storage_temperature": 120, "density": 1.08}, "against"),
 ])
 def test_verdicts(told: dict[str, object], verdict: str) -> None:
     assert results("exhaust_fluid_quality", **told)["verdict"] == verdict

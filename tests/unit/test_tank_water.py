@@ -21,12 +21,12 @@ def test_the_bowl_by_hand() -> None:
     assert said["drain_every"] == pytest.approx(said["days_to_fill_bowl"] / 2)
 
 
-@pytest.mark.parametrize(("days", "every", "verdict"), [(63, 31, "fits"), (62.001, 31, "fits"), (62, 31, "watch"), (40, 20, "watch"),
-                                                        (31.001, 15.5005, "watch"), (31, 15.5, "against"), (10, 5, "against")])
+@pytest.mark.parametrize(("days", "every", "verdict"), [(100, 31, "fits"), (62.01, 31, "fits"), (61.99, 30.995, "watch"), (40, 20, "watch"),
+                                                        (31.01, 15.505, "watch"), (30.99, 15.495, "against"), (10, 5, "against")])
 def test_drain_at_half_a_bowl_and_every_month(days: float, every: float, verdict: str) -> None:
-    """The fuel that fills the bowl in so many days, in dry air; a hair's breadth for the last digit."""
-    fuel = 150 / (3785.411784 * 0.0002) * 30.44 / (days * (1 - 1e-12 if days == round(days, 2) and days > 62 else 1 + 0))
-    said = results("tank_water", relative_humidity=0, fuel_per_month=repr(fuel * (1 + 1e-12)))
+    """The fuel that fills the bowl in so many days, in dry air."""
+    fuel = 150 / (3785.411784 * 0.0002) * 30.44 / days
+    said = results("tank_water", relative_humidity=0, fuel_per_month=repr(fuel))
     assert said["days_to_fill_bowl"] == pytest.approx(days)
     assert said["drain_every"] == pytest.approx(every)
     assert said["verdict"] == verdict
