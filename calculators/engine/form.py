@@ -36,8 +36,11 @@ class Field:
 
 def form(name: str) -> list[Field]:
     """What a calculator asks, in order of first use."""
-    asked = {field.name: field for need in needs(rules(calculator(name))) if (entry := figure(need)) and entry.question
-             for field in fields(need, entry)}
+    asked: dict[str, Field] = {}
+    for need in needs(rules(calculator(name))):
+        if (entry := figure(need)) and entry.question:
+            for field in fields(need, entry):
+                asked.setdefault(field.name, field)  # a row's field, asked first, knows its row
     return list(asked.values())
 
 

@@ -6,7 +6,7 @@ from datetime import date
 from math import floor, log10
 from typing import Any
 
-from calculators.engine.figures import LABELS, Missing
+from calculators.engine.figures import LABELS, RESULTS, Missing
 from calculators.engine.units import METRIC, UNITLESS, convert
 
 # How a unit reads: short beside a number; one and many in a sentence. Money stands before its number.
@@ -73,7 +73,7 @@ def spoken(name: str) -> str:
 
 def label(name: str) -> str:
     """A name at the head of a column or beside a number: Fuel per year, DEF cost per year."""
-    said = spoken(name)
+    said = RESULTS.get(name) or spoken(name)
     return said[:1].upper() + said[1:]
 
 

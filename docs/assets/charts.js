@@ -213,7 +213,7 @@ self.dieselCharts = (() => {
   // As the form would send it: everything told, nothing that follows from it.
   function request({ calculator, inputs }) {
     const told = Object.entries(inputs).filter(([, fact]) => ["given", "truck"].includes(fact.from));
-    const given = Object.fromEntries(told.map(([name, fact]) => [name, String(handover.typed(fact))]));
+    const given = Object.fromEntries(told.map(([name, fact]) => [name, fact.text]));
     return { do: "sensitivity", calculator, given, truck: here.showing === "yours" ? here.saved.truck : null, today: handover.today() };
   }
 
