@@ -188,4 +188,6 @@ def _printable(body: ast.stmt) -> ast.expr | None:
 
 def _hidden(node: ast.AST) -> bool:
     """A call of a private helper, or of something by unpacking: a reader can't see into it."""
-    return (isinstance(node, ast.Call) and ast.unparse(node.func).startswith("_")) or (isinstance(node, ast.keyword) and node.arg is None)
+    if isinstance(node, ast.Call):
+        return not isinstance(node.func, ast.Name) or node.func.id.startswith("_")
+    return isinstance(node, ast.keyword) and node.arg is None

@@ -101,7 +101,7 @@ def _quantity(value: float, unit: str, exact: bool, metric: bool) -> Words:
 
 def _digits(value: float, unit: str) -> tuple[int, int]:
     """Significant digits a result deserves, and the most decimals from one up."""
-    return _ENOUGH.get(unit, 2), _DECIMALS.get(unit, 9) if abs(value) >= 1 else 9
+    return (_ENOUGH.get(unit, 2), _DECIMALS.get(unit, 9)) if abs(value) >= 1 else (2, 9)
 
 
 def _number(value: float, significant: int, decimals: int = 9) -> str:
