@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import fsum
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import present_worth
+from calculators.engine.named import present_worth, worth_today
 from calculators.engine.rules import Caution, Check
 from calculators.engine.units import Count, Dollars, DollarsPerMile, Miles, Months, Percent, PercentPerYear, Years
 from calculators.fluid_cost import diesel_cost_per_distance as diesel_cost_per_distance
@@ -17,11 +17,13 @@ HEADLINE = ("difference", "diesel_total", "gasoline_total", "break_even_distance
 
 @dataclass(frozen=True)
 class YearOfCash:
-    """What one year takes; the last gives the resale back."""
+    """What one year takes, and what that is worth today; the last gives the resale back."""
 
     year: Count
     diesel: Dollars
     gasoline: Dollars
+    diesel_today: Dollars
+    gasoline_today: Dollars
 
 
 def down_payment_is_below_both_prices(down_payment: Dollars, truck_price: Dollars, gasoline_truck_price: Dollars) -> Check:
@@ -89,24 +91,25 @@ def cash_flow(truck_price: Dollars, gasoline_truck_price: Dollars, borrowed: Dol
               diesel_payment: Dollars, gasoline_payment: Dollars, loan_time: Months, ownership_time: Years, months_per_year: Count,
               diesel_cost_per_year: Dollars, gasoline_cost_per_year: Dollars, repair_cost_per_year: Dollars,
               gasoline_repair_cost_per_year: Dollars, resale: Dollars, gasoline_resale: Dollars,
-              share_owed_at_sale: Count) -> list[YearOfCash]:
+              share_owed_at_sale: Count, discount_rate: PercentPerYear) -> list[YearOfCash]:
     """Year 0 pays down; each year pays the loan, fuel, fluids and repairs at its end; the last sells and settles the loan."""
     diesel = _flows(truck_price - borrowed, diesel_payment, diesel_cost_per_year + repair_cost_per_year,
                     resale - share_owed_at_sale * borrowed, loan_time, ownership_time, months_per_year)
     gasoline = _flows(gasoline_truck_price - gasoline_borrowed, gasoline_payment,
                       gasoline_cost_per_year + gasoline_repair_cost_per_year,
                       gasoline_resale - share_owed_at_sale * gasoline_borrowed, loan_time, ownership_time, months_per_year)
-    return [YearOfCash(year, one, other) for year, (one, other) in enumerate(zip(diesel, gasoline, strict=True))]
+    return [YearOfCash(year, one, other, one * worth_today(discount_rate, year), other * worth_today(discount_rate, year))
+            for year, (one, other) in enumerate(zip(diesel, gasoline, strict=True))]
 
 
-def diesel_total(cash_flow: list[YearOfCash], discount_rate: PercentPerYear) -> Dollars:
+def diesel_total(cash_flow: list[YearOfCash]) -> Dollars:
     """All the diesel takes, each year's money at what it is worth today."""
-    return fsum(row.diesel / pow(1 + discount_rate / 100, row.year) for row in cash_flow)
+    return fsum(row.diesel_today for row in cash_flow)
 
 
-def gasoline_total(cash_flow: list[YearOfCash], discount_rate: PercentPerYear) -> Dollars:
+def gasoline_total(cash_flow: list[YearOfCash]) -> Dollars:
     """All the gasoline truck takes, likewise."""
-    return fsum(row.gasoline / pow(1 + discount_rate / 100, row.year) for row in cash_flow)
+    return fsum(row.gasoline_today for row in cash_flow)
 
 
 def difference(diesel_total: Dollars, gasoline_total: Dollars) -> Dollars:

@@ -1,13 +1,25 @@
 """Is a pump-debris containment kit worth its price?"""
 
+from dataclasses import dataclass
 from math import exp, log
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import missing, present_worth
+from calculators.engine.named import missing, present_worth, worth_today
 from calculators.engine.rules import Caution
 from calculators.engine.units import Count, Dollars, Percent, PercentPerYear, Years
 
 HEADLINE = ("break_even_chance", "net_value", "saving_per_year", "expected_loss_per_year", "chance_of_any_failure")
+
+
+@dataclass(frozen=True)
+class YearOfCash:
+    """What one year costs on average, all trucks, and what that is worth today."""
+
+    year: Count
+    with_protection: Dollars
+    without: Dollars
+    with_protection_today: Dollars
+    without_today: Dollars
 
 
 def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, protection_time: Years) -> Years:
@@ -42,6 +54,13 @@ def net_value(saving_per_year: Dollars, present_worth_of_a_dollar_a_year: Years,
     return saving_per_year * present_worth_of_a_dollar_a_year - trucks * protection_price
 
 
+def cash_flow(trucks: Count, failure_chance: PercentPerYear, system_cost: Dollars, protected_cost: Dollars, protection_price: Dollars,
+              protection_time: Years, discount_rate: PercentPerYear) -> list[YearOfCash]:
+    """Year 0 buys the kits; each year then costs, on average, its share of failures; and what that is worth today."""
+    return _flow(trucks * protection_price, trucks * failure_chance / 100 * protected_cost, trucks * failure_chance / 100 * system_cost,
+                 int(protection_time), discount_rate)
+
+
 def chance_of_any_failure(failure_chance: PercentPerYear, trucks: Count, protection_time: Years) -> Percent:
     """The chance that at least one truck fails in that time."""
     return (1 - exp(trucks * protection_time * log(1 - failure_chance / 100))) * 100 if failure_chance < 100 else 100
@@ -69,3 +88,9 @@ def answer(verdict: str, break_even_chance: PercentPerYear | Missing) -> str:
             else "Leave it unless you believe the chance is above {break_even_chance}; spend on clean fuel and filters first."
             if verdict == "against"
             else "It is a close call at {break_even_chance}: decide by how badly a dead truck would hurt you.")
+
+
+def _flow(price: float, protected: float, plain: float, years: int, rate: float) -> list[YearOfCash]:
+    costs = [(price, 0.0), *[(protected, plain)] * years]
+    return [YearOfCash(year, one, other, one * worth_today(rate, year), other * worth_today(rate, year))
+            for year, (one, other) in enumerate(costs)]

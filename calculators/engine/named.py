@@ -45,6 +45,11 @@ def present_worth(rate: Percent, times: float) -> float:
     return -expm1(-times * log1p(rate / 100)) / (rate / 100)
 
 
+def worth_today(rate: Percent, times: float) -> float:
+    """What 1 paid once, ``times`` periods from now, is worth at ``rate`` % a period."""
+    return power(1 + rate / 100, -times)
+
+
 def rankine(temperature: Fahrenheit) -> Rankines:
     """Absolute temperature in degR of a temperature in degF."""
     return convert(temperature, "degF", "degR")

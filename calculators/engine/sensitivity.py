@@ -8,6 +8,9 @@ from calculators.engine.answer import Refused, compute, headline
 from calculators.engine.facts import inputs
 from calculators.engine.figures import FIGURES, Figure, keys
 from calculators.engine.form import typed
+from calculators.engine.rules import Rule
+
+_NOISE = 1e-9  # of the result: less is what floating point adds
 
 
 @dataclass(frozen=True)
@@ -32,12 +35,22 @@ def sensitivity(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | 
     made = compute(name, given, truck, today)
     main = next((n for n in headline(name) if _is_number(made.known[n])), "")
     moved: list[Moved] = []
+    feeding = _feeding(made.book, main)
     for need, entry in inputs(made.book).items() if main else ():
-        for row, key in keys(need).items():
+        for row, key in keys(need).items() if need in feeding else ():
             value = made.known[need][row] if row else made.known[need]
             if made.got.origin.get(key) and _is_number(value) and not entry.choices:
                 moved += _try(main, name, given, truck, today, key, entry, value)
-    return main, sorted((m for m in moved if m.span > 0), key=lambda m: -m.span)
+    noise = _NOISE * abs(made.known[main]) if main else 0
+    return main, sorted((m for m in moved if m.span > noise), key=lambda m: -m.span)
+
+
+def _feeding(book: dict[str, Rule], main: str) -> set[str]:
+    """All that the main result follows from: only that can move it."""
+    found = {main}
+    for rule in reversed(book.values()):
+        found |= set(rule.needs) if rule.name in found else set()
+    return found
 
 
 def _try(main: str, name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, key: str, entry: Figure,
