@@ -118,9 +118,10 @@ def _live(key, value):
     return Markup('<span class="{}" data-live="{}">{}</span>').format(kind, key, value["phrase"])
 
 
-def _caution(signal, hazard, what_to_do):
+def _caution(signal, hazard, what_to_do, word=""):
     """A caution as on the site's pages, but its triangle is the stylesheet's: a sheet has no sprite to take one from."""
-    return Markup(re.sub(r"<svg.*?</svg>", "", pieces.caution(signal, hazard, what_to_do)))
+    plain = re.sub(r"<svg.*?</svg>", "", pieces.caution(signal, hazard, what_to_do))
+    return Markup(plain.replace(f">{signal}<", f">{word or signal}<", 1))
 
 
 def _name(name, steps):

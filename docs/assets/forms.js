@@ -23,21 +23,22 @@
   // What is sent ----------------------------------------------------------------------------------
 
   // A bare number is in the declared unit; what is no plain number goes as typed, so that its fault can name it.
-  function told_text(of, name, { text, unit }) {
+  function asTyped(of, name, { text, unit }) {
     const units = unitOf(of, name);
     return units && unit && unit !== units.options[0].value && PLAIN.test(text) ? `${text.trim()} ${unit}` : text;
   }
 
   function given(of) {
-    return Object.fromEntries([...typed()].filter(([name]) => field(of, name)).map(([name, entry]) => [name, told_text(of, name, entry)]));
+    return Object.fromEntries([...typed()].filter(([name]) => field(of, name)).map(([name, entry]) => [name, asTyped(of, name, entry)]));
   }
 
   // A fact typed in another form of this page counts here too, where this form only derives from it.
   function truck(of) {
     const saved = here.showing === "yours" ? here.saved.truck : null;
-    const elsewhere = [...typed()].filter(([name, entry]) => entry.good !== undefined && !field(of, name));
-    if (!elsewhere.length) return saved;
-    const made = structuredClone(saved ?? { format: "diesel-handover-truck", version: 1, name: "", facts: {}, example_records: true });
+    const elsewhere = [...typed()].filter(([name, entry]) => entry.good && !field(of, name));
+    // The example's service record belongs to the example alone: a truck of a few facts would be one without any record.
+    if (!elsewhere.length || (!saved && [...of.elements].some((one) => one.name.startsWith("done.")))) return saved;
+    const made = structuredClone(saved ?? { format: "diesel-handover-truck", version: 1, name: "", facts: {} });
     for (const [name, entry] of elsewhere) {
       const [part, job, what] = name.split(".");
       if (job) ((made[part] ??= {})[job] ??= {})[what] = entry.good;
@@ -102,7 +103,7 @@
   function refill(of, inputs) {
     const other = (one) => one.name && unitOf(of, one.name)?.selectedIndex > 0;
     handover.fillForm(of, inputs, (one) => !one.name || typed().has(one.name) || other(one));
-    for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, (own(inputs, one.name)?.text ?? ""));
+    for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, own(inputs, one.name)?.text ?? "");
   }
 
   function clearFaults(of) {
@@ -177,8 +178,11 @@
     computeAll(of.id);
   }
 
+  const asks = (id) => [...typed().keys()].some((name) => field(form(id), name));
+
+  // The form its reader is in comes first; then those that are awake or ask what was typed.
   function computeAll(first) {
-    for (const id of [first, ...forms.filter((other) => other !== first)]) if (awake(form(id)) || id === first) compute(id);
+    for (const id of [first, ...forms.filter((other) => other !== first)]) if (id === first || awake(form(id)) || asks(id)) compute(id);
   }
 
   // Every form shows what is typed, but for the one its reader is in.
@@ -265,7 +269,7 @@
     }
     if (!typed().size) return;
     draw();
-    for (const id of forms) if ([...typed().keys()].some((name) => field(form(id), name))) wake(form(id));
+    for (const id of forms) if (asks(id)) wake(form(id));
   }
 
   const formOf = (event) => event.target.closest?.("form[data-form]");
@@ -294,7 +298,7 @@
   // The page was filled anew, for the truck or the example: what was typed for that one stands again.
   document.addEventListener("handover", () => {
     draw();
-    for (const id of forms) if (awake(form(id))) compute(id);
+    for (const id of forms) if (awake(form(id)) || asks(id)) compute(id);
   });
   restore();
 })();

@@ -293,5 +293,5 @@
     count();
     local.write(DRAFT, { name: field("name").value, facts: facts() });
   });
-  begin();
+  handover.begun.then(begin); // a truck that came in the link is unpacked first
 })();

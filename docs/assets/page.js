@@ -236,7 +236,7 @@ const handover = (() => {
     box.querySelector("[data-answer]").textContent = sentence;
   }
 
-  function fillCard(card, answer) {
+  function fillCard(card, answer, asOf = today()) {
     remember(card);
     const { results, working } = answer;
     for (const place of all("[data-result]", card)) {
@@ -251,7 +251,7 @@ const handover = (() => {
     card.querySelector("[data-working]").replaceChildren(...working.map((step) => stepRow(step, named(step.name))));
     card.querySelector("[data-cautions]").replaceChildren(...answer.cautions.map((c) => row(`caution-${c.signal}`, c)));
     card.querySelector("[data-sources]").replaceChildren(...sourceRows(answer.sources));
-    for (const date of all("[data-as-of]", card)) date.textContent = dayWords(today());
+    for (const date of all("[data-as-of]", card)) date.textContent = dayWords(asOf);
     card.dispatchEvent(new CustomEvent("answer", { bubbles: true, detail: answer })); // the chart follows
   }
 
@@ -279,6 +279,23 @@ const handover = (() => {
 
   // Dates: stored answers hold days, so another day needs no new answer -------------------------
 
+  const ahead = (date) => Math.round((date - day(today())) / 86_400_000);
+
+  // Days left as they stand today, in the list a stored answer holds.
+  function aged(answer) {
+    const rows = answer.results.jobs;
+    if (!Array.isArray(rows) || !rows[0]?.days_left) return answer;
+    const jobs = rows.map((job) => {
+      const date = day(job.due_date.value);
+      if (!date) return job;
+      const left = ahead(date);
+      const overdue = job.overdue.value || (left < 0 && recorded(job));
+      return { ...job, days_left: { ...job.days_left, value: left, number: String(left).replace("-", "−") },
+        overdue: { ...job.overdue, value: overdue, number: overdue ? "yes" : "no" } };
+    });
+    return { ...answer, results: { ...answer.results, jobs } };
+  }
+
   const jobs = () => own(own(own(own(here.saved, "answers"), "service_due"), "results"), "jobs") ?? [];
 
   const recorded = (job) => job.governed_by.value !== "not_recorded";
@@ -300,9 +317,8 @@ const handover = (() => {
   function dueWords(job) {
     const date = day(job.due_date.value);
     if (!date || !recorded(job)) return ["no record of it", "Now"];
-    const ahead = (date - day(today())) / 86_400_000;
-    const year = ahead > FAR ? { year: "numeric" } : {};
-    return [ahead < 0 ? "overdue since" : `by ${say(date, { weekday: "long" })}`, say(date, { month: "short", day: "numeric", ...year })];
+    const year = ahead(date) > FAR ? { year: "numeric" } : {};
+    return [ahead(date) < 0 ? "overdue since" : `by ${say(date, { weekday: "long" })}`, say(date, { month: "short", day: "numeric", ...year })];
   }
 
   function fillDates() {
@@ -346,7 +362,7 @@ const handover = (() => {
     for (const card of all("[data-calculator]")) {
       const answer = own(answers, card.dataset.calculator);
       if (!answer) continue;
-      fillCard(card, answer);
+      fillCard(card, aged(answer), here.saved.computed_on);
       fillForm(card.querySelector("form"), answer.inputs);
       for (const place of all("[data-for-truck]", card)) place.textContent = `for ${truck.name}`;
       for (const button of all("[data-back]", card)) button.textContent = `Back to ${truck.name}`;
@@ -454,7 +470,7 @@ const handover = (() => {
       address();
     });
   }
-  begin();
+  const begun = begin();
 
-  return { here, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, show, fill, fillCard, fillForm, fillYours, setVerdict };
+  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, show, fill, fillCard, fillForm, setVerdict };
 })();

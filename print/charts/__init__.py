@@ -1,6 +1,6 @@
 """Charts of an answer for page and paper: one Vega-Lite spec a kind, a text alternative and a data table for each."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from markupsafe import Markup
@@ -13,6 +13,7 @@ from print.markup import html, join
 __all__ = ["KINDS", "chart_of", "figure", "lists", "sensitivity", "svg", "table"]
 
 _OF = {entry["calculator"]: kind for kind, entry in KINDS.items() if "calculator" in entry}
+MOVES = {"input": "Number", "low": "A little less", "result_at_low": "gives", "high": "A little more", "result_at_high": "gives"}
 
 type Answer = Mapping[str, Any]
 
@@ -47,8 +48,7 @@ def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
 def table(kind: str, answer: Answer) -> Markup:
     """The same numbers as a table, closed."""
     name = KINDS[kind].get("list")
-    data = pieces.table(name, answer["results"][name]) if name else _table_of(KINDS[kind]["table"], answer)
-    return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', data)
+    return _closed(pieces.table(name, answer["results"][name]) if name else _table_of(KINDS[kind]["table"], answer))
 
 
 def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
@@ -62,7 +62,7 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
         '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
         '<p class="busy" role="status" data-moves-message></p>'
         '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}{}</figure></details>',
-        answer["calculator"], says, caption, drawn, _moves_table(moved["label"], rows))
+        answer["calculator"], says, caption, drawn, _closed(_moves_table(moved["label"], rows)))
 
 
 def _named(drawn: str, words: str) -> Markup:
@@ -70,26 +70,30 @@ def _named(drawn: str, words: str) -> Markup:
     return Markup(drawn).replace("<svg ", html('<svg role="img" aria-label="{}" ', words), 1)
 
 
+def _closed(data: Markup) -> Markup:
+    return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', data)
+
+
 def _table_of(layout: Mapping[str, Any], answer: Answer) -> Markup:
     """A table of single values; the script finds each cell's value by the path it bears."""
-    rows = join(html('<tr><th scope="row">{}</th>{}</tr>', row[0], join(_cell(path, answer) for path in row[1:])) for row in layout["rows"])
+    def cell(path: str) -> Markup:
+        group, _, name = path.partition(".")
+        return html('<td data-from="{}">{}</td>', path, draw.shown(answer[group][name]))
+
+    rows = join(html('<tr><th scope="row">{}</th>{}</tr>', name, join(map(cell, paths))) for name, *paths in layout["rows"])
     return _scroll("Loads, ratings and what is left", layout["head"], rows)
 
 
-def _cell(path: str, answer: Answer) -> Markup:
-    group, _, name = path.partition(".")
-    return html('<td data-from="{}">{}</td>', path, draw.shown(answer[group][name]))
-
-
 def _moves_table(label: str, rows: Sequence[Mapping[str, Any]]) -> Markup:
-    body = join(
-        html("<tr>{}</tr>", join(html('<td{} data-move="{}">{}</td>', Markup(' class="words"') if field == "input" else "", field, draw.shown(row[field]))
-                                 for field in ("input", "low", "result_at_low", "high", "result_at_high"))) for row in rows)
-    head = ("Number", "A little less", "gives", "A little more", "gives")
-    return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>{}</details>', _scroll(f"What moves it: {label}", head, body))
+    def cell(field: str, value: Mapping[str, Any]) -> Markup:
+        kind = Markup(' class="words"') if field == "input" else ""
+        return html('<td{} data-move="{}">{}</td>', kind, field, draw.shown(value))
+
+    body = join(html("<tr>{}</tr>", join(cell(field, row[field]) for field in MOVES)) for row in rows)
+    return _scroll(f"What moves it: {label}", MOVES.values(), body)
 
 
-def _scroll(label: str, head: Sequence[str], rows: Markup) -> Markup:
+def _scroll(label: str, head: Iterable[str], rows: Markup) -> Markup:
     heads = join(html('<th scope="col">{}</th>', name) if name else Markup("<td></td>") for name in head)
     return html('<div class="list scroll" tabindex="0" role="region" aria-label="{}">'
                 '<table class="nums"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>', label, heads, rows)

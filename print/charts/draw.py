@@ -35,6 +35,7 @@ TIDY = [(re.compile(found), said.replace("$1", r"\1")) for found, said in read("
 def compiled(kind: str) -> str:
     """The spec of a kind as Vega, which the page can draw with half the code."""
     vega = vl_convert.vegalite_to_vega({**read(kind), **read("_config")}, vl_version=VEGA_LITE)
+    vega.pop("$schema")  # an address that nothing asks
     return json.dumps(vega, separators=(",", ":"), sort_keys=True)
 
 

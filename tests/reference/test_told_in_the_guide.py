@@ -93,7 +93,8 @@ def test_every_value_told_in_the_guide_is_checked_here() -> None:
 
 
 @pytest.mark.parametrize(("figure", "asked"), [
-    ("cold_start_example", "outside_temperature"), ("mild_start_example", "outside_temperature"), ("cool_burn_example", "regeneration_temperature"),
+    ("cold_start_example", "outside_temperature"), ("mild_start_example", "outside_temperature"),
+    ("cool_burn_example", "regeneration_temperature"),
 ])
 def test_what_the_exhaust_chapter_says_it_compares_is_what_it_computes(figure: str, asked: str) -> None:
     """The chapter names the temperature by its figure and hands the calculator a text: both must be the same."""
