@@ -29,7 +29,7 @@ test: site
 	@$(OURS) -m pytest -n 2
 
 audit: ready
-	@$(OURS) -m pytest -n 2 -m audit
+	@$(OURS) -m pytest -m audit
 
 serve: site
 	@echo "http://127.0.0.1:$(PORT) shows site/ until Ctrl-C"

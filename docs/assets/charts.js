@@ -78,8 +78,11 @@ self.dieselCharts = (() => {
   }
 
   // Text becomes elements one by one, and only those a chart is made of: a stored picture can bring nothing else.
+  const TAG = new RegExp(`</?(?:${[...ELEMENTS].join("|")})(?: (?:${[...ATTRIBUTES].join("|")})="[^"<>]*")*/?>`, "g");
+
   function element(text, label) {
-    const told = new DOMParser().parseFromString(text, "text/html").querySelector("svg");
+    const plain = !text.replace(TAG, "").includes("<");
+    const told = plain && new DOMParser().parseFromString(text, "text/html").querySelector("svg");
     const copy = (from) => {
       const made = document.createElementNS(SVG, from.localName);
       for (const { name, value } of from.attributes) if (ATTRIBUTES.has(name)) made.setAttribute(name, value);
@@ -248,7 +251,8 @@ self.dieselCharts = (() => {
   }
 
   document.addEventListener("answer", ({ target, detail }) => {
-    if (own(own(here.saved, "answers"), detail.calculator) !== detail) show(target, detail);
+    const kept = own(own(here.saved, "answers"), detail.calculator);
+    if (kept?.inputs !== detail.inputs) show(target, detail); // the truck's own come with `handover`
   });
   document.addEventListener("handover", fill);
   document.addEventListener("toggle", ({ target }) => {
