@@ -19,11 +19,6 @@ class Action:
     why: str
 
 
-def engine_ran_so_key_turned(key_turned: bool | Missing, engine_ran: bool | Missing) -> Check:
-    """an engine that ran had its key turned: write key_turned=yes or engine_ran=no."""
-    return engine_ran is not True or key_turned is not False
-
-
 def stop_rule(mistake: str, stop_rules: dict[str, dict[str, str]]) -> str:
     """What comes before all else."""
     return stop_rules[mistake]["say"]
@@ -32,6 +27,12 @@ def stop_rule(mistake: str, stop_rules: dict[str, dict[str, str]]) -> str:
 def stop_level(mistake: str, stop_rules: dict[str, dict[str, str]]) -> str:
     """How urgent it is."""
     return stop_rules[mistake]["level"]
+
+
+def share(amount: Gallons | Missing, tank_contents: Gallons | Missing) -> Percent | Missing:
+    """What went in, of all that is in the tank now. No share is a safe one."""
+    return (Missing("how much went in, or what was in the tank, is not told") if missing(amount) or missing(tank_contents)
+            else amount / (amount + tank_contents) * 100)
 
 
 def stages(key_turned: bool | Missing, engine_ran: bool | Missing) -> list[str]:
@@ -50,10 +51,9 @@ def actions(mistake: str, stages: list[str], wrong_fluid_actions: list[dict[str,
             if mistake in a["mistakes"] and any(stage in a["stages"] for stage in stages)]
 
 
-def share(amount: Gallons | Missing, tank_contents: Gallons | Missing) -> Percent | Missing:
-    """What went in, of all that is in the tank now. No share is a safe one."""
-    return (Missing("how much went in, or what was in the tank, is not told") if missing(amount) or missing(tank_contents)
-            else amount / (amount + tank_contents) * 100)
+def engine_ran_so_key_turned(key_turned: bool | Missing, engine_ran: bool | Missing) -> Check:
+    """an engine that ran had its key turned: write key_turned=yes or engine_ran=no."""
+    return engine_ran is not True or key_turned is not False
 
 
 def exposure_low(mistake: str, stages: list[str], exposure: dict[str, dict[str, list[float]]]) -> Dollars:

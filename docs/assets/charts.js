@@ -45,7 +45,7 @@ self.dieselCharts = (() => {
 
   async function picture(kind, rows) {
     const { vega, kinds, specs, rules } = await load();
-    const view = new vega.View(vega.parse(specs[kind], null, { ast: true }), { expr: vega.expressionInterpreter, renderer: "none" });
+    const view = new vega.View(vega.parse(specs[kinds[kind].spec ?? kind], null, { ast: true }), { expr: vega.expressionInterpreter, renderer: "none" });
     if (kinds[kind].row_height) view.height(kinds[kind].row_height * rows.length);
     const drawn = await view.data("rows", rows).toSVG();
     view.finalize();
@@ -59,7 +59,11 @@ self.dieselCharts = (() => {
 
   function rowsOf(kind, { inputs, results }) {
     const facts = flat({ ...single(inputs), ...single(results) });
-    return (own(tools.kinds[kind], "list") ? results[tools.kinds[kind].list] : [{}]).map((row) => ({ ...facts, ...flat(row) }));
+    const { list, told, series = {} } = tools.kinds[kind];
+    return (list ? results[list] : [{}]).map((cells) => {
+      const row = { ...facts, ...flat(cells) };
+      return { ...row, ...told, ...Object.fromEntries(Object.entries(series).map(([name, field]) => [name, row[field]])) };
+    });
   }
 
   async function pictureOf(answer) {

@@ -42,7 +42,7 @@ def figure(answer: Answer, *, paper: bool = False, with_table: bool = True) -> M
 def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
     """The picture alone, with its text alternative."""
     words = f"{KINDS[kind]['caption']}. {KINDS[kind]['says'].replace('{answer}', answer['answer'])}"
-    return _named(draw.picture(kind, draw.rows_of(kind, answer), paper), words)
+    return _named(draw.picture(kind, draw.rows_of(kind, answer), paper), words, paper)
 
 
 def table(kind: str, answer: Answer) -> Markup:
@@ -65,9 +65,10 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
         answer["calculator"], says, caption, drawn, _closed(_moves_table(moved["label"], rows)))
 
 
-def _named(drawn: str, words: str) -> Markup:
-    """A picture that says what it shows to those who can't see it."""
-    return Markup(drawn).replace("<svg ", html('<svg role="img" aria-label="{}" ', words), 1)
+def _named(drawn: str, words: str, paper: bool = False) -> Markup:
+    """A picture that says what it shows to those who can't see it; a PDF takes these words from its title."""
+    title = html("><title>{}</title>", words) if paper else Markup(">")
+    return Markup(drawn).replace("<svg ", html('<svg role="img" aria-label="{}" ', words), 1).replace(">", title, 1)
 
 
 def _closed(data: Markup) -> Markup:

@@ -66,7 +66,8 @@ def place(site: Path) -> None:
 
 def script() -> str:
     """The whole script; Vega's part is kept from build to build."""
-    told = {"kinds": draw.KINDS, "tidy": draw.read("tidy"), "specs": {kind: json.loads(draw.compiled(kind)) for kind in draw.KINDS}}
+    specs = {spec: json.loads(draw.compiled(spec)) for spec in map(draw.spec_of, draw.KINDS)}
+    told = {"kinds": draw.KINDS, "tidy": draw.read("tidy"), "specs": specs}
     data = json.dumps(told, separators=(",", ":"), sort_keys=True)
     return f"{LICENSE}(()=>{{{_vega()}}})();\nself.dieselCharts.drawing(self.dieselVega,{data});\ndelete self.dieselVega;\n"
 

@@ -31,17 +31,22 @@ KINDS: dict[str, dict[str, Any]] = read("kinds")
 TIDY = [(re.compile(found), said.replace("$1", r"\1")) for found, said in read("tidy")]
 
 
+def spec_of(kind: str) -> str:
+    """Two kinds may be drawn by one spec."""
+    return str(KINDS[kind].get("spec", kind))
+
+
 @cache
-def compiled(kind: str) -> str:
-    """The spec of a kind as Vega, which the page can draw with half the code."""
-    vega = vl_convert.vegalite_to_vega({**read(kind), **read("_config")}, vl_version=VEGA_LITE)
+def compiled(spec: str) -> str:
+    """A spec as Vega, which the page can draw with half the code."""
+    vega = vl_convert.vegalite_to_vega({**read(spec), **read("_config")}, vl_version=VEGA_LITE)
     vega.pop("$schema")  # an address that nothing asks
     return json.dumps(vega, separators=(",", ":"), sort_keys=True)
 
 
 def picture(kind: str, rows: Sequence[Row], paper: bool = False) -> str:
     """The SVG of some rows."""
-    vega = json.loads(compiled(kind))
+    vega = json.loads(compiled(spec_of(kind)))
     next(data for data in vega["data"] if data["name"] == "rows")["values"] = rows
     if row_height := KINDS[kind].get("row_height"):
         vega["height"] = row_height * len(rows)
@@ -55,9 +60,10 @@ def picture(kind: str, rows: Sequence[Row], paper: bool = False) -> str:
 
 def rows_of(kind: str, answer: Answer) -> list[Row]:
     """What a spec may use: every row of its list, and with each the single results and inputs."""
+    entry = KINDS[kind]
     facts = flat({**single(answer["inputs"]), **single(answer["results"])})
-    listed = answer["results"][KINDS[kind]["list"]] if "list" in KINDS[kind] else [{}]
-    return [{**facts, **flat(row)} for row in listed]
+    listed = [{**facts, **flat(row)} for row in (answer["results"][entry["list"]] if "list" in entry else [{}])]
+    return [{**row, **entry.get("told", {}), **{name: row[field] for name, field in entry.get("series", {}).items()}} for row in listed]
 
 
 def single(values: Answer) -> Answer:

@@ -18,13 +18,14 @@ SLOW = 30_000  # milliseconds a start may take on a busy machine
 KEY = "diesel-handover"
 BUNDLE = "assets/vega/charts.js"
 PAGES = {"regeneration": "exhaust", "service_due": "oil-and-service", "fluid_cost": "money", "diesel_or_gasoline": "money",
-         "axle_load": "load-and-tow"}  # fmt: skip
+         "axle_load": "load-and-tow", "protection_worth": "money"}  # fmt: skip
 EDITS = {
     "regeneration": {"long_trips_per_week": "0"},
     "service_due": {"odometer": "46000"},
     "fluid_cost": {"fuel_price": "6.5"},
     "diesel_or_gasoline": {"ownership_time": "9"},
     "axle_load": {"cargo_weight": "1800"},
+    "protection_worth": {"failure_chance": "3"},
 }
 LIGHTEST_LETTERS = 12.9  # pixels, on a 390 px phone
 

@@ -1,6 +1,7 @@
 """Charts as the build draws them: the answer's own words and true lengths, small, without a style, black on paper."""
 
 import hashlib
+import io
 import os
 import re
 import subprocess
@@ -8,7 +9,9 @@ import sys
 from typing import Any
 from xml.etree import ElementTree
 
+import pikepdf
 import pytest
+import weasyprint
 
 import calculators
 from print import charts
@@ -32,6 +35,7 @@ CASES = [
     ("regeneration", None, {"outside_temperature": "-40", "temperature_rise": "300"}),
     ("diesel_or_gasoline", None, {"ownership_time": "30"}),
     ("diesel_or_gasoline", None, {"ownership_time": "1"}),
+    ("protection_worth", None, {"failure_chance": "0", "protection_time": "1"}),
     ("fluid_cost", None, {"distance_per_year": "0"}),
     ("service_due", None, EVERY_JOB),
 ]  # fmt: skip
@@ -175,16 +179,19 @@ def test_cost_bars_are_as_long_as_the_money_they_name(truck):
     assert {f"{line['diesel']['number']} diesel" for line in lines} <= set(words(drawn))
 
 
-@pytest.mark.parametrize("years", ["1", "6", "30"])
-def test_cash_flow_bars_keep_their_proportions_on_both_sides_of_the_line(years):
-    answered = answer("diesel_or_gasoline", None, {"ownership_time": years})
+@pytest.mark.parametrize(("name", "given", "first", "second"), [
+    *(("diesel_or_gasoline", {"ownership_time": years}, "diesel", "gasoline") for years in ("1", "6", "30")),
+    ("protection_worth", {}, "with_protection", "without"),
+])  # fmt: skip
+def test_cash_flow_bars_keep_their_proportions_on_both_sides_of_the_line(name, given, first, second):
+    answered = answer(name, None, given)
     rows = answered["results"]["cash_flow"]
     tall = {}
-    for which, look in (("diesel", {"fill": "var(--filled,var(--ink))"}), ("gasoline", {"stroke": "var(--ink)"})):
+    for which, look in ((first, {"fill": "var(--filled,var(--ink))"}), (second, {"stroke": "var(--ink)"})):
         paths = [path.get("d") for path in picture(answered).iter("path") if all(path.get(k) == v for k, v in look.items())]
         sides = [re.search(r"h[\d.]+v([\d.]+)h", d) for d in paths if d]
         tall[which] = [float(side[1]) for side in sides if side][: len(rows)]
-    share = tall["diesel"][0] / rows[0]["diesel"]["value"]
+    share = tall[first][0] / rows[0][first]["value"]
     for which, drawn in tall.items():
         assert drawn == pytest.approx([abs(row[which]["value"]) * share for row in rows], abs=0.05)
 
@@ -242,6 +249,16 @@ def test_words_keep_every_digit_and_sign():
     assert "&lt;&amp;&gt; gasoline" in drawn
 
 
+@pytest.mark.parametrize("name", CHARTED)
+def test_a_pdf_says_what_a_chart_shows(name):
+    answered = answer(name)
+    figure = charts.figure(answered, paper=True, with_table=False)
+    pdf = weasyprint.HTML(string=f"<html lang=en><title>x</title>{figure}").write_pdf(pdf_variant="pdf/ua-1", pdf_tags=True)
+    with pikepdf.open(io.BytesIO(pdf)) as opened:
+        said = [str(one["/Alt"]) for one in opened.objects if isinstance(one, pikepdf.Dictionary) and "/Alt" in one]
+    assert [words for words in said if words.endswith(answered["answer"])]
+
+
 def test_the_same_bytes_in_another_process():
     code = ("import hashlib, calculators; from print import charts; from print.charts import bundle; "
             "a = calculators.with_words(calculators.answer('regeneration', {}, None, '2026-11-25')); "
@@ -258,4 +275,4 @@ def test_the_script_for_the_page_asks_nobody_and_needs_no_eval():
     assert "import(" not in script
     assert "University of Washington" in script
     for kind in charts.KINDS:
-        assert f'"{kind}":' in script
+        assert f'"{draw.spec_of(kind)}":' in script
