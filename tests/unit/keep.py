@@ -3,7 +3,8 @@
     python -m tests.unit.keep
 
 renews them after a change that was meant; look at what git then shows, and say in the commit why it changed.
-Numbers are kept to twelve digits: the last few may differ from one machine's mathematics to another's.
+Numbers are kept to twelve digits: the last few may differ from one machine's mathematics to another's. Questions and
+sentences are not kept: words are free to be made better.
 """
 
 import contextlib
@@ -17,7 +18,7 @@ from calculators.__main__ import main
 from tests.unit.ask import DAY, TRUCKS
 
 FOLDER = Path(__file__).with_name("kept")
-PARTS = ("inputs", "results", "sources")  # the words around them are free to be made better
+PARTS = ("inputs", "results", "sources")
 
 
 def kept() -> dict[str, str]:
@@ -27,10 +28,10 @@ def kept() -> dict[str, str]:
 
 
 def helped(name: str) -> str:
-    """What ``NAME --help`` prints."""
+    """What ``NAME --help`` prints, without the questions' words."""
     with contextlib.redirect_stdout(io.StringIO()) as said:
         main([name, "--help"])
-    return said.getvalue()
+    return "".join(line.split(" — ")[0].rstrip() + "\n" for line in said.getvalue().splitlines()[1:])
 
 
 def answered(name: str, truck: str) -> str:
@@ -44,6 +45,8 @@ def written(value: Any) -> str:
 
 
 def rounded(value: Any) -> Any:
+    if isinstance(value, str) and value.endswith("."):
+        return "a sentence"
     if isinstance(value, float):
         return float(f"{value:.12g}")
     if isinstance(value, dict):

@@ -19,7 +19,7 @@ MINUS = "\u2212"
     (0.31415, "USD/mi", "$0.314", "/mi", "$0.314 a mile"), (0.16, "USD/kWh", "$0.16", "/kWh", "$0.16 a kWh"),
     (15.0, "mi/gal", "15", "mpg", "15 miles per gallon"), (1.0, "mi/gal", "1", "mpg", "1 mile per gallon"),
     (62.0, "mi/h", "62", "mph", "62 mph"), (9500.0, "mi", "9,500", "mi", "9,500 miles"), (1.0, "mi", "1", "mi", "1 mile"),
-    (124.4, "mi", "124", "mi", "124 miles"), (180.0, "gal", "180", "gal", "180 gallons"), (0.2143, "gal", "0.214", "gal", "0.214 gallons"),
+    (124.4, "mi", "124", "mi", "124 miles"), (180.0, "gal", "180", "gal", "180 gallons"), (0.2143, "gal", "0.21", "gal", "0.21 gallons"),
     (0.6, "gal/h", "0.6", "gal/h", "0.6 gallons an hour"), (13.0, "qt", "13", "qt", "13 quarts"), (9.0909, "%", "9.1", "%", "9.1 %"),
     (100.0, "%", "100", "%", "100 %"), (0.0, "%", "0", "%", "0 %"),
     (-20.0, "degF", f"{MINUS}20", "°F", f"{MINUS}20 °F"),
@@ -58,7 +58,7 @@ def test_metric(value: float, unit: str, phrase: str) -> None:
     (True, "yes"), (False, "no"), (date(2026, 11, 29), "Nov 29, 2026"), (date(2024, 2, 9), "Feb 9, 2024"),
     ("separator_drain", "Drain the water separator"), ("not_recorded", "no record yet"),
     ("def_in_fuel", "DEF in the fuel tank"), ("a_def_pump", "a DEF pump"),
-    ("fits", "fits"),
+    ("fits", "It fits"),
     (["a", "b"], "a, b"), ([1, 2, 3], "3 lines"),
 ])
 def test_words_dates_and_lists(value: Any, phrase: str) -> None:
