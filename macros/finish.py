@@ -15,6 +15,7 @@ from pathlib import Path
 from macros import checks
 from macros.glossary import first_words_only
 from macros.runtime.build import ROOT, CannotBuild, runtime
+from print.charts import bundle
 
 POLICY = (
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'{scripts}; style-src 'self'{styles}; "
@@ -44,6 +45,7 @@ LIVE_THEN_STOP = re.compile(r'(?<!<span class="keep">)(<button class="live\b[^>]
 def finish(site: Path) -> list[str]:
     """Finish the site in place; what is wrong with it, a line each."""
     parts = place_runtime(site)
+    bundle.place(site)
     remove_unneeded(site)
     version = site_version(site)
     pages = {}

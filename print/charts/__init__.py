@@ -48,7 +48,7 @@ def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
 def table(kind: str, answer: Answer) -> Markup:
     """The same numbers as a table, closed."""
     name = KINDS[kind].get("list")
-    return _closed(pieces.table(name, answer["results"][name]) if name else _table_of(KINDS[kind]["table"], answer))
+    return _closed(pieces.table(name, answer["results"][name], KINDS[kind]["caption"]) if name else _table_of(KINDS[kind]["table"], answer))
 
 
 def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:

@@ -297,6 +297,19 @@ def test_words_stay_inside_the_picture_large_enough_and_apart(browser: Browser, 
                 assert min(right, c) - max(left, a) <= 0 or min(bottom, d) - max(top, b) <= 6, (text, other)
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_saved_trucks_lines_are_its_blue_in_light_and_dark(browser: Browser, served: str, scheme: Any) -> None:
+    with browser.new_context(color_scheme=scheme) as context:
+        page = context.new_page()
+        save(page, served, truck_of("tamarack"))
+        page.goto(f"{served}/exhaust.html")
+        expect(figure(page, "regeneration")).to_have_attribute("data-drawn", "yours")
+        strokes = figure(page, "regeneration").locator("svg path").evaluate_all("all => all.map(e => getComputedStyle(e).stroke)")
+        blue = {"light": "rgb(16, 60, 148)", "dark": "rgb(168, 199, 255)"}  # look: `yours` in tokens.css
+        assert blue[scheme] in strokes
+        assert page.locator("#regeneration input").first.evaluate("input => getComputedStyle(input).color") == blue[scheme]
+
+
 def test_the_bundle_leaves_one_name_behind() -> None:
     script = (ROOT / "docs/assets/charts.js").read_text("utf-8")
     assert script.count("self.dieselCharts = ") == 1
