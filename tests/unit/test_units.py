@@ -53,6 +53,14 @@ def test_every_size_agrees_with_pint(unit: str, to: str) -> None:
     assert convert(1, unit, to) == pytest.approx((in_pint(unit) / in_pint(to)).to("").magnitude, rel=1e-12)
 
 
+def test_what_has_no_other_unit_of_its_kind_is_one() -> None:
+    """A dollar and a percent: any other size would cancel out unnoticed."""
+    kinds = [kind for kind, _ in units._SIZE.values()]
+    alone = {unit: size for unit, (kind, size) in units._SIZE.items() if kinds.count(kind) == 1}
+    assert alone
+    assert set(alone.values()) == {1}
+
+
 @pytest.mark.parametrize("unit", sorted({entry.unit for entry in FIGURES.values() if entry.question} - UNITLESS))
 def test_the_unit_of_an_input_is_in_the_table(unit: str) -> None:
     assert unit in units._POINTS or units._measure(unit)[1] > 0
