@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from calculators.engine.answer import Refused, compute, headline
+from calculators.engine.answer import Computed, Refused, compute, headline
 from calculators.engine.facts import inputs
 from calculators.engine.figures import FIGURES, Figure, keys
 from calculators.engine.form import typed
@@ -31,18 +31,24 @@ class Moved:
 
 
 def sensitivity(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> tuple[str, list[Moved]]:
-    """The main result's name, and what moved it, most first. Refused where there is no answer to move."""
+    """The first result of the headline that anything moves, and what moves it, most first. Refused where there is no answer."""
     made = compute(name, given, truck, today)
-    main = next((n for n in headline(name) if _is_number(made.known[n])), "")
+    for main in (n for n in headline(name) if _is_number(made.known[n])):
+        if moved := _moved(made, main, name, given, truck, today):
+            return main, moved
+    return "", []
+
+
+def _moved(made: Computed, main: str, name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> list[Moved]:
     moved: list[Moved] = []
     feeding = _feeding(made.book, main)
-    for need, entry in inputs(made.book).items() if main else ():
+    for need, entry in inputs(made.book).items():
         for row, key in keys(need).items() if need in feeding else ():
             value = made.known[need][row] if row else made.known[need]
             if made.got.origin.get(key) and _is_number(value) and not entry.choices:
                 moved += _try(main, name, given, truck, today, key, entry, value)
-    noise = _NOISE * abs(made.known[main]) if main else 0
-    return main, sorted((m for m in moved if m.span > noise), key=lambda m: -m.span)
+    noise = _NOISE * abs(made.known[main])
+    return sorted((m for m in moved if m.span > noise), key=lambda m: -m.span)
 
 
 def _feeding(book: dict[str, Rule], main: str) -> set[str]:
