@@ -115,7 +115,8 @@ def _declared(field: calculators.Field) -> str:
         example = "follows from other facts unless told" if field.derived else f"example {field.value}"
     source = source_of(field.source, field.name)
     origin = f"{source['kind']}: {cited(source)}" if source["kind"] in ("standard", "handbook") else source["kind"]
-    return "; ".join(filter(None, (kind, " ".join(bounds), example, "" if field.derived or field.optional else origin)))
+    spread = "sources say {:g} to {:g}".format(*field.source.spread) if field.source.spread else ""
+    return "; ".join(filter(None, (kind, " ".join(bounds), example, "" if field.derived or field.optional else origin, spread)))
 
 
 def _show(answered: Mapping[str, Any]) -> None:
