@@ -47,9 +47,9 @@ class Rule:
     needs: dict[str, Any]
     returns: Any
     run: Callable[..., Any]
-    formula: ast.expr | None = None
     columns: dict[str, str] = field(default_factory=dict)
     each: "Each | None" = None
+    home: str = ""  # the file it stands in; "" for one that is made
 
     def __call__(self, known: dict[str, Any]) -> Any:
         """The rule's value, or the reason why one of its needs has none."""
@@ -57,6 +57,11 @@ class Rule:
         gaps = (v for n, v in told.items() if isinstance(v, Missing) and Missing not in get_args(self.needs[n]))
         value = next(gaps, None) or self.run(**told)
         return Missing("the numbers run out of range") if isinstance(value, float) and not isfinite(value) else value
+
+    @property
+    def formula(self) -> ast.expr | None:
+        """Its expression, if a reader could follow all of it; files are parsed only where a formula is shown."""
+        return _formulas(self.home).get(self.name) if self.home else None
 
     @property
     def shown(self) -> bool:
@@ -124,14 +129,13 @@ def question(name: str) -> str:
 @cache
 def rules(module: ModuleType) -> dict[str, Rule]:
     """A module's rules in file order; one taken from another file brings the rules it follows from."""
-    last = _last_statements(_SOURCES[module.__name__.rpartition(".")[2]])
     book: dict[str, Rule] = {}
     for name, thing in vars(module).items():
         if isinstance(thing, Each | Of):
             book[name] = thing.rule(name)
         elif isinstance(thing, FunctionType) and name[0] != "_":
             if thing.__module__ == module.__name__:
-                book[name] = _rule(thing, last[name])
+                book[name] = _rule(thing)
             elif (home := thing.__module__.removeprefix("calculators.")) in _SOURCES:
                 book |= _with_what_it_follows_from(name, rules(calculator(home)))
     return book
@@ -163,15 +167,17 @@ def _with_what_it_follows_from(name: str, book: dict[str, Rule]) -> dict[str, Ru
     return {n: rule for n, rule in book.items() if n in wanted}
 
 
-def _last_statements(source: str) -> dict[str, ast.stmt]:
-    return {node.name: node.body[-1] for node in ast.parse(source).body if isinstance(node, ast.FunctionDef)}
+@cache
+def _formulas(home: str) -> dict[str, ast.expr | None]:
+    return {node.name: _printable(node.body[-1]) for node in ast.parse(_SOURCES[home]).body if isinstance(node, ast.FunctionDef)}
 
 
-def _rule(function: FunctionType, body: ast.stmt) -> Rule:
+def _rule(function: FunctionType) -> Rule:
     hints = dict(function.__annotations__)
     returns = hints.pop("return")
     words = (function.__doc__ or "").splitlines()[0]
-    return Rule(function.__name__, words, unit_of(returns), hints, returns, function, _printable(body), _columns(returns))
+    home = function.__module__.rpartition(".")[2]
+    return Rule(function.__name__, words, unit_of(returns), hints, returns, function, _columns(returns), home=home)
 
 
 def _columns(returns: Any) -> dict[str, str]:

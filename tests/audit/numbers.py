@@ -64,6 +64,7 @@ def changed(data: Mapping[str, Any], place: Place, value: Any) -> dict[str, Any]
 
 def load_with(data: Mapping[str, Any]) -> None:
     """Load the calculators as if the data file held ``data``."""
+    sys.dont_write_bytecode = True  # nor is the data file kept in another form, or read from it
     loads = tomllib.loads
     text = DATA.read_text("utf-8")
     tomllib.loads = lambda told, **named: deepcopy(dict(data)) if told == text else loads(told, **named)

@@ -3,7 +3,10 @@
 CoolProp counts real-gas effects, which ASHRAE's simple equations leave out: they agree within one percent.
 """
 
+from math import exp
+
 import pytest
+from CoolProp.CoolProp import PropsSI
 from CoolProp.HumidAirProp import HAPropsSI
 
 from calculators.engine.figures import FIGURES
@@ -48,6 +51,28 @@ def test_humidity_ratio_and_dew_point_by_coolprop(warm: float, humidity: float) 
     assert said["humidity_ratio"] == pytest.approx(ratio, rel=0.01)
     dew_point = HAPropsSI("D", "T", kelvin(warm), "P", 101_325, "R", humidity / 100)
     assert (said["dew_point"] + 459.67) * 5 / 9 == pytest.approx(dew_point, abs=0.1)
+
+
+def over_ice(kelvin_: float) -> float:
+    """IAPWS R14-08 (2011): vapor pressure over ice in Pa, from the triple point."""
+    share = kelvin_ / 273.16
+    terms = ((-21.2144006, 0.00333333333), (27.3203819, 1.20666667), (-6.10598130, 1.70333333))
+    return 611.657 * exp(sum(factor * share**power for factor, power in terms) / share)
+
+
+@pytest.mark.parametrize("fahrenheit", [25, 30, 32])
+def test_vapor_pressure_over_ice_by_iapws(fahrenheit: float) -> None:
+    """ASHRAE's equation meets it at the triple point and leaves it slowly in the cold."""
+    said = results("tank_water", warm_temperature=fahrenheit, cool_temperature=fahrenheit, relative_humidity=100)
+    assert said["vapor_pressure"] == pytest.approx(over_ice((fahrenheit + 459.67) * 5 / 9), rel=1e-4)
+    cold = results("tank_water", warm_temperature=-60, cool_temperature=-60, relative_humidity=100)
+    assert cold["vapor_pressure"] == pytest.approx(over_ice((-60 + 459.67) * 5 / 9), rel=5e-4)
+
+
+@pytest.mark.parametrize("fahrenheit", [33, 50, 80, 104, 139])
+def test_vapor_pressure_over_water_by_coolprop(fahrenheit: float) -> None:
+    said = results("tank_water", warm_temperature=fahrenheit, cool_temperature=fahrenheit, relative_humidity=100)
+    assert said["vapor_pressure"] == pytest.approx(PropsSI("P", "T", (fahrenheit + 459.67) * 5 / 9, "Q", 0, "Water"), rel=3e-4)
 
 
 @pytest.mark.parametrize(("warm", "humidity", "cool"), [(25, 60, 5), (35, 80, 20), (30, 90, -10), (10, 100, 0), (-5, 100, -20),

@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 
 import pytest
+from dateutil.relativedelta import relativedelta
 
 from tests.unit.ask import ask, job, results
 
@@ -121,3 +122,24 @@ def test_the_sentence_says_what_to_do_first() -> None:
     assert "no record" in ask("service_due")["answer"]
     nothing = {"format": "diesel-handover-truck", "version": 1, "name": "x", "facts": {}}
     assert ask("service_due", nothing)["answer"].startswith("No job is on record")
+
+
+# Miles, engine hours, months; all examples but the drain, which is common practice. 0: the job has none.
+EXAMPLES = {
+    "engine_oil": (7500, 250, 12), "fuel_filters": (15_000, 500, 24), "separator_drain": (0, 0, 1), "air_filter": (30_000, 1000, 24),
+    "crankcase_filter": (60_000, 2000, 48), "exhaust_fluid_filter": (150_000, 4500, 60), "particulate_filter": (150_000, 4500, 0),
+    "coolant": (100_000, 3000, 60), "transmission": (60_000, 2000, 48), "transfer_case": (60_000, 0, 48), "differential": (60_000, 0, 48),
+    "chassis_grease": (7500, 250, 6), "battery_test": (0, 0, 6), "brake_check": (10_000, 0, 12), "tire_rotation": (7500, 0, 6),
+    "cabin_filter": (15_000, 0, 12), "plow_hydraulics": (0, 0, 12),
+}
+
+
+@pytest.mark.parametrize(("which", "miles", "hours", "months"), [(which, *told) for which, told in EXAMPLES.items()])
+def test_the_example_intervals(which: str, miles: float, hours: float, months: float) -> None:
+    """Last done at 1,000 mi and 100 h on Jan 15; a truck that stands still goes by the calendar."""
+    record = {f"done__{which}__odometer": 1000, f"done__{which}__engine_hours": 100, f"done__{which}__date": "2026-01-15"}
+    still = {"severe_use": "no", "distance_per_week": 0, "idle_hours_per_week": 0, "average_speed": 40}
+    said = job(which, today="2026-01-15", read_on="2026-01-15", odometer=1000, engine_hours=100, **still, **record)
+    assert said["due_odometer"] == (1000 + miles if miles else None)
+    assert said["due_engine_hours"] == (100 + hours if hours else None)
+    assert said["due_date"] == (str(date(2026, 1, 15) + relativedelta(months=int(months))) if months else None)
