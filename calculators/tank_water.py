@@ -148,7 +148,6 @@ def _ratio(vapor: float, pressure: float, mass: float) -> float:
 def _dew_point(vapor: float, warm: float, saturation: dict[str, list[float]]) -> float:
     """By halving between the coldest the equations cover and the air itself: saturation pressure grows throughout."""
     low, high = saturation["coldest"][0], warm
-    while high - low > saturation["close_enough"][0]:
-        middle = (low + high) / 2
+    while low < (middle := (low + high) / 2) < high:  # until no number lies between
         low, high = (middle, high) if _saturation_pressure(middle, saturation) < vapor else (low, middle)
-    return (low + high) / 2
+    return high

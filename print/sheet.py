@@ -76,6 +76,7 @@ def _shown(sheet, truck, language, today, fleet):
         "live": lambda key: _live(key, numbers[key]),
         "chart": lambda calculator: charts.figure(numbers.answer(calculator), paper=True, with_table=False),
         "fleet": lambda: [(each["name"], numbers_of(each, today)) for each in fleet or _examples(truck)],
+        "job_name": lambda job: numbers[f"service_due.jobs.{job}.job"]["phrase"],
         "caution": _caution,
     }
 

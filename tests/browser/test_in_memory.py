@@ -53,4 +53,6 @@ def test_the_rules_answer_in_a_restored_memory_without_any_file(site: Path) -> N
 @pytest.mark.audit
 def test_all_tests_of_the_rules_pass_in_a_restored_memory(site: Path) -> None:
     files = [path for room in ("unit", "reference") for path in sorted((ROOT / "tests" / room).glob("test_*.py")) if able(path)]
-    assert passed(run("with", "-m", "not audit", *(path.relative_to(ROOT).as_posix() for path in files))) > 2000
+    # That one looks for the figures in docs/, beside the package: there is no guide beside an installed one.
+    elsewhere = "--deselect=tests/unit/test_figures.py::test_a_figure_is_used"
+    assert passed(run("with", "-m", "not audit", elsewhere, *(path.relative_to(ROOT).as_posix() for path in files))) > 2000

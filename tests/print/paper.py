@@ -14,6 +14,9 @@ from print import pdf
 
 TODAY = "2026-11-25"
 SHEETS = paper.names()
+STATIC = tuple(sheet for sheet in SHEETS if paper.is_static(sheet))
+OWN = tuple(sheet for sheet in SHEETS if sheet not in STATIC)
+PAGES = {"handover-checklist": 2}  # a copy for each side; all others are one page
 TRUCKS = calculators.example_trucks()
 
 
@@ -65,5 +68,5 @@ def words_of(source):
     """What a sheet's HTML says on paper, block by block."""
     body = re.search(r"<main.*</main>", source, re.S)[0]
     body = re.sub(r"<title>.*?</title>", "", body, flags=re.S)
-    blocks = re.split(r"</?(?:main|p|li|ul|div|section|header|footer|h1|h2|b|dl|dt|dd|label|td|th|tr|table|svg|text|br|span)\b[^>]*>", body)
+    blocks = re.split(r"</?(?:main|article|figure|figcaption|i|p|li|ul|div|section|header|footer|h1|h2|b|dl|dt|dd|label|td|th|tr|table|svg|text|br|span)\b[^>]*>", body)
     return [text for block in blocks if (text := " ".join(html.unescape(re.sub(r"<[^>]+>", "", block)).split()))]

@@ -176,3 +176,14 @@ def test_facts_are_told_in_words_with_where_they_are_from() -> None:
     assert told["fuel_tank_capacity"]["from"] == "example"
     assert told["distance_per_year"]["from"] == "derived"
     assert told["distance_per_year"]["value"] == 9500
+
+
+@pytest.mark.parametrize(("name", "low", "high"), [("working_days_per_week", 1, 7), ("working_weeks_per_year", 1, 52),
+                                                   ("idle_hours_per_week", 0, 168)])
+def test_bounds_of_what_only_derived_facts_ask(name: str, low: float, high: float) -> None:
+    """A week has seven days and 168 hours, a year 52 weeks to work in."""
+    within = {} if name == "idle_hours_per_week" else {"idle_hours_per_week": 0}
+    for inside in (low, high):
+        assert name not in faults("idle_bill", **within, **{name: inside})
+    for outside in (low - 0.001, high + 0.001):
+        assert name in faults("idle_bill", **within, **{name: outside})

@@ -71,6 +71,13 @@ def test_severe_use_halves_example_intervals_and_the_drain_stays() -> None:
     assert job("separator_drain", **(PLAIN | {"severe_use": "yes"}), **told)["due_date"] == "2026-12-20"
 
 
+def test_severe_use_never_shortens_the_makers_own() -> None:
+    said = job("engine_oil", **(PLAIN | {"severe_use": "yes"}), **OIL, **MAKERS)
+    assert (said["due_odometer"], said["due_engine_hours"]) == (50_000, 1700)
+    own_time = job("battery_test", severe_use="yes", done__battery_test__date="2026-11-01", interval__battery_test__time=10)
+    assert own_time["due_date"] == "2027-09-01"
+
+
 def test_readings_taken_earlier_are_carried_forward() -> None:
     """Read ten days ago at 100 miles a day: 1,000 miles less are left today; the date stays."""
     old = job("engine_oil", **PLAIN, **OIL, **MAKERS, read_on="2026-11-15")

@@ -140,3 +140,10 @@ def test_metric_changes_the_sentence_and_nothing_else(name: str) -> None:
 def test_the_reader_of_printed_lines(text: str, numbers: list[dict[str, Any]], value: Any) -> None:
     found = printed.worked({"worked": text, "numbers": numbers})
     assert found == (value if isinstance(value, date) else pytest.approx(value, rel=1e-4))
+
+
+def test_the_sentence_is_in_the_units_asked_for() -> None:
+    us, metric = (calculators.answer("winter_fuel", today="2026-11-25", units=units)["answer"] for units in ("us", "metric"))
+    assert "gallons" in us and "liters" not in us
+    assert "liters" in metric and "gallons" not in metric
+    assert calculators.answer("winter_fuel", today="2026-11-25")["answer"] == us
