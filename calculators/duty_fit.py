@@ -10,6 +10,11 @@ from calculators.engine.units import Hours, Miles, MilesPerHour, Percent, Years
 
 HEADLINE = ("idle_share", "trips_verdict", "weight_verdict", "towing_verdict", "money_verdict")
 
+# What its form asks; all else that the other calculators need comes from the truck or the example.
+ASKS = ("short_trip_time", "short_trips_per_week", "short_trip_speed", "long_trip_time", "long_trips_per_week", "long_trip_speed",
+        "idle_hours_per_week", "outside_temperature", "distance_per_year", "cargo_weight", "plow_weight", "tongue_weight",
+        "ownership_time")
+
 
 @dataclass(frozen=True)
 class Reason:

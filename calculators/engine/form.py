@@ -35,10 +35,12 @@ class Field:
 
 
 def form(name: str) -> list[Field]:
-    """What a calculator asks, in order of first use."""
+    """What a calculator asks, in order of first use; only what it names in ``ASKS``, where it names any."""
+    module = calculator(name)
+    wanted = getattr(module, "ASKS", None)
     asked: dict[str, Field] = {}
-    for need in needs(rules(calculator(name))):
-        if (entry := figure(need)) and entry.question:
+    for need in needs(rules(module)):
+        if (entry := figure(need)) and entry.question and (wanted is None or need in wanted):
             for field in fields(need, entry):
                 asked.setdefault(field.name, field)  # a row's field, asked first, knows its row
     return list(asked.values())
