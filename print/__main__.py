@@ -4,15 +4,17 @@ import argparse
 import json
 import os
 import sys
-import unicodedata
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+from tqdm import tqdm
+
 import calculators
-from print import pdf, sheet, site
-from print.files import write
+from print import dates, fleet, pdf, sheet, site
+from print.files import file_name, write
 from print.numbers import UnknownNumber
 
+ROWS_LEFT_OUT = 1
 USED_WRONGLY = 2
 
 
@@ -22,7 +24,12 @@ def main(arguments=None):
     try:
         if asked.site:
             return _site(asked)
-        if asked.truck or asked.sheets or asked.out:
+        if asked.example_fleet:
+            sys.stdout.write(fleet.example())
+            return 0
+        if asked.fleet:
+            return _fleet(asked)
+        if asked.truck or asked.calendar or asked.sheets or asked.out:
             return _pack(asked)
     except (sheet.NoSuchSheet, sheet.NotInThatLanguage, UnknownNumber, OSError) as wrong:
         return _complain(str(wrong))
@@ -40,10 +47,13 @@ def _reader():
         epilog="example: python -m print --truck my-truck.json --sheets glovebox-card --out papers",
     )
     reader.add_argument("--truck", metavar="my-truck.json", help="the truck, as My truck saves it (otherwise the example truck)")
-    reader.add_argument("--sheets", metavar="NAME,NAME", help="which sheets, in this order (otherwise all)")
+    reader.add_argument("--sheets", metavar="NAME,NAME", help="which sheets, in this order (otherwise all that go with the keys)")
     reader.add_argument("--out", metavar="FOLDER", default="", help="where the PDF goes (otherwise here)")
     reader.add_argument("--paper", choices=pdf.PAPERS, default="letter", help="letter or a4 (otherwise letter)")
     reader.add_argument("--language", choices=sheet.LANGUAGES, default="en", help="the language that comes first (otherwise en)")
+    reader.add_argument("--fleet", metavar="fleet.csv", help="a pack for every truck of a fleet, a row each; needs --out")
+    reader.add_argument("--example-fleet", action="store_true", help="print a CSV to start a fleet from")
+    reader.add_argument("--calendar", action="store_true", help="write the service dates as iCalendar instead of sheets")
     reader.add_argument("--site", metavar="FOLDER", help="write every sheet of the example truck as page, PDF and picture, for the site")
     return reader
 
@@ -60,9 +70,11 @@ def _pack(asked):
         truck, faults = calculators.read_truck(Path(asked.truck).read_text("utf-8-sig", errors="replace"))
         if truck is None or faults:
             return _complain(*map(_fault, faults))
-    chosen = [name.strip() for name in asked.sheets.split(",")] if asked.sheets else sheet.names()
-    today = _today()
-    pages = [pdf.lay_out(sheet.render(name, truck, asked.language, today), asked.paper) for name in chosen]
+    if asked.calendar:
+        return _calendar(asked, truck)
+    order = _order(asked)
+    pages = list(fleet.pages(truck, order))
+    chosen = order.sheets
     name = (truck or calculators.example_truck(sheet.EXAMPLE))["name"]
     target = Path(asked.out) / f"{file_name(name if len(chosen) > 1 else f'{name} {chosen[0]}')}.pdf"
     write(target, pdf.pack(pages))
@@ -70,16 +82,56 @@ def _pack(asked):
     return 0
 
 
+def _calendar(asked, truck):
+    name = (truck or calculators.example_truck(sheet.EXAMPLE))["name"]
+    target = Path(asked.out) / f"{file_name(name)}.ics"
+    write(target, dates.calendar(truck, str(_today())))
+    print(target)
+    return 0
+
+
+def _order(asked):
+    """Which sheets, how; all of a truck's own and the shared ones if none are named."""
+    if asked.sheets:
+        chosen = [name.strip() for name in asked.sheets.split(",") if name.strip()]
+    else:
+        chosen = [name for name in sheet.names() if sheet.in_pack(name) and asked.language in sheet.languages(name)]
+        left = [name for name in sheet.names() if sheet.in_pack(name) and name not in chosen]
+        if left:
+            print(f"no words in {asked.language!r}, left out: {', '.join(left)}", file=sys.stderr)
+    for name in chosen:
+        sheet.check(name, asked.language)
+    return fleet.Order(tuple(chosen), asked.paper, asked.language, str(_today()))
+
+
+def _fleet(asked):
+    """Every good row gets its pack; the exit status says whether all rows were good."""
+    if not asked.out:
+        return _complain("--fleet needs --out FOLDER, where the packs go")
+    order = _order(asked)
+    rows, problems = fleet.read(Path(asked.fleet).read_bytes())
+    out = Path(asked.out)
+    for wrong in tqdm(fleet.build(rows, out, order), total=len(rows), unit="pack", disable=None):
+        problems += wrong
+    bad = {problem.row for problem in problems}
+    good = [row.truck for row in rows if row.number not in bad]
+    if good and not asked.sheets and asked.language == "en":
+        overview = sheet.render("fleet-overview", good[0], today=order.today, fleet=good)
+        write(out / "_fleet-overview.pdf", pdf.pack([pdf.lay_out(overview, asked.paper)]))
+    report = out / "problems.csv"
+    if problems:
+        write(report, fleet.problems_csv(sorted(problems)))
+        _complain(*map(str, sorted(problems)))
+    else:
+        report.unlink(missing_ok=True)
+    print(f"{len(good)} packs in {out}")
+    return ROWS_LEFT_OUT if problems else 0
+
+
 def _today():
     """The real day, or the one that a repeatable run is told."""
     told = os.environ.get("SOURCE_DATE_EPOCH")
     return datetime.fromtimestamp(int(told), UTC).date() if told else date.today()
-
-
-def file_name(name):
-    """A truck's name as a file's: letters and digits of any script, dashes between, nothing a folder or a shell minds."""
-    kept = "".join(letter if letter.isalnum() else " " for letter in unicodedata.normalize("NFC", name))
-    return "-".join(kept.split())[:80].lower() or "truck"
 
 
 def _fault(fault):

@@ -2,7 +2,10 @@
 
 import os
 import tempfile
+import unicodedata
 from pathlib import Path
+
+LONGEST = 200  # bytes of a file's name, so that an ending still fits
 
 
 def write(target, data):
@@ -18,3 +21,12 @@ def write(target, data):
     except BaseException:
         Path(beside).unlink(missing_ok=True)
         raise
+
+
+def file_name(name):
+    """A truck's name as a file's: letters and digits of any script, dashes between, nothing a folder or a shell minds."""
+    kept = "".join(letter if letter.isalnum() else " " for letter in unicodedata.normalize("NFC", name))
+    made = "-".join(kept.split()).lower()
+    while len(made.encode()) > LONGEST:  # a name in another script takes up to four bytes a letter
+        made = made[:-1]
+    return made[:80].rstrip("-") or "truck"

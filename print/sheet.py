@@ -39,9 +39,47 @@ def purpose(sheet):
     return wording.words(sheet, "en")["purpose"]
 
 
+def use(sheet):
+    """What a sheet is used for: the group it stands in."""
+    return wording.read(sheet)["use"]
+
+
+def in_pack(sheet):
+    """Whether a sheet is handed over with the keys; the others are printed when asked for by name."""
+    return wording.read(sheet).get("pack", True)
+
+
+def title(sheet):
+    """A sheet's name on paper."""
+    return wording.words(sheet, "en")["title"]
+
+
+def pack_page(pages):
+    """One page to choose sheets on and print them together; ``pages`` are the sheets' own, by name."""
+    papers = {name: Markup(re.search(r"<main>(.*)</main>", html, re.S)[1]) for name, html in pages.items()}
+    sheets = [
+        {"name": name, "title": title(name), "chosen": use(name) in ("glovebox", "shop"), "paper": paper}
+        for name, paper in papers.items()
+    ]
+    return _environment().get_template("_pack.html").render(sheets=sheets)
+
+
+def pack_styles():
+    """What hides a sheet that is not chosen."""
+    return "".join(f"body:has(#pick-{name}:not(:checked)) #sheet-{name} {{ display: none; }}\n" for name in names())
+
+
 def is_static(sheet):
     """Whether a sheet is the same for every truck: its truck is a blank to write in."""
     return "blank" in wording.read(sheet)["truck"]
+
+
+def check(sheet, language):
+    """Refuse by name what is no sheet, or has no words in a language."""
+    if sheet not in names():
+        raise NoSuchSheet(f"there is no sheet {sheet!r}; there are {', '.join(names())}")
+    if language not in languages(sheet):
+        raise NotInThatLanguage(f"{sheet} has no words in {language!r}; it has {', '.join(languages(sheet))}")
 
 
 def render(sheet, truck=None, language="en", today=None, fleet=()):
@@ -49,10 +87,7 @@ def render(sheet, truck=None, language="en", today=None, fleet=()):
 
     The fleet's own sheet shows all trucks of ``fleet``.
     """
-    if sheet not in names():
-        raise NoSuchSheet(f"there is no sheet {sheet!r}; there are {', '.join(names())}")
-    if language not in languages(sheet):
-        raise NotInThatLanguage(f"{sheet} has no words in {language!r}; it has {', '.join(languages(sheet))}")
+    check(sheet, language)
     return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, str(today or date.today()), fleet))
 
 

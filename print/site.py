@@ -14,12 +14,15 @@ PICTURE_WIDTH = 900  # pixels: sharp on a phone's screen, small enough to load a
 def build(folder, paper="letter"):
     """Write all sheets of the example truck into ``folder``; how many."""
     today = build_day()
+    pages = {}
     for name in sheet.names():
-        html = sheet.render(name, today=today)
+        html = pages[name] = sheet.render(name, today=today)
         printed = pdf.pack([pdf.lay_out(html, paper)])
         write(folder / f"{name}.html", html)
         write(folder / f"{name}.pdf", printed)
         write(folder / f"{name}.png", picture(printed))
+    write(folder / "pack.html", sheet.pack_page(pages))
+    write(folder / "pack.css", sheet.pack_styles())
     write(folder / "print.css", pdf.STYLES[-1].read_bytes())
     return len(sheet.names())
 

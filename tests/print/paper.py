@@ -68,5 +68,6 @@ def words_of(source):
     """What a sheet's HTML says on paper, block by block."""
     body = re.search(r"<main.*</main>", source, re.S)[0]
     body = re.sub(r"<title>.*?</title>", "", body, flags=re.S)
-    blocks = re.split(r"</?(?:main|article|figure|figcaption|i|p|li|ul|div|section|header|footer|h1|h2|b|dl|dt|dd|label|td|th|tr|table|svg|text|br|span)\b[^>]*>", body)
+    parts = "main article figure figcaption i p li ul div section header footer h1 h2 b dl dt dd label td th tr table svg text br span"
+    blocks = re.split(rf"</?(?:{parts.replace(' ', '|')})\b[^>]*>", body)
     return [text for block in blocks if (text := " ".join(html.unescape(re.sub(r"<[^>]+>", "", block)).split()))]

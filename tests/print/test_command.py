@@ -3,13 +3,16 @@
 import json
 import subprocess
 import sys
+from pathlib import Path
 
 import pypdfium2
 import pytest
 
 import calculators
-from print.__main__ import file_name, main
-from tests.print.paper import SHEETS
+from print import sheet as paper
+from print.__main__ import main
+from print.files import file_name
+from tests.print.paper import PAGES, SHEETS
 
 
 def test_lists_the_sheets(capsys):
@@ -24,7 +27,8 @@ def test_a_pack_for_a_truck(tmp_path, capsys):
     made = list((tmp_path / "new" / "papers").iterdir())
     assert [file.name for file in made] == ["möwe-7-8.pdf"]
     assert capsys.readouterr().out.strip() == str(made[0])
-    assert len(pypdfium2.PdfDocument(made[0])) == len(SHEETS)
+    assert len(pypdfium2.PdfDocument(made[0])) == sum(PAGES.get(sheet, 1) for sheet in SHEETS if paper.in_pack(sheet))
+    assert made[0].stat().st_size < 400_000
 
 
 def test_sheets_in_the_order_asked(tmp_path):
@@ -69,7 +73,7 @@ def test_a_truck_that_cannot_be_read(text, tmp_path, capsys):
 
 def test_help_in_a_shell():
     run = subprocess.run([sys.executable, "-m", "print", "--help"], capture_output=True, text=True, check=True)
-    for option in ("--truck", "--sheets", "--out", "--paper", "--language", "--site"):
+    for option in ("--truck", "--fleet", "--example-fleet", "--sheets", "--out", "--paper", "--language", "--site"):
         assert option in run.stdout
 
 
@@ -79,3 +83,10 @@ def test_help_in_a_shell():
 ])
 def test_file_names(name, file):
     assert file_name(name) == file
+
+
+def test_the_page_of_sheets_lists_them_all():
+    listed = (Path(__file__).parents[2] / "docs/sheets.md").read_text("utf-8")
+    for sheet in SHEETS:
+        for end in ("html", "pdf", "png"):
+            assert f'"sheets/{sheet}.{end}"' in listed, sheet

@@ -9,7 +9,7 @@ import print as paper
 from print import pdf, wording
 from tests.print.paper import SHEETS, TODAY, said, words_of
 
-BOTH = tuple(sheet for sheet in SHEETS if sheet.startswith("emergency-")) + ("driver-sheet",)
+BOTH = (*(sheet for sheet in SHEETS if sheet.startswith("emergency-")), "driver-sheet")
 
 
 def phrases(part, place=""):

@@ -70,9 +70,14 @@ def test_no_letter_stands_on_another(sheet, size, name):
     for letter in letters(printed(sheet, name=name, size=size)):
         column, row = letter.left // 20, letter.bottom // 20
         for other in (each for x in (-1, 0, 1) for y in (-1, 0, 1) for each in seen.get((column + x, row + y), ())):
-            assert other is before or shared(letter, other) < 1 / 3, (letter, other)
+            assert one_glyph(other, before) or shared(letter, other) < 1 / 3, (letter, other)
         seen.setdefault((column, row), []).append(letter)
         before = letter
+
+
+def one_glyph(other, before):
+    """Whether ``other`` is the letter just before, or in one ligature with it: the three of "ffi" share a box."""
+    return other is before or (before and other[1:] == before[1:])
 
 
 def shared(one, other):
@@ -90,7 +95,7 @@ def test_type_is_large_enough(sheet, size):
     found = Counter(round(letter.size, 1) for letter in letters(printed(sheet, size=size)))
     assert min(found) >= 8.5
     small = sum(count for points, count in found.items() if points < 10.9)
-    assert small / found.total() < 0.13, found
+    assert small < max(0.13 * found.total(), 130), found  # a label holds few letters beside its head and foot
 
 
 @sheets
