@@ -160,6 +160,8 @@ def noticed(data: Mapping[str, Any], place: Place, value: Any, used_by: Mapping[
 
 def try_all(part: str = "", kept: bool = True, say: Callable[[str], None] = lambda line: None) -> dict[Place, int]:
     """What noticed each change, by the place of the number; SURVIVED where nothing did. ``say`` gets a line for each survivor."""
+    if "calculators" in sys.modules:  # a fork would keep them, with the numbers as they are
+        raise SystemExit("the calculators are loaded already: run this in a process of its own")
     data = tomllib.loads(DATA.read_text("utf-8"))
     for library in LIBRARIES:
         importlib.import_module(library)
@@ -198,12 +200,13 @@ def told(found: Mapping[Place, int], seconds: float) -> str:
             f"{refused} by loading, {len(survivors)} by nothing" + "".join(f"\n  {name}" for name in survivors))
 
 
-def main(words: list[str]) -> None:
+def main(words: list[str]) -> int:
     start = time.monotonic()
     parts = [word for word in words if not word.startswith("--")]
     found = try_all(parts[0] if parts else "", "--without-kept" not in words, lambda line: print(line, flush=True))
     print(told(found, time.monotonic() - start))
+    return 1 if SURVIVED in found.values() else 0
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    sys.exit(main(sys.argv[1:]))
