@@ -95,3 +95,9 @@ def test_dry_and_saturated(humidity: float, dew_point: float | None) -> None:
     said = results("tank_water", relative_humidity=humidity, warm_temperature=80, cool_temperature=80)
     assert said["dew_point"] == (None if dew_point is None else pytest.approx(dew_point, abs=1e-6))
     assert said["water_per_cycle"] == pytest.approx(0, abs=1e-12)
+
+
+def test_the_dew_point_ends_where_the_equation_does() -> None:
+    """ASHRAE (2017), equation 5 holds from -148 degF: air that would dew only below it is said to dew there."""
+    said = results("tank_water", relative_humidity=1e-9, warm_temperature=-60, cool_temperature=-60)
+    assert said["dew_point"] == pytest.approx(-148, abs=1e-9)
