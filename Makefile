@@ -1,6 +1,6 @@
 # make site    set up everything and build the site with its sheets, into site/
 # make test    set up everything and run all tests
-# make audit   the tests that take long: every number in the data file moved, one after another
+# make audit   the tests that take long: every number in the data file moved; the site seen from outside, in Firefox too
 # make serve   build, then show the site at http://127.0.0.1:8000 (PORT=8001 for another)
 # make bench   how fast it is, as ratios within one run
 # make lock    pin the newest allowed versions of all packages
@@ -9,6 +9,8 @@
 PYTHON ?= python3
 PORT ?= 8000
 OURS := .venv/bin/python
+COMPILE = .build/uv/bin/uv pip compile --quiet --upgrade --universal --python-version 3.13 --generate-hashes \
+	--only-binary :all: --no-emit-index-url --custom-compile-command "make lock"
 
 # The same bytes on every machine: one day, time zone, language and hash seed for all steps.
 # An unpacked archive has no commits; its files bear the commit's time.
@@ -28,7 +30,8 @@ test: site
 	@$(OURS) -m mypy
 	@$(OURS) -m pytest -n 2
 
-audit: ready
+audit: site
+	@$(PYTHON) -m tools.ready chromium firefox outside
 	@$(OURS) -m pytest -m audit
 
 serve: site
@@ -45,15 +48,16 @@ ready:
 lock:
 	$(PYTHON) -m venv --clear .build/uv
 	.build/uv/bin/pip install -qq uv==0.13.9
-	.build/uv/bin/uv pip compile --quiet --upgrade --universal --python-version 3.13 --generate-hashes \
-		--no-emit-index-url --custom-compile-command "make lock" requirements.in -o requirements.txt
+	$(COMPILE) requirements.in -o requirements.txt
+	$(COMPILE) --constraint requirements.txt tests/outside/requirements.in -o tests/outside/requirements.txt
 	PATH="$(CURDIR)/.venv/bin:$$PATH" npm install --package-lock-only
+	PATH="$(CURDIR)/.venv/bin:$$PATH" npm install --package-lock-only --prefix tests/outside
 
 clean:
 	rm -rf site .build .hypothesis
 
 spotless: clean
-	rm -rf .venv node_modules
+	rm -rf .venv node_modules tests/outside/node_modules
 
 help:
 	@sed -n 's/^# \(make .*\)/\1/p' Makefile

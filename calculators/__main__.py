@@ -10,7 +10,7 @@ from typing import Any
 
 import calculators
 from calculators import Fault, Refused
-from calculators.engine.answer import cited, source_of
+from calculators.engine.plain import cited, source_of
 
 USAGE = """Usage: python -m calculators NAME [input=value …] [--truck FILE] [--units us|metric] [--json]
        python -m calculators NAME --help     what it asks, in which units and bounds

@@ -1,7 +1,7 @@
 """Diesel or gasoline: which costs me less?"""
 
-from dataclasses import dataclass
 from math import fsum
+from typing import NamedTuple
 
 from calculators.engine.figures import Missing
 from calculators.engine.named import present_worth, worth_today
@@ -15,8 +15,7 @@ from calculators.fluid_cost import gasoline_cost_per_year as gasoline_cost_per_y
 HEADLINE = ("difference", "diesel_total", "gasoline_total", "break_even_distance_per_year", "diesel_payment", "gasoline_payment")
 
 
-@dataclass(frozen=True)
-class YearOfCash:
+class YearOfCash(NamedTuple):
     """What one year takes, and what that is worth today; the last gives the resale back."""
 
     year: Count

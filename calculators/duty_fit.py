@@ -1,6 +1,6 @@
 """Does a diesel fit my work?"""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calculators import axle_load, diesel_or_gasoline, regeneration, trailer_check
 from calculators.engine.figures import Missing
@@ -16,8 +16,7 @@ ASKS = ("short_trip_time", "short_trips_per_week", "short_trip_speed", "long_tri
         "ownership_time")
 
 
-@dataclass(frozen=True)
-class Reason:
+class Reason(NamedTuple):
     """One question, what it says, and why."""
 
     question: str

@@ -1,6 +1,6 @@
 """What do fuel and fluids cost in a year, beside a gasoline truck?"""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calculators.engine.figures import Missing
 from calculators.engine.rules import Caution
@@ -21,8 +21,7 @@ HEADLINE = ("diesel_cost_per_year", "gasoline_cost_per_year", "difference_per_ye
             "gasoline_oil_change_cost", "diesel_cost_per_distance")
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """One thing bought in a year, for each of the two trucks."""
 
     item: str

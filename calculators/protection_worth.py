@@ -1,7 +1,7 @@
 """Is a pump-debris containment kit worth its price?"""
 
-from dataclasses import dataclass
 from math import exp, log
+from typing import NamedTuple
 
 from calculators.engine.figures import Missing
 from calculators.engine.named import missing, present_worth, worth_today
@@ -11,8 +11,7 @@ from calculators.engine.units import Count, Dollars, Percent, PercentPerYear, Ye
 HEADLINE = ("break_even_chance", "net_value", "saving_per_year", "expected_loss_per_year", "chance_of_any_failure")
 
 
-@dataclass(frozen=True)
-class YearOfCash:
+class YearOfCash(NamedTuple):
     """What one year costs on average, all trucks, and what that is worth today."""
 
     year: Count

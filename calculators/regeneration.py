@@ -1,8 +1,8 @@
 """Do my trips let the exhaust filter clean itself?"""
 
-from dataclasses import dataclass
 from itertools import accumulate
 from math import ceil, exp, floor, log
+from typing import NamedTuple
 
 from calculators.engine.figures import Missing
 from calculators.engine.named import kelvin, kilojoules, missing
@@ -35,8 +35,7 @@ HEADLINE = ("time_needed_from_cold", "share_of_trips_long_enough", "days_between
             "fuel_per_regeneration", "fuel_into_oil")
 
 
-@dataclass(frozen=True)
-class DayOfLoad:
+class DayOfLoad(NamedTuple):
     """How full the filter is at the end of a day, as the week is and with one more long drive in it."""
 
     day: Count

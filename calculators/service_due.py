@@ -1,8 +1,7 @@
 """What service is due next, and when?"""
 
-from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from calculators import one_job
 from calculators.engine.figures import Missing
@@ -13,8 +12,7 @@ from calculators.engine.units import Count, Days, Hours, Miles, MilesPerHour, Mo
 HEADLINE = ("next_recorded_job", "next_recorded_due_date", "jobs_overdue", "jobs_not_recorded", "engine_hours_per_week")
 
 
-@dataclass(frozen=True)
-class Drain:
+class Drain(NamedTuple):
     """One line of the year's drain record."""
 
     due_date: date | Missing

@@ -1,6 +1,6 @@
 """The truck sat: what do I do before the first start?"""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calculators.engine.figures import Missing
 from calculators.engine.named import missing
@@ -10,8 +10,7 @@ from calculators.engine.units import Count, Fahrenheit, Gallons, Months, Percent
 HEADLINE = ("jobs_that_matter", "tank_share", "exhaust_fluid_shelf_life", "exhaust_fluid_time_left")
 
 
-@dataclass(frozen=True)
-class Job:
+class Job(NamedTuple):
     """One thing to do, and why."""
 
     job: str

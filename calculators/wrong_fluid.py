@@ -1,7 +1,6 @@
 """The wrong fluid went in: what now?"""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from calculators.engine.figures import Missing
 from calculators.engine.named import missing
@@ -11,8 +10,7 @@ from calculators.engine.units import Dollars, Gallons, Percent
 HEADLINE = ("stop_level", "exposure_low", "exposure_high", "share")
 
 
-@dataclass(frozen=True)
-class Action:
+class Action(NamedTuple):
     """One thing to do, and why."""
 
     action: str

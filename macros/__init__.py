@@ -8,7 +8,8 @@ from functools import wraps
 
 from jinja2 import StrictUndefined
 
-MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form", "values")
+MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form", "values", "formulas",
+          "lights", "language_choice", "every_answer")
 
 
 def define_env(env):
@@ -22,7 +23,7 @@ def define_env(env):
 
 def on_pre_page_macros(env):
     """Let a name that no macro has end the build as tersely as a wrong value."""
-    page = env.page.file.src_uri
+    page = _path(env.page)
 
     class Unknown(StrictUndefined):
         def _fail_with_undefined_error(self, *_told, **_named):
@@ -33,10 +34,15 @@ def on_pre_page_macros(env):
     env.env.undefined = Unknown
 
 
+def _path(page):
+    """Where a page stands in docs/; a page of the theme's successor says so in its own way."""
+    return page.file.src_uri if hasattr(page, "file") else page.path
+
+
 def _one_line(env, name, macro):
     @wraps(macro)
     def call(*told, **named):
-        page = env.page.file.src_uri
+        page = _path(env.page)
         try:
             return str(macro(page, *told, **named))
         except Exception as wrong:

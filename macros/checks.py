@@ -170,12 +170,28 @@ def _target(page: str, path: str) -> str | None:
 def style_faults(sheet: Path, site: Path) -> Iterator[str]:
     """Files that a style sheet asks for."""
     name = sheet.relative_to(site).as_posix()
-    for address in re.findall(r"url\(\s*[\"']?([^\"')]+)", sheet.read_text("utf-8")):
-        parts = urlsplit(address)
-        if parts.scheme == "data" or not parts.path:
-            continue
-        target = _target(name, unquote(parts.path))
-        if parts.scheme or parts.netloc:
+    for address, target in asked_by_style(sheet, site):
+        if (parts := urlsplit(address)).scheme or parts.netloc:
             yield f"{name}: url({address}) asks another host"
         elif target is None or not (site / target).is_file():
             yield f"{name}: url({address}) leads to a file that is not there"
+
+
+def asked_by_style(sheet: Path, site: Path) -> Iterator[tuple[str, str | None]]:
+    """Each address in a style sheet, with the file in the site that it means."""
+    for address in re.findall(r"url\(\s*[\"']?([^\"')]+)", sheet.read_text("utf-8")):
+        parts = urlsplit(address)
+        if parts.scheme != "data" and parts.path:
+            yield address, _target(sheet.relative_to(site).as_posix(), unquote(parts.path))
+
+
+def asked_by_page(page: Page, site: Path) -> Iterator[str]:
+    """The site's files that a page, and its style sheets, ask for without a reader's doing."""
+    for tag in page.tags:
+        if tag.name in ("img", "script") or (tag.name == "link" and tag.values.get("rel") in ("stylesheet", "icon")):
+            parts = urlsplit(tag.values.get("href") or tag.values.get("src") or "")
+            target = _target(page.name, unquote(parts.path)) if parts.path and not parts.scheme else None
+            if target and (site / target).is_file():
+                yield target
+                if target.endswith(".css"):
+                    yield from (asked for _, asked in asked_by_style(site / target, site) if asked and (site / asked).is_file())

@@ -10,10 +10,11 @@ import json
 import re
 import shutil
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
-from macros import checks
-from macros.glossary import first_words_only
+from macros import checks, emergency, offline
+from macros.glossary import first_words_only, words_that_open
 from macros.runtime.build import ROOT, CannotBuild, runtime
 from print.charts import bundle
 
@@ -22,6 +23,8 @@ POLICY = (
     "img-src 'self' data:; font-src 'self'; connect-src 'self'; worker-src 'self' blob:; frame-src 'self'; "
     "manifest-src 'self'; base-uri 'none'; form-action 'none'"
 )
+# A page that loads nothing, because it may be read far from the site, is allowed nothing: see macros/emergency.py.
+ALONE = "default-src 'none'; style-src{styles}; font-src data:; base-uri 'none'; form-action 'none'"
 OURS = re.compile(r'\n? *<meta (?:http-equiv="Content-Security-Policy"|name="(?:site-version|runtime-parts)")[^>]*>')
 NOT_NEEDED = (
     "assets/javascripts/lunr",      # the search's other languages
@@ -29,6 +32,7 @@ NOT_NEEDED = (
     "404.html",                     # its links start at the root of a host, so it works nowhere else
     "sitemap.xml", "sitemap.xml.gz",  # empty: the site has no address of its own
     "assets/worker.js",             # stands in runtime/
+    "assets/service-worker.js",     # stands at the top, with its list
 )  # fmt: skip
 THEME_FIXES = (
     # A dialog needs a name for those who hear the page.
@@ -37,7 +41,13 @@ THEME_FIXES = (
     (re.compile(r'(<input [^>]*type="checkbox"[^>]*?) autocomplete="off"'), r"\1"),
     # Some browsers load the next page ahead for it, which the policy refuses and a slow line need not carry.
     (re.compile(r'\n? *<link rel="(?:prev|next)"[^>]*>'), ""),
+    # The theme's successor gives an address at the root of a host also to a site that has none.
+    (re.compile(r'\n? *<link rel="canonical" href="/[^>]*>'), ""),
+    # Without a fragment it asks for the element with no name, and Firefox's console says so on every page.
+    (re.compile(r"(?<=<script>)var target=document\.getElementById\(location\.hash\.slice\(1\)\);"),
+     "var target=location.hash&&document.getElementById(location.hash.slice(1));"),
 )
+QUOTED_STYLE = re.compile(r"""(["'`])(\.[\w-]+\{(?:(?!\1)[^\\])+\})\1""")
 # A line may break after a button, so a full stop after a live number would start the next line alone.
 LIVE_THEN_STOP = re.compile(r'(?<!<span class="keep">)(<button class="live\b[^>]*>[^<]*</button>)([.,;:!?)]+)')
 
@@ -47,16 +57,20 @@ def finish(site: Path) -> list[str]:
     parts = place_runtime(site)
     bundle.place(site)
     remove_unneeded(site)
+    offline.draw_icons(site)
+    emergency.place(site)
     version = site_version(site)
+    styles = styles_of_scripts(site)
     pages = {}
     for path in sorted(site.rglob("*.html")):
-        text = finished(path.read_text("utf-8"), version, parts)
+        text = finished(path.read_text("utf-8"), version, parts, styles)
         path.write_text(text, "utf-8")
         name = path.relative_to(site).as_posix()
         pages[name] = checks.read(name, text)
     return [
         *(fault for page in pages.values() for fault in checks.faults(page, pages, site)),
         *(fault for sheet in sorted(site.rglob("*.css")) for fault in checks.style_faults(sheet, site)),
+        *offline.place(site, pages),
     ]
 
 
@@ -84,14 +98,20 @@ def site_version(site: Path) -> str:
     return digest.hexdigest()[:12]
 
 
-def finished(text: str, version: str, parts: str) -> str:
+def styles_of_scripts(site: Path) -> list[str]:
+    """Style sheets that the theme's script brings along, for the policy; today's has none, its successor's search one."""
+    bundles = sorted(site.glob("assets/javascripts/bundle.*.js"))
+    return [found[2] for path in bundles for found in QUOTED_STYLE.finditer(path.read_text("utf-8"))]
+
+
+def finished(text: str, version: str, parts: str, styles: Sequence[str] = ()) -> str:
     """One page with the theme's gaps mended and with our metas, as early in its head as may be."""
     text = OURS.sub("", text)
     for gap, mended in THEME_FIXES:
         text = gap.sub(mended, text)
-    text = first_words_only(text)
+    text = words_that_open(first_words_only(text))
     text = LIVE_THEN_STOP.sub(r'<span class="keep">\1\2</span>', text)
-    metas = [f'<meta http-equiv="Content-Security-Policy" content="{policy(checks.read("", text))}">',
+    metas = [f'<meta http-equiv="Content-Security-Policy" content="{policy(checks.read("", text), styles)}">',
              f'<meta name="site-version" content="{version}">']
     if "assets/runtime.js" in text:
         metas.append(f'<meta name="runtime-parts" content="{parts}">')
@@ -102,9 +122,11 @@ def finished(text: str, version: str, parts: str) -> str:
     return text[: start.end()] + "".join(f"\n{meta}" for meta in metas) + text[start.end() :]
 
 
-def policy(page: checks.Page) -> str:
-    """Everything from the site itself; of inline scripts and styles, just this page's own."""
-    return POLICY.format(scripts=_hashes(page.scripts), styles=_hashes(page.styles))
+def policy(page: checks.Page, styles: Sequence[str] = ()) -> str:
+    """Everything from the site itself; of inline scripts and styles, just this page's own and the theme's ``styles``."""
+    if not any(tag.name in ("link", "script", "img") for tag in page.tags):
+        return ALONE.format(styles=_hashes(page.styles))
+    return POLICY.format(scripts=_hashes(page.scripts), styles=_hashes([*page.styles, *styles]))
 
 
 def _hashes(texts: list[str]) -> str:

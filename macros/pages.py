@@ -7,7 +7,8 @@ from pathlib import Path
 
 import calculators
 from calculators.engine.figures import FIGURES
-from print import charts, forms, pieces
+from macros import light, two_languages
+from print import charts, forms, pieces, wording
 from print.day import build_day
 from print.numbers import Numbers, UnknownNumber
 
@@ -26,28 +27,36 @@ class Pages:
 
     # The macros -------------------------------------------------------------------------------
 
-    def live(self, page, key, **given):
+    def live(self, page, key, language="en", **given):
         """A number in a sentence, with its slip at the page's end; ``given`` inputs make it the same for every truck."""
+        if language != "en":
+            return self._in_language(page, key, language, given)
         if given:
             return self._fixed(page, key, given)
         phrase, slip = self._number(page, key)
         self._use(page, key, slip)
         return pieces.live(key, phrase)
 
-    def do_this(self, page, job="", check="", caller=None):
+    def do_this(self, page, job="", check="", language="en", caller=None):
         """The box that opens a chapter: at most three steps, by when, and two buttons."""
         steps = caller().strip()
         if len(re.findall(r"^\d+\.", steps, re.MULTILINE)) > 3:
             raise ValueError("at most three steps")
         day = pieces.date_slip(job, self._job(job), self._today, self._truck) if job else ""
-        before, after = pieces.do_this(f"do-{job or 'this'}", day, pieces.do_this_acts(job, self._address(page, check) if check else ""))
+        at = f"do-{job or 'this'}{'' if language == 'en' else f'-{language}'}"
+        before, after = pieces.do_this(at, day, pieces.do_this_acts(job, self._address(page, check) if check else ""))
+        if language != "en":  # a heading of the third level stands in no list of headings: the page has one there already
+            head = two_languages.words("spanish")["pieces"]["do_this"]
+            before = before.replace(head["en"], head[language]).replace("h2", "h3")
         return f"{before}\n\n{steps}\n\n{after}"
 
-    def caution(self, page, signal, hazard, caller=None):
+    def caution(self, page, signal, hazard, language="en", caller=None):
         """A caution by its signal word; what to do is Markdown."""
         if signal not in pieces.SIGNALS:
             raise ValueError(f"write one of {', '.join(pieces.SIGNALS)}")
         before, after = pieces.caution_open(signal)
+        word = wording.words("_every", language)[signal]
+        before = before.replace(pieces.signal_word(signal), pieces.signal_word(signal).replace(signal, word))
         return f"{before}\n\n{hazard}\n\n{caller().strip()}\n\n{after}"
 
     def calculator(self, page, name):
@@ -75,6 +84,22 @@ class Pages:
             raise ValueError(f"docs/drawings has no {name}.svg")
         return pieces.raw(found[0].read_text("utf-8"))
 
+    def lights(self, page):
+        """A light is on: the whole page, English and Spanish."""
+        def live(key, language):
+            return self.live(page, key, language)
+        return light.page(live)
+
+    def language_choice(self, page):
+        """Both languages of a page, or one."""
+        return two_languages.choice() + two_languages.keep()
+
+    def every_answer(self, page, name, field):
+        """What a calculator of wrong fluids says to each choice of one field, in both languages."""
+        asked = next(each for each in calculators.form(name) if each.name == field)
+        return two_languages.every_answer([self._answers(name, field, *choice)
+                                           for choice in zip(asked.choices, asked.choice_labels, strict=True)])
+
     def truck_form(self, page):
         """My truck: every fact, asked once."""
         self._use(page, "truck", "")
@@ -87,10 +112,15 @@ class Pages:
             groups.setdefault(figure.group or "Constants and published values", []).append(_row_of(figure))
         return pieces.values_tables(groups)
 
+    def formulas(self, page):
+        """Every calculator's rules, as formulas."""
+        self._use(page, "formulas", "")
+        return pieces.formulas((self._answer(name), pieces.open_calculator(self._address(page, name))) for name in calculators.NAMES)
+
     def sources(self, page):
         """The page's end: where its numbers come from, and the slips they open."""
         slips = [slip for slip in self._used.values() if slip]
-        named = [source for key in self._used for source in self._sources(key)]
+        named = [source for key in dict.fromkeys(key.partition("?")[0] for key in self._used) for source in self._sources(key)]
         self._used, self._open = {}, None
         return pieces.page_end(named, slips)
 
@@ -170,6 +200,40 @@ class Pages:
         self._use(page, full, pieces.slip(full, value["phrase"], value["label"], steps, f"With {told}.", "", fixed=True))
         return pieces.live(full, value["phrase"], fixed=True)
 
+    def _answers(self, name, field, choice, label):
+        """A calculator's answer to one choice, and what it costs for how far it got."""
+        def ask(**given):
+            return calculators.with_words(calculators.answer(name, {field: choice, **given}, today=self._today.isoformat()))["results"]
+
+        def dollars(result):
+            return calculators.show.words(result["value"], result["unit"], exact=True).number
+        told = ask()
+        far = {"not_started": ("no", "no"), "key_turned": ("yes", "no"), "engine_ran": ("yes", "yes")}
+        costs = [(stage, ask(key_turned=key, engine_ran=ran)) for stage, (key, ran) in far.items()]
+        return {"choice": label, "stop_rule": told["stop_rule"]["value"],
+                "actions": [[cell["value"] for cell in row.values()] for row in told["actions"]],
+                "costs": [(stage, dollars(cost["exposure_low"]), dollars(cost["exposure_high"])) for stage, cost in costs]}
+
+    def _in_language(self, page, key, language, given):
+        """A number that is the same for every truck, in another language, with a slip of its own."""
+        name, _, rest = key.partition(".")
+        if given:
+            answer = calculators.with_words(calculators.answer(name, given, today=self._today.isoformat()))
+            value = answer["results"][rest]
+            shown, unit, label = value["number"], value.get("unit", ""), value["label"]
+            kinds = [kind for step in pieces.steps_to(rest, answer["working"]) for kind in step["kinds"] if kind != "example"]
+        elif name in calculators.NAMES or self._figure(name).question:
+            raise ValueError(f"it differs from truck to truck, and page.js has no words in {language!r}")
+        else:
+            figure = self._figure(name)
+            ends = figure.spread if rest == "spread" else (figure.value,)
+            shown = f" {wording.AND[language]} ".join(calculators.show.words(end, figure.unit, exact=True).number for end in ends)
+            unit, label, kinds = figure.unit, figure.words, [figure.kind]
+        phrase = wording.number(shown, unit, language)
+        full = f"{key}?{'&'.join([f'{field}={text}' for field, text in given.items()] + [language])}"
+        self._use(page, full, two_languages.slip(pieces.ident("slip", full), phrase, label, dict.fromkeys(kinds), language))
+        return pieces.live(full, phrase, fixed=True)
+
     def _fact(self, key, value):
         figure = calculators.figure(key)
         source = pieces.source_line(_source(figure))
@@ -203,9 +267,8 @@ class Pages:
     def _sources(self, key):
         """Where a used number's own figures come from."""
         name, _, rest = key.partition(".")
-        if name.startswith("calculator ") or key in ("jobs", "truck"):
+        if name.startswith("calculator ") or key in ("formulas", "jobs", "truck"):
             return []
-        rest = rest.partition("?")[0]
         if name not in calculators.NAMES:
             return [_source(calculators.figure(name))]
         answer = self._answer(name)

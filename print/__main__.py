@@ -10,9 +10,10 @@ from pathlib import Path
 from tqdm import tqdm
 
 import calculators
-from print import dates, fleet, pdf, sheet, site
+from print import fleet, pdf, sheet, site
 from print.files import file_name, write
 from print.numbers import UnknownNumber
+from print.pack import Order, pack
 
 ROWS_LEFT_OUT = 1
 USED_WRONGLY = 2
@@ -52,6 +53,7 @@ def _reader():
     reader.add_argument("--paper", choices=pdf.PAPERS, default="letter", help="letter or a4 (otherwise letter)")
     reader.add_argument("--language", choices=sheet.LANGUAGES, default="en", help="the language that comes first (otherwise en)")
     reader.add_argument("--fleet", metavar="fleet.csv", help="a pack for every truck of a fleet, a row each; needs --out")
+    reader.add_argument("--cluster", metavar="ADDRESS", default="", help="let a Dask cluster make a fleet's packs")
     reader.add_argument("--example-fleet", action="store_true", help="print a CSV to start a fleet from")
     reader.add_argument("--calendar", action="store_true", help="write the service dates as iCalendar instead of sheets")
     reader.add_argument("--site", metavar="FOLDER", help="write every sheet of the example truck as page, PDF and picture, for the site")
@@ -73,19 +75,20 @@ def _pack(asked):
     if asked.calendar:
         return _calendar(asked, truck)
     order = _order(asked)
-    pages = list(fleet.pages(truck, order))
-    chosen = order.sheets
-    name = (truck or calculators.example_truck(sheet.EXAMPLE))["name"]
+    name, chosen = sheet.name_of(truck), order.sheets
     target = Path(asked.out) / f"{file_name(name if len(chosen) > 1 else f'{name} {chosen[0]}')}.pdf"
-    write(target, pdf.pack(pages))
+    write(target, pack(truck, order))
     print(target)
     return 0
 
 
 def _calendar(asked, truck):
-    name = (truck or calculators.example_truck(sheet.EXAMPLE))["name"]
-    target = Path(asked.out) / f"{file_name(name)}.ics"
-    write(target, dates.calendar(truck, str(_today())))
+    truck = truck or calculators.example_truck(sheet.EXAMPLE)
+    made = calculators.calendar(truck, str(_today()))
+    if not made:
+        return _complain(f"{truck['name']} has no record of any job yet, so there is no date to write: tell when one was last done")
+    target = Path(asked.out) / f"{file_name(truck['name'])}.ics"
+    write(target, made)
     print(target)
     return 0
 
@@ -101,7 +104,7 @@ def _order(asked):
             print(f"no words in {asked.language!r}, left out: {', '.join(left)}", file=sys.stderr)
     for name in chosen:
         sheet.check(name, asked.language)
-    return fleet.Order(tuple(chosen), asked.paper, asked.language, str(_today()))
+    return Order(tuple(dict.fromkeys(chosen)), asked.paper, asked.language, str(_today()))
 
 
 def _fleet(asked):
@@ -111,13 +114,13 @@ def _fleet(asked):
     order = _order(asked)
     rows, problems = fleet.read(Path(asked.fleet).read_bytes())
     out = Path(asked.out)
-    for wrong in tqdm(fleet.build(rows, out, order), total=len(rows), unit="pack", disable=None):
+    for wrong in tqdm(fleet.build(rows, out, order, asked.cluster), total=len(rows), unit="pack", disable=None):
         problems += wrong
     bad = {problem.row for problem in problems}
     good = [row.truck for row in rows if row.number not in bad]
     if good and not asked.sheets and asked.language == "en":
         overview = sheet.render("fleet-overview", good[0], today=order.today, fleet=good)
-        write(out / "_fleet-overview.pdf", pdf.pack([pdf.lay_out(overview, asked.paper)]))
+        write(out / "_fleet-overview.pdf", pdf.write([pdf.lay_out(overview, asked.paper)]))
     report = out / "problems.csv"
     if problems:
         write(report, fleet.problems_csv(sorted(problems)))

@@ -5,6 +5,7 @@ import tempfile
 import unicodedata
 from pathlib import Path
 
+BESIDE = ".writing-"  # how a file's name starts until it is whole
 LONGEST = 200  # bytes of a file's name, so that an ending still fits
 
 
@@ -12,7 +13,7 @@ def write(target, data):
     """Write ``data`` beside ``target`` first, then put it in its place in one step."""
     target = Path(target)
     target.parent.mkdir(parents=True, exist_ok=True)
-    handle, beside = tempfile.mkstemp(dir=target.parent, prefix=".writing-")
+    handle, beside = tempfile.mkstemp(dir=target.parent, prefix=BESIDE)
     try:
         with open(handle, "wb") as file:
             file.write(data if isinstance(data, bytes) else data.encode("utf-8"))
@@ -21,6 +22,12 @@ def write(target, data):
     except BaseException:
         Path(beside).unlink(missing_ok=True)
         raise
+
+
+def remove_left_over(folder):
+    """Take away what a killed run was writing."""
+    for beside in Path(folder).glob(f"{BESIDE}*"):
+        beside.unlink(missing_ok=True)
 
 
 def file_name(name):

@@ -1,6 +1,7 @@
 """Packs for a fleet: a CSV as people have them, a truck a row, a PDF a truck; what can't be used is told by row and column."""
 
 import csv
+import gc
 import hashlib
 import io
 import json
@@ -11,8 +12,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 import calculators
-from print import pdf, sheet
-from print.files import file_name, write
+from print.files import file_name, remove_left_over, write
+from print.pack import pack, shared
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
 HEADING = re.compile(r"^\s*([\w.]+)\s*(?:\(\s*(.*?)\s*\))?\s*$")
@@ -164,32 +165,36 @@ def targets(rows):
     return found
 
 
-class Order(NamedTuple):
-    """What every pack of one run has in common."""
-
-    sheets: tuple
-    paper: str
-    language: str
-    today: str
-
-
-def build(rows, out, order, jobs=-1):
+def build(rows, out, order, cluster=""):
     """Write every pack that has changed; yields a problem list for each row as it is done."""
-    from joblib import Parallel, delayed
-
     out = Path(out)
+    remove_left_over(out)
     known = _known(out)
     keys = {name: _key(row.truck, order) for row, name in zip(rows, targets(rows), strict=True)}
     todo = [(row, name) for row, name in zip(rows, keys, strict=True) if known.get(name) != keys[name] or not (out / name).exists()]
-    made = Parallel(n_jobs=min(jobs, len(todo)) if jobs > 0 else jobs, return_as="generator", batch_size="auto")(
-        delayed(_write)(row, str(out / name), order) for row, name in todo) if todo else ()
     for _ in range(len(rows) - len(todo)):
         yield []
-    for (_, name), wrong in zip(todo, made, strict=True):
-        if not wrong:
+    for (_, name), (made, wrong) in zip(todo, _at_once([row for row, _ in todo], order, cluster), strict=True):
+        if made:
+            write(out / name, made)
             known[name] = keys[name]
         yield wrong
     write(out / MADE, json.dumps(known, indent=1, sort_keys=True))
+
+
+def _at_once(rows, order, cluster):
+    """Each row's pack and problems, in order, from as many processes as help; from a Dask cluster if its address is told."""
+    from joblib import Parallel, cpu_count, delayed, parallel_config
+
+    how = {"n_jobs": max(1, min(cpu_count(), len(rows)))}
+    if cluster:
+        from dask.distributed import Client
+
+        Client(cluster, set_as_default=True)
+        how = {"backend": "dask"}
+    common = shared(order)
+    with parallel_config(**how):
+        yield from Parallel(return_as="generator")(delayed(_make)(row, order, common) for row in rows)
 
 
 def _known(out):
@@ -217,28 +222,15 @@ def _program():
     return digest.hexdigest()
 
 
-def _write(row, target, order):
-    """One truck's pack; its problems where a calculator refuses what is told."""
+def _make(row, order, common):
+    """One truck's pack as PDF; its problems where a calculator refuses what is told."""
+    gc.disable()  # all that a pack is made of lives until it is written: looking for garbage meanwhile is a tenth of the time
     try:
-        write(target, pdf.pack(pages(row.truck, order)))
+        return pack(row.truck, order, common), []
     except calculators.Refused as refused:
-        return [Problem(row.number, fault.field, str(fault.given), fault.do) for fault in refused.faults]
-    return []
-
-
-def pages(truck, order):
-    """A pack's sheets laid out: those for any truck once a process, the truck's own each time."""
-    for name in order.sheets:
-        if sheet.is_static(name):
-            yield laid_out(name, order)
-        else:
-            yield pdf.lay_out(sheet.render(name, truck, order.language, order.today), order.paper)
-
-
-@lru_cache(maxsize=64)
-def laid_out(name, order):
-    """A sheet that is the same for every truck."""
-    return pdf.lay_out(sheet.render(name, language=order.language, today=order.today), order.paper)
+        return b"", [Problem(row.number, fault.field, str(fault.given), fault.do) for fault in refused.faults]
+    finally:
+        gc.enable()
 
 
 def problems_csv(problems):

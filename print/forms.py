@@ -133,6 +133,7 @@ def truck_name(example: str) -> Markup:
 TRUCK_ACTS = Markup(
     '<div class="acts" data-truck-acts><button class="btn" type="button" data-export>Save as file</button>'
     '<button class="btn" type="button" data-import>Open a file</button>'
+    '<button class="btn" type="button" data-calendar hidden>Service dates for your calendar</button>'
     '<input type="file" accept=".json,application/json" aria-label="A truck’s file" data-file hidden>'
     '<button class="btn" type="button" data-clear>Clear</button></div>')
 CONFIRM = Markup(

@@ -30,6 +30,8 @@ class Numbers:
         calculator, _, rest = key.partition(".")
         if not rest:
             found = self._facts.get(key)
+        elif calculator in calculators.NAMES and rest == "answer":
+            found = _sentence(self.answer(calculator))
         elif calculator in calculators.NAMES:
             found = _inside(self.answer(calculator)["results"], rest.split("."))
         else:
@@ -41,6 +43,11 @@ class Numbers:
     @cached_property
     def _facts(self):
         return calculators.facts(truck=self._truck, today=self._today)
+
+
+def _sentence(answer):
+    """What to do, as the calculator says it."""
+    return {"value": answer["answer"], "phrase": answer["answer"]}
 
 
 def _inside(results, path):

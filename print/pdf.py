@@ -1,6 +1,7 @@
 """Sheets as PDF: tagged, with boxes to tick, the same bytes for the same sheet and day."""
 
 import io
+from copy import copy
 from functools import cache
 from pathlib import Path
 
@@ -14,20 +15,24 @@ PAPERS = ("letter", "a4")
 # WeasyPrint wants them both where it lays out and where it writes.
 _OPTIONS = {"pdf_variant": "pdf/ua-1", "pdf_forms": True, "pdf_tags": True}
 
+_IMAGES: dict = {}  # the stylesheet's signs, read once
+
 
 def lay_out(html, paper="letter"):
     """One sheet's HTML as laid-out pages."""
     fonts, styles = _styles(paper)
-    page = weasyprint.HTML(string=html, base_url="file:///sheets/", url_fetcher=_Nothing())
-    return page.render(stylesheets=styles, font_config=fonts, **_OPTIONS)
+    page = weasyprint.HTML(string=html, base_url="file:///sheets/", url_fetcher=_nothing())
+    return page.render(stylesheets=styles, font_config=fonts, cache=_IMAGES, **_OPTIONS)
 
 
-def pack(sheets):
-    """Laid-out sheets as one PDF. Joining finished PDFs would lose their tags, so their pages are written together."""
-    sheets = list(sheets)
-    pages = [page for sheet in sheets for page in sheet.pages]
+def write(sheets, title=""):
+    """Laid-out sheets as one PDF, under the first one's title unless another is given."""
+    whole = sheets[0].copy([page for sheet in sheets for page in sheet.pages])
+    if title:
+        whole.metadata = copy(whole.metadata)
+        whole.metadata.title, whole.metadata.description = title, None
     target = io.BytesIO()
-    sheets[0].copy(pages).write_pdf(target, **_OPTIONS)
+    whole.write_pdf(target, **_OPTIONS)
     return target.getvalue()
 
 
@@ -38,6 +43,12 @@ def _styles(paper):
     styles = [weasyprint.CSS(filename=style, font_config=fonts) for style in STYLES]
     size = f"@page {{ size: {paper} }} @page card {{ size: {paper} landscape }}"
     return fonts, [*styles, weasyprint.CSS(string=size, font_config=fonts)]
+
+
+@cache
+def _nothing():
+    """One for all sheets: each would read the machine's certificates, and none ever asks a network."""
+    return _Nothing()
 
 
 class _Nothing(URLFetcher):

@@ -70,7 +70,7 @@ def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Mark
     return html(
         '<div class="slip" id="{id}" popover data-search-exclude{slip}>'
         '<button class="x" type="button" aria-label="Close" popovertarget="{id}">✕</button>'
-        '<h4><span class="num"{live}>{phrase}</span> <span>{label}</span></h4>{work}<p data-origin>{source}</p>'
+        '<h2><span class="num"{live}>{phrase}</span> <span>{label}</span></h2>{work}<p data-origin>{source}</p>'
         '<div class="acts">{back}{link}</div></div>',
         id=ident("slip", key), slip="" if fixed else html(' data-slip="{}"', key), live="" if fixed else html(' data-live="{}"', key),
         phrase=phrase, label=label, work=working(steps) if steps else "", source=source, back="" if fixed else back, link=link)
@@ -211,8 +211,8 @@ def table(name: str, rows: Sequence[Value], of: str = "") -> Markup:
     titles = {"value": sentence_case(name)} if set(columns) == {"value"} else {}
     heads = join(html('<th scope="col"{}>{}</th>', look(cell), titles.get(field, cell["label"])) for field, cell in columns.items())
     return html(
-        '<div class="list scroll" tabindex="0" role="region" aria-label="{}"><table class="nums" data-result="{}">'
-        "<thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>",
+        '<section class="list scroll" tabindex="0" aria-label="{}"><table class="nums" data-result="{}">'
+        "<thead><tr>{}</tr></thead><tbody>{}</tbody></table></section>",
         f"{sentence_case(name)}: {of}" if of else sentence_case(name), name, heads, join(table_row(row) for row in rows))
 
 
@@ -349,9 +349,24 @@ def values_table(group: str, rows: Iterable[Value]) -> Markup:
     cells = '<tr id="{}"><td class="words">{} <small>{}</small></td><td>{}</td><td>{}</td></tr>'
     body = join(html(cells, ident("value", row["name"]), row["what"], row["source"], row["value"], row["bounds"]) for row in rows)
     return html(
-        '<div class="scroll" tabindex="0" role="region" aria-label="{}"><table class="nums"><thead><tr>'
+        '<section class="scroll" tabindex="0" aria-label="{}"><table class="nums"><thead><tr>'
         '<th scope="col" class="words">What, and where it comes from</th><th scope="col">Value</th><th scope="col">From, to</th>'
-        "</tr></thead><tbody>{}</tbody></table></div>", group, body)
+        "</tr></thead><tbody>{}</tbody></table></section>", group, body)
+
+
+def formulas(answers: Iterable[tuple[Value, Markup | str]]) -> Markup:
+    """Every rule by its name, as the formula that the answer came from: closed, one calculator after another."""
+    return join(
+        html('<details class="fold"><summary>{} <i aria-hidden="true">+</i></summary><ol class="work">{}</ol>'
+             '<div class="acts">{}</div></details>', answer["question"], join(map(formula_row, answer["working"])), link)
+        for answer, link in answers)
+
+
+def formula_row(step: Value) -> Markup:
+    """What a rule says, its name, and its formula; where it decides, the case it came to."""
+    case = f"here {step['formula']}, because {step['because']}" if step.get("because") else step.get("formula")
+    return html('<li><span>{}</span><b class="words">{}</b>{}</li>', step["what"], step["name"].replace("_", " "),
+                html('<span class="f">{}</span>', case) if case else "")
 
 
 # A page's end --------------------------------------------------------------------------------------

@@ -25,8 +25,10 @@ class NotInThatLanguage(LookupError):
 
 
 def names():
-    """The sheets there are, by name."""
-    return tuple(sorted(path.stem for path in wording.SHEETS.glob("[!_]*.html")))
+    """The sheets there are, in the order of a handover."""
+    there = sorted(path.stem for path in wording.SHEETS.glob("[!_]*.html"))
+    first = [name for name in wording.read("_every")["order"] if name in there]
+    return (*first, *(name for name in there if name not in first))
 
 
 def languages(sheet):
@@ -57,16 +59,25 @@ def title(sheet):
 def pack_page(pages):
     """One page to choose sheets on and print them together; ``pages`` are the sheets' own, by name."""
     papers = {name: Markup(re.search(r"<main>(.*)</main>", html, re.S)[1]) for name, html in pages.items()}
-    sheets = [
-        {"name": name, "title": title(name), "chosen": use(name) in ("glovebox", "shop"), "paper": paper}
-        for name, paper in papers.items()
-    ]
-    return _environment().get_template("_pack.html").render(sheets=sheets)
+    first = next(iter(picks().values()))
+    sheets = [{"name": name, "title": title(name), "chosen": name in first, "paper": paper} for name, paper in papers.items()]
+    return _environment().get_template("_pack.html").render(sheets=sheets, picks=picks())
+
+
+def picks():
+    """Which sheets one click chooses, by what it is called."""
+    mine = [name for name in names() if use(name) in ("glovebox", "shop", "emergency")]
+    return {"For my truck": mine, "For a handover": [name for name in names() if in_pack(name)], "None": []}
 
 
 def pack_styles():
     """What hides a sheet that is not chosen."""
     return "".join(f"body:has(#pick-{name}:not(:checked)) #sheet-{name} {{ display: none; }}\n" for name in names())
+
+
+def name_of(truck):
+    """What a truck is called; the example's name where there is none."""
+    return (truck or calculators.example_truck(EXAMPLE)).get("name", "")
 
 
 def is_static(sheet):
@@ -94,8 +105,8 @@ def render(sheet, truck=None, language="en", today=None, fleet=()):
 def _shown(sheet, truck, language, today, fleet):
     """All that a template may use."""
     static = is_static(sheet)
-    numbers = Day(today) if static else numbers_of(truck, today)
-    name = "" if static else (truck or calculators.example_truck(EXAMPLE)).get("name", "")
+    numbers = _day(today) if static else numbers_of(truck, today)
+    name = "" if static else name_of(truck)
     return {
         "sheet": sheet,
         "static": static,
@@ -126,16 +137,16 @@ def _examples(truck):
     return [truck] if truck else [calculators.example_truck(name) for name in calculators.example_trucks()]
 
 
-class Day:
+class Day(dict):
     """The only number on a sheet that is the same for every truck."""
 
-    def __init__(self, today):
-        self._today = today
+    def __missing__(self, key):
+        raise UnknownNumber(key)
 
-    def __getitem__(self, key):
-        if key != "today":
-            raise UnknownNumber(key)
-        return calculators.facts(today=self._today)[key]
+
+@lru_cache(maxsize=4)
+def _day(today):
+    return Day(today=calculators.facts(today=today)["today"])
 
 
 def numbers_of(truck, today):

@@ -8,7 +8,7 @@ from print import pdf, sheet
 from print.day import build_day
 from print.files import write
 
-PICTURE_WIDTH = 900  # pixels: sharp on a phone's screen, small enough to load at once
+PICTURE_WIDTH = 640  # pixels: twice what a card shows, for sharp screens
 
 
 def build(folder, paper="letter"):
@@ -16,9 +16,11 @@ def build(folder, paper="letter"):
     today = build_day()
     pages = {}
     for name in sheet.names():
-        html = pages[name] = sheet.render(name, today=today)
-        printed = pdf.pack([pdf.lay_out(html, paper)])
-        write(folder / f"{name}.html", html)
+        html = sheet.render(name, today=today)
+        printed = pdf.write([pdf.lay_out(html, paper)])
+        # On the page a box is for the pen: too small for a finger, and fifty stops for who goes by keyboard.
+        pages[name] = html.replace('<input type="checkbox"', '<input type="checkbox" disabled')
+        write(folder / f"{name}.html", pages[name])
         write(folder / f"{name}.pdf", printed)
         write(folder / f"{name}.png", picture(printed))
     write(folder / "pack.html", sheet.pack_page(pages))
@@ -28,9 +30,10 @@ def build(folder, paper="letter"):
 
 
 def picture(printed):
-    """The first page of a PDF, as a picture in a few grays."""
+    """The first page of a PDF, as a picture in four grays."""
     page = pypdfium2.PdfDocument(printed)[0]
     drawn = page.render(scale=PICTURE_WIDTH / page.get_width(), may_draw_forms=True).to_pil()
     target = io.BytesIO()
-    drawn.convert("L").quantize(16).save(target, "PNG", optimize=True)
+    grays = drawn.convert("L").point([85 * round(level / 85) for level in range(256)])
+    grays.quantize(4).save(target, "PNG", optimize=True)
     return target.getvalue()

@@ -56,3 +56,20 @@ def say(text, live):
     """A phrase as HTML: **bold** and {the.key.of.a.number} mean something, all else is text."""
     bold = re.sub(r"\*\*(.+?)\*\*", r"<b>\1</b>", str(escape(text)))
     return Markup(re.sub(r"\{([a-z0-9_.]+)\}", lambda key: str(live(key[1])), bold))
+
+
+# Units as Spanish says them in the United States: one and many. Money keeps its dollar sign.
+_SPANISH = {
+    "gal": ("galón", "galones"), "qt": ("cuarto", "cuartos"), "mi": ("milla", "millas"), "mi/h": ("milla por hora", "millas por hora"),
+    "h": ("hora", "horas"), "min": ("minuto", "minutos"), "day": ("día", "días"), "month": ("mes", "meses"), "yr": ("año", "años"),
+    "lb": ("libra", "libras"), "in": ("pulgada", "pulgadas"), "degF": ("°F", "°F"), "%": ("%", "%"), "": ("", ""), "USD": ("", ""),
+}  # fmt: skip
+AND = {"en": "to", "es": "a"}
+
+
+def number(shown, unit, language):
+    """A number that stands already as digits, with its unit in a language other than English."""
+    if language != "es" or unit not in _SPANISH:
+        raise LookupError(f"no words in {language!r} for the unit {unit!r}")
+    one, many = _SPANISH[unit]
+    return f"{shown} {one if shown == '1' else many}".strip()

@@ -1,4 +1,5 @@
-"""Make what a build needs, in this folder: Python packages, Node packages, Pango; for the tests a Chromium.
+"""Make what a build needs, in this folder: Python packages, Node packages, Pango; for the tests a Chromium;
+for the audit a Firefox and the checks from outside.
 
 `make` runs it first. It keeps to what any Python 3 can read, so that an old one is told what it lacks
 instead of failing on the grammar.
@@ -23,6 +24,12 @@ OLDEST = (3, 13)
 PYTHON_NAMES = ("python3.13", "python3.14", "python3.15", "python3")
 PANGO_PACKAGES = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+FIREFOX_NAMES = ("firefox-esr", "firefox")
+
+# What only the audit needs is pinned beside its tests, so that a build doesn't fetch it. Its Python packages stand
+# aside from the others: one of them is a pytest plugin, which pytest would load into every run.
+OUTSIDE = ROOT / "tests" / "outside"
+OUTSIDE_PYTHON = VENV / "outside"
 
 
 def say(text):
@@ -102,27 +109,35 @@ def python_packages():
             "This Python can't make a virtual environment.\n"
             "Get its venv module: `sudo apt-get install python3.13-venv` (Debian, Ubuntu)."
         )
-    # Built packages only: building one would fetch tools that no hash pins.
-    install = ("install", "-qq", "--require-hashes", "--only-binary", ":all:", "-r", "requirements.txt")
-    if not run(PYTHON, "-m", "pip", *install):
-        stop("pip could not install requirements.txt: its lines above say why. Then run make again.")
+    pip_install("requirements.txt")
     (VENV / "ready").write_text(wanted)
+
+
+def pip_install(lock, *where):
+    # Built packages only: building one would fetch tools that no hash pins.
+    install = ("install", "-qq", "--require-hashes", "--only-binary", ":all:", "-r", lock)
+    if not run(PYTHON, "-m", "pip", *install, *where):
+        stop(f"pip could not install {lock}: its lines above say why. Then run make again.")
 
 
 # Node
 
 
-def node_packages():
-    wanted = key(NODE_PACKAGES, "package-lock.json", ".npmrc")
-    if is_ready(NODE_PACKAGES, wanted):
+def node_packages(home=ROOT):
+    """What a folder's package-lock.json names, into its node_modules."""
+    folder, lock = home / "node_modules", home / "package-lock.json"
+    wanted = key(folder, lock, ".npmrc")
+    if is_ready(folder, wanted):
         return
-    if NODE_PACKAGES.is_symlink():
-        NODE_PACKAGES.unlink()
-        wanted = key(NODE_PACKAGES, "package-lock.json", ".npmrc")
-    say("Node packages into node_modules.")
-    if not run(VENV / "bin" / "npm", "ci", "--silent", env=with_venv_first()):
-        stop("npm could not install package-lock.json: run `.venv/bin/npm ci` to see why. Then run make again.")
-    (NODE_PACKAGES / "ready").write_text(wanted)
+    if folder.is_symlink():
+        folder.unlink()
+        wanted = key(folder, lock, ".npmrc")
+    where = folder.relative_to(ROOT)
+    say(f"Node packages into {where}.")
+    install = ("ci", "--prefix", str(home))
+    if not run(VENV / "bin" / "npm", *install, "--silent", env=with_venv_first()):
+        stop(f"npm could not install {lock.relative_to(ROOT)}: run `.venv/bin/npm {' '.join(install)}` to see why. Then run make again.")
+    (folder / "ready").write_text(wanted)
 
 
 def with_venv_first():
@@ -193,13 +208,46 @@ def find_chromium():
     return own if os.path.exists(own) else None
 
 
+# The audit
+
+
+def firefox():
+    """An installed one, else the system's package. Playwright's own is another: it leaves out Firefox's rule for files."""
+    if not find_firefox():
+        system_packages("firefox-esr")
+    if not find_firefox():
+        stop(
+            "The audit needs a Firefox, and none could be had.\n"
+            "Debian: `sudo apt-get install firefox-esr`. Elsewhere install one, and say where it is\n"
+            "if it is not on the PATH: `FIREFOX=/path/to/firefox make audit`."
+        )
+
+
+def find_firefox():
+    """The path of a Firefox, or None."""
+    names = (os.environ.get("FIREFOX"), *FIREFOX_NAMES)
+    return next((path for path in (name and shutil.which(name) for name in names) if path), None)
+
+
+def outside():
+    """The packages that only the audit needs."""
+    lock = str((OUTSIDE / "requirements.txt").relative_to(ROOT))
+    wanted = key(OUTSIDE_PYTHON, lock)
+    if not is_ready(OUTSIDE_PYTHON, wanted):
+        say("Python packages for the audit into .venv/outside.")
+        shutil.rmtree(str(OUTSIDE_PYTHON), ignore_errors=True)
+        pip_install(lock, "--target", OUTSIDE_PYTHON)
+        (OUTSIDE_PYTHON / "ready").write_text(wanted)
+    node_packages(OUTSIDE)
+
+
 def main():
     new_enough_python()
     with alone():
         python_packages()
         node_packages()
         for name in sys.argv[1:]:
-            {"pango": pango, "chromium": chromium}[name]()
+            {"pango": pango, "chromium": chromium, "firefox": firefox, "outside": outside}[name]()
 
 
 if __name__ == "__main__":

@@ -1,21 +1,18 @@
 """An answer: one calculator, one owner, everything a page, a sheet or a terminal shows."""
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
-from difflib import get_close_matches
-from typing import Any
+from collections.abc import Callable, Mapping
+from functools import cache
+from types import ModuleType
+from typing import Any, NamedTuple
 
-from calculators.engine.facts import Fault, Gathered, gather, inputs, plan
-from calculators.engine.figures import KINDS, Missing, figure, keys
-from calculators.engine.rules import SIGNALS, Caution, Each, Rule, calculator, needs, question, rules, run
-from calculators.engine.show import spoken, words
+from calculators.engine.facts import Fault, Gathered, gather, plan
+from calculators.engine.figures import Missing, figure, keys
+from calculators.engine.plain import plain, source_of
+from calculators.engine.rules import SIGNALS, Book, Caution, Rule, calculator, question, rules, run
+from calculators.engine.show import words
+from calculators.engine.steps import steps
 from calculators.engine.truck import facts_of
-from calculators.engine.units import UNITLESS
-from calculators.engine.working import Working
-
-_OWNERS = "Your own numbers"
 
 
 class Refused(ValueError):
@@ -26,11 +23,10 @@ class Refused(ValueError):
         self.faults, self.first = faults, first
 
 
-@dataclass(frozen=True)
-class Computed:
+class Computed(NamedTuple):
     """What a calculator's rules made of what was told."""
 
-    book: dict[str, Rule]
+    book: Book
     got: Gathered
     known: dict[str, Any]
 
@@ -39,9 +35,8 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     """Every value of calculator ``name``, without its presentation; Refused where it can't be given."""
     module = calculator(name)
     facts = facts_of(truck) if truck else {}
-    takes = [key for need in inputs(plan(module, set())) for key in keys(need).values()]
-    faults = [Fault(key, told, f"no such input; {_near(key, takes)}") for key, told in given.items() if key not in takes]
-    book = plan(module, set(given) | set(facts))
+    faults = [Fault(key, told, f"no such input; {_near(key, module)}") for key, told in given.items() if key not in _takes(module)]
+    book = plan(module, (*given, *facts))
     got = gather(book, {"given": given, "truck": facts, "derived": {"today": today}}, truck is None)
     known = got.known | run(book, got.known)
     faults += got.faults + _broken(book, known)
@@ -58,9 +53,11 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     """
     made = compute(name, given, truck, today)
     book, known, origin = made.book, made.known, made.got.origin
-    units = {n: f.unit for n in needs(book) if (f := figure(n))} | {n: r.unit for n, r in book.items()}
-    said = {n: words(v, units.get(n, ""), exact=n in made.got.known, metric=metric).phrase for n, v in known.items()}
-    own = {n: r for n, r in rules(calculator(name)).items() if r.shown}
+    own = results(name)
+
+    def said(name: str) -> str:
+        return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric).phrase
+
     return {
         "calculator": name,
         "question": question(name),
@@ -68,42 +65,30 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
         "headline": headline(name),
         "inputs": _inputs(book, own, known, origin),
         "results": {n: _result(known[n], r) for n, r in own.items()},
-        "working": [step for r in book.values() if r.shown for step in _steps(r, known, units, origin)],
+        "working": steps(book, known, origin),
         "cautions": _cautions(known, said),
         "sources": _sources(book, origin),
     }
 
 
+@cache
+def results(name: str) -> dict[str, Rule]:
+    """The rules of its own that make a result."""
+    return {n: r for n, r in rules(calculator(name)).items() if r.shown}
+
+
 def headline(name: str) -> list[str]:
     """The results that a card shows large, in order."""
-    module = calculator(name)
-    return list(getattr(module, "HEADLINE", [n for n, r in rules(module).items() if r.shown]))
+    return list(getattr(calculator(name), "HEADLINE", results(name)))
 
 
-def source_of(entry: Any, value: str) -> dict[str, Any]:
-    """Where a figure comes from, as an answer lists it."""
-    return {"value": value, "title": entry.title, "clause": entry.clause, "year": entry.year, "kind": entry.kind}
-
-
-def cited(source: Mapping[str, Any]) -> str:
-    """A source in one line: title, clause, year."""
-    return ", ".join(str(source[part]) for part in ("title", "clause", "year") if source[part])
-
-
-def plain(value: Any, unit: str) -> dict[str, Any]:
-    """A value as JSON holds it: null with a why where it can't exist, no unit where it has none."""
-    shown = None if isinstance(value, Missing) else value.isoformat() if isinstance(value, date) else value
-    return ({"value": shown} | ({} if unit in UNITLESS else {"unit": unit})
-            | ({"why": value.why} if isinstance(value, Missing) else {}))
-
-
-def _cautions(known: dict[str, Any], said: dict[str, str]) -> list[dict[str, str]]:
+def _cautions(known: dict[str, Any], said: Callable[[str], str]) -> list[dict[str, str]]:
     """The gravest first."""
     found = sorted((c for c in known.values() if isinstance(c, Caution)), key=lambda c: SIGNALS.index(c.signal))
     return [{"signal": c.signal, "hazard": _fill(c.hazard, said), "text": _fill(c.text, said)} for c in found]
 
 
-def _broken(book: dict[str, Rule], known: dict[str, Any]) -> list[Fault]:
+def _broken(book: Book, known: dict[str, Any]) -> list[Fault]:
     """Checks that don't hold, and derived values out of their bounds."""
     faults = []
     for name, rule in book.items():
@@ -118,9 +103,9 @@ def _broken(book: dict[str, Rule], known: dict[str, Any]) -> list[Fault]:
     return faults
 
 
-def _inputs(book: dict[str, Rule], own: Mapping[str, Rule], known: dict[str, Any], origin: dict[str, str]) -> dict[str, Any]:
+def _inputs(book: Book, own: Mapping[str, Rule], known: dict[str, Any], origin: dict[str, str]) -> dict[str, Any]:
     found = {}
-    for need, entry in inputs(book).items():
+    for need, entry in book.inputs.items():
         for row, key in keys(need).items() if need not in own else ():
             value = known[need][row] if row else known[need]
             if not isinstance(value, Missing):
@@ -128,48 +113,14 @@ def _inputs(book: dict[str, Rule], own: Mapping[str, Rule], known: dict[str, Any
     return found
 
 
-def _sources(book: dict[str, Rule], origin: dict[str, str]) -> list[dict[str, Any]]:
+def _sources(book: Book, origin: dict[str, str]) -> list[dict[str, Any]]:
     """Of every figure whose own value was used; what the owner told has no source but the owner."""
     found = []
-    for need in needs(book):
+    for need in book.needs:
         entry = figure(need)
         if entry and ("example" in {origin.get(key, "example") for key in keys(need).values()}) and entry.value is not None:
             found.append(source_of(entry, need.replace("__", ".")))
     return found
-
-
-def _steps(rule: Rule, known: dict[str, Any], units: dict[str, str], origin: dict[str, str]) -> list[dict[str, Any]]:
-    """A rule's line; for a list made of rows, the lines of the row that governs."""
-    each: Each | None = rule.each
-    if each is None or isinstance(key := known[each.governs], Missing):
-        return [_step(rule, known, units, origin)]
-    row = each.pick(key, {n: known[n] for n in rule.needs})
-    row |= run(rules(each.row), row)
-    here = {n: origin[told] for n in rule.needs if (told := keys(n).get(key, n)) in origin} | {each.table: "derived"}
-    return [_step(r, row, units | rule.columns, here) | {"what": f"{words(key)}: {r.words}"} for r in rules(each.row).values()]
-
-
-def _step(rule: Rule, known: dict[str, Any], units: dict[str, str], origin: dict[str, str]) -> dict[str, Any]:
-    value, line, used = known[rule.name], {"formula": ""}, list(rule.needs)
-    if rule.formula is not None and not isinstance(value, Missing | list):
-        named = Working(rule, known, spoken)
-        worked = Working(rule, known, lambda n: str(words(known[n], units.get(n, ""), exact=True)))
-        used = list(dict.fromkeys(named.used))
-        line = {"formula": named.text, "worked": worked.text}
-        if named.because:
-            numbers = worked.because != named.because and any(sign.isdigit() for sign in worked.because)
-            line["because"] = named.because + (f" ({worked.because})" if numbers else "")
-    figures = {n: f for n in used if (f := figure(n)) and not isinstance(known[n], Missing)}
-    sources = [source_of(f, n) for n, f in figures.items() if origin.get(n.replace("__", "."), "example") == "example"]
-    told = [_OWNERS] if any(origin.get(n.replace("__", ".")) in ("given", "truck") for n in figures) else []
-    return {
-        "what": rule.words, "name": rule.name, **line,
-        "numbers": [{"name": n} | plain(known[n], units.get(n, "")) for n in used
-                    if not isinstance(known[n], Missing | list | dict | tuple)],
-        "result": plain(len(value) if isinstance(value, list) else value, rule.unit),
-        "source": "; ".join(dict.fromkeys([*told, *(cited(s) for s in sources)])),
-        "kinds": [kind for kind in KINDS if kind in {s["kind"] for s in sources}],
-    }
 
 
 def _result(value: Any, rule: Rule) -> Any:
@@ -177,16 +128,25 @@ def _result(value: Any, rule: Rule) -> Any:
         return plain(value, rule.unit)
     if not rule.columns:  # a list of words
         return [{"value": plain(word, "")} for word in value]
-    rows = [row if isinstance(row, dict) else vars(row) for row in value]
+    rows = [row if isinstance(row, dict) else row._asdict() for row in value]
     columns = rule.columns if rule.each is None else getattr(rule.each.row, "HEADLINE", rule.columns)
     return [{n: plain(row[n], rule.columns[n]) for n in columns} for row in rows]
 
 
-def _fill(text: str, said: dict[str, str]) -> str:
-    return re.sub(r"\{(\w+)\}", lambda name: said[name[1]], text)
+def _fill(text: str, said: Callable[[str], str]) -> str:
+    return re.sub(r"\{(\w+)\}", lambda name: said(name[1]), text)
 
 
-def _near(key: str, takes: list[str]) -> str:
+@cache
+def _takes(module: ModuleType) -> tuple[str, ...]:
+    """Every input that a calculator takes, by the name it is told under."""
+    return tuple(key for need in plan(module, ()).inputs for key in keys(need).values())
+
+
+def _near(key: str, module: ModuleType) -> str:
+    from difflib import get_close_matches  # only a slip of the pen needs it
+
+    takes = _takes(module)
     close = get_close_matches(key, takes, 1)
     return f"did you mean {close[0]}" if close else f"it takes {', '.join(takes[:8])} …"
 

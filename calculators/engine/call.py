@@ -5,11 +5,13 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from calculators.engine.answer import Refused, plain
+from calculators.engine.answer import Refused
 from calculators.engine.answer import answer as _answer
+from calculators.engine.calendar import calendar as _calendar
 from calculators.engine.facts import Fault
 from calculators.engine.figures import FIGURES, Figure, Missing, figure
 from calculators.engine.form import typed
+from calculators.engine.plain import plain
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import sensitivity as _sensitivity
 from calculators.engine.show import label, words
@@ -47,6 +49,16 @@ def facts(truck: Mapping[str, Any] | None = None, today: str | None = None) -> d
             except ValueError:
                 continue  # its fault is told by the answers that use it
     return example | _inputs_of(_all(truck, today)["answers"])
+
+
+def calendar(truck: Mapping[str, Any], today: str | None = None) -> str:
+    """A truck's service dates as iCalendar; empty where no job has a record or what is told is refused."""
+    day = today or date.today().isoformat()
+    try:
+        jobs = with_words(answer("service_due", None, truck, day))["results"]["jobs"]
+    except Refused:
+        return ""
+    return _calendar(str(truck["name"]), jobs, day)
 
 
 def sensitivity(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,
@@ -89,7 +101,7 @@ def _reply_answer(request: dict[str, Any]) -> dict[str, Any]:
 
 def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
     truck, today = request.get("truck"), request.get("today")
-    return {"ok": True, **_all(truck, today), "facts": facts(truck, today)}
+    return {"ok": True, **_all(truck, today), "facts": facts(truck, today), "calendar": calendar(truck, today) if truck else ""}
 
 
 def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
@@ -102,7 +114,7 @@ def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
 
 def _reply_read_truck(request: dict[str, Any]) -> dict[str, Any]:
     truck, faults = read_truck(request["text"])
-    return {"ok": truck is not None, "truck": truck, "faults": [vars(f) | {"given": str(f.given)[:60]} for f in faults]}
+    return {"ok": truck is not None, "truck": truck, "faults": _told(faults)}
 
 
 def _reply_sensitivity(request: dict[str, Any]) -> dict[str, Any]:
@@ -129,7 +141,11 @@ def _inputs_of(answers: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _refused(refused: Refused) -> dict[str, Any]:
-    return {"ok": False, "first": refused.first, "faults": [vars(f) | {"given": str(f.given)[:60]} for f in refused.faults]}
+    return {"ok": False, "first": refused.first, "faults": _told(refused.faults)}
+
+
+def _told(faults: list[Fault]) -> list[dict[str, str]]:
+    return [fault._asdict() | {"given": str(fault.given)[:60]} for fault in faults]
 
 
 def _faulty(fault: Fault) -> dict[str, Any]:
@@ -149,8 +165,8 @@ def _worded(value: Mapping[str, Any], metric: bool = False, exact: bool = False)
         read = Missing(value.get("why", ""))
     elif isinstance(read, str) and "unit" not in value:
         read = _as_date(read)
-    said = words(read, value.get("unit", ""), exact=exact, metric=metric)
-    return {**value, "number": said.number, "unit_short": said.unit, "phrase": said.phrase}
+    number, unit_short, phrase = words(read, value.get("unit", ""), exact=exact, metric=metric)
+    return {**value, "number": number, "unit_short": unit_short, "phrase": phrase}
 
 
 def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:

@@ -4,12 +4,11 @@ import json
 import os
 import re
 import sys
-import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from calculators.engine import units
 
@@ -20,15 +19,13 @@ KINDS = {
 }
 
 
-@dataclass(frozen=True)
-class Missing:
+class Missing(NamedTuple):
     """A value that can't exist or was not told, and why."""
 
     why: str
 
 
-@dataclass(frozen=True)
-class Figure:
+class Figure(NamedTuple):
     """One entry of figures.toml; with a ``question`` it is an input, without one a constant."""
 
     name: str
@@ -127,15 +124,21 @@ def checked(name: str, entry: Mapping[str, Any]) -> Figure:
 def _parsed(path: Path) -> dict[str, Any]:
     """The data file; kept as JSON beside the compiled modules, since reading TOML would be most of a short answer's time."""
     if sys.dont_write_bytecode:
-        return tomllib.loads(path.read_text("utf-8"))
+        return _read(path)
     stamp = f"{path.stat().st_mtime_ns}-{path.stat().st_size}"
     kept = path.parent / "__pycache__" / f"figures-{stamp}.json"
     try:
         data: dict[str, Any] = json.loads(kept.read_text("utf-8"))
     except (OSError, ValueError):
-        data = tomllib.loads(path.read_text("utf-8"))
+        data = _read(path)
         _keep(kept, data)
     return data
+
+
+def _read(path: Path) -> dict[str, Any]:
+    import tomllib  # not needed where the kept copy is there
+
+    return tomllib.loads(path.read_text("utf-8"))
 
 
 def _keep(kept: Path, data: dict[str, Any]) -> None:
@@ -161,6 +164,7 @@ TABLES: dict[str, Any] = {name: rows for name, (_, rows) in _TABLES.items()}
 FIGURES = {name: checked(name, entry) for name, entry in _DATA.items()}
 
 
+@cache
 def figure(name: str) -> Figure | None:
     """The figure a need names; in ``interval__engine_oil__distance`` a double underscore is a dot."""
     if name in _TABLES:
@@ -169,11 +173,13 @@ def figure(name: str) -> Figure | None:
     return FIGURES.get(f"{head}_{rest[-1]}" if rest else name)
 
 
+@cache
 def per_row(name: str) -> bool:
     """Whether a need is told anew for each row of a table."""
     return "__" not in name and name in FIGURES and bool(FIGURES[name].each)
 
 
+@cache
 def keys(name: str) -> dict[str, str]:
     """Input names by row: done_date is asked as done.engine_oil.date; a plain need has the one row ''."""
     if not per_row(name):

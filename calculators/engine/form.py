@@ -1,18 +1,16 @@
 """A calculator's form: one field an input, made from the declarations."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from calculators.engine.figures import FIGURES, Figure, Missing, figure, keys
-from calculators.engine.rules import calculator, needs, rules
+from calculators.engine.rules import calculator, rules
 from calculators.engine.show import unit_label, words
 from calculators.engine.units import METRIC, UNITLESS
 
 _FIRST = ("Your week", "Readings", "Fuel and fluids", "Last done", "The maker's intervals")  # of a truck's groups; then the file's order
 
 
-@dataclass(frozen=True)
-class Field:
+class Field(NamedTuple):
     """One input: what is asked, in which unit, within which bounds, and the example's value as text to type."""
 
     name: str
@@ -39,7 +37,7 @@ def form(name: str) -> list[Field]:
     module = calculator(name)
     wanted = getattr(module, "ASKS", None)
     asked: dict[str, Field] = {}
-    for need in needs(rules(module)):
+    for need in rules(module).needs:
         if (entry := figure(need)) and entry.question and (wanted is None or need in wanted):
             for field in fields(need, entry):
                 asked.setdefault(field.name, field)  # a row's field, asked first, knows its row

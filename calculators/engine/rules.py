@@ -5,16 +5,15 @@ earlier rules; its annotations are units; its docstring's first line is its word
 """
 
 import ast
-from collections.abc import Callable
-from dataclasses import dataclass, field, fields, is_dataclass
-from functools import cache
+from collections.abc import Callable, Mapping
+from functools import cache, cached_property
 from importlib import import_module
 from math import isfinite
 from pathlib import Path
-from types import FunctionType, ModuleType
-from typing import Annotated, Any, get_args
+from types import FunctionType, MappingProxyType, ModuleType
+from typing import Annotated, Any, NamedTuple, get_args
 
-from calculators.engine.figures import TABLES, Missing, per_row
+from calculators.engine.figures import TABLES, Figure, Missing, figure, per_row
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")  # the four signal words, gravest first
 Check = Annotated[bool, "check"]  # such a rule must hold between inputs; its docstring says what would do
@@ -28,8 +27,7 @@ _PRINTABLE = (ast.BinOp, ast.UnaryOp, ast.BoolOp, ast.Compare, ast.IfExp, ast.Ca
               ast.operator, ast.unaryop, ast.boolop, ast.cmpop, ast.expr_context)
 
 
-@dataclass(frozen=True)
-class Caution:
+class Caution(NamedTuple):
     """A hazard beside the answer and what to do about it; both may hold names in braces."""
 
     signal: str
@@ -37,8 +35,7 @@ class Caution:
     text: str
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(NamedTuple):
     """One line of the sheet; ``columns`` are the units of a list result's cells."""
 
     name: str
@@ -47,15 +44,17 @@ class Rule:
     needs: dict[str, Any]
     returns: Any
     run: Callable[..., Any]
-    columns: dict[str, str] = field(default_factory=dict)
+    columns: Mapping[str, str] = MappingProxyType({})
     each: "Each | None" = None
     home: str = ""  # the file it stands in; "" for one that is made
 
     def __call__(self, known: dict[str, Any]) -> Any:
         """The rule's value, or the reason why one of its needs has none."""
         told = {need: known[need] for need in self.needs}
-        gaps = (v for n, v in told.items() if isinstance(v, Missing) and Missing not in get_args(self.needs[n]))
-        value = next(gaps, None) or self.run(**told)
+        for need, value in told.items():
+            if isinstance(value, Missing) and Missing not in get_args(self.needs[need]):
+                return value
+        value = self.run(**told)
         return Missing("the numbers run out of range") if isinstance(value, float) and not isfinite(value) else value
 
     @property
@@ -69,8 +68,27 @@ class Rule:
         return self.unit != "check" and Caution not in get_args(self.returns) and self.returns is not Caution and self.name != "answer"
 
 
-@dataclass(frozen=True)
-class Of:
+class Book(dict[str, Rule]):
+    """Rules by name, in the order in which they run."""
+
+    @cached_property
+    def needs(self) -> tuple[str, ...]:
+        """What the rules need and none of them makes, in order of first use: the calculator's form."""
+        return tuple(dict.fromkeys(need for rule in self.values() for need in rule.needs if need not in self))
+
+    @cached_property
+    def inputs(self) -> dict[str, Figure]:
+        """The inputs the rules ask, by need."""
+        return {name: entry for name in (*self.needs, *self) if (entry := figure(name)) and entry.question}
+
+    @cached_property
+    def units(self) -> dict[str, str]:
+        """The unit of every value that the rules need or make."""
+        needed = {need: entry.unit for need in self.needs if (entry := figure(need))}
+        return needed | {name: rule.unit for name, rule in self.items()}
+
+
+class Of(NamedTuple):
     """One result of another calculator, as a rule of this one."""
 
     module: ModuleType
@@ -79,7 +97,7 @@ class Of:
     def rule(self, name: str) -> Rule:
         """A rule that needs whatever the other calculator needs."""
         book = rules(self.module)
-        hints = {n: Any | Missing for n in needs(book)}
+        hints = {n: Any | Missing for n in book.needs}
         return Rule(name, (self.module.__doc__ or "").splitlines()[0], "", hints, Any, self.run)
 
     def run(self, **known: Any) -> Any:
@@ -87,8 +105,7 @@ class Of:
         return run(rules(self.module), known)[self.result]
 
 
-@dataclass(frozen=True)
-class Each:
+class Each(NamedTuple):
     """A list result: the rules of module ``row`` for each key of a table.
 
     The working shows one row, the one that rule ``governs`` names.
@@ -101,10 +118,10 @@ class Each:
     def rule(self, name: str) -> Rule:
         """The list as one rule that needs what its rows need."""
         book = rules(self.row)
-        hints = {n: Any | Missing for n in needs(book) if n != self.table}
+        hints = {n: Any | Missing for n in book.needs if n != self.table}
         words = (self.row.__doc__ or "").splitlines()[0]
         columns = {self.table: "word"} | {n: r.unit for n, r in book.items()}
-        return Rule(name, words, "", hints, list, self.run, columns=columns, each=self)
+        return Rule(name, words, "", hints, list, self.run, columns, each=self)
 
     def run(self, **known: Any) -> list[dict[str, Any]]:
         """Every row's results, by name."""
@@ -123,13 +140,13 @@ def calculator(name: str) -> ModuleType:
 @cache
 def question(name: str) -> str:
     """The question a calculator answers: the first line of its file."""
-    return (ast.get_docstring(ast.parse(_SOURCES[name])) or "").splitlines()[0]
+    return (calculator(name).__doc__ or "").splitlines()[0]
 
 
 @cache
-def rules(module: ModuleType) -> dict[str, Rule]:
+def rules(module: ModuleType) -> Book:
     """A module's rules in file order; one taken from another file brings the rules it follows from."""
-    book: dict[str, Rule] = {}
+    book = Book()
     for name, thing in vars(module).items():
         if isinstance(thing, Each | Of):
             book[name] = thing.rule(name)
@@ -141,17 +158,13 @@ def rules(module: ModuleType) -> dict[str, Rule]:
     return book
 
 
-def needs(book: dict[str, Rule]) -> list[str]:
-    """What the rules need and none of them makes, in order of first use: the calculator's form."""
-    return list(dict.fromkeys(n for rule in book.values() for n in rule.needs if n not in book))
-
-
-def run(book: dict[str, Rule], known: dict[str, Any]) -> dict[str, Any]:
+def run(book: Book, known: dict[str, Any]) -> dict[str, Any]:
     """The value of every rule whose needs are known, by name."""
     made: dict[str, Any] = {}
+    all_known = dict(known)
     for name, rule in book.items():
-        if all(n in made or n in known for n in rule.needs):
-            made[name] = rule(known | made)
+        if rule.needs.keys() <= all_known.keys():
+            made[name] = all_known[name] = rule(all_known)
     return made
 
 
@@ -160,7 +173,7 @@ def unit_of(hint: Any) -> str:
     return next((m for h in (hint, *get_args(hint)) for m in getattr(h, "__metadata__", ())), "")
 
 
-def _with_what_it_follows_from(name: str, book: dict[str, Rule]) -> dict[str, Rule]:
+def _with_what_it_follows_from(name: str, book: Book) -> dict[str, Rule]:
     wanted = {name}
     for rule in reversed(book.values()):
         wanted |= set(rule.needs) if rule.name in wanted else set()
@@ -182,8 +195,8 @@ def _rule(function: FunctionType) -> Rule:
 
 def _columns(returns: Any) -> dict[str, str]:
     """The units of a row's cells, where a rule returns a list of rows."""
-    row = next((a for a in get_args(returns) if isinstance(a, type) and is_dataclass(a)), None)
-    return {f.name: unit_of(f.type) for f in fields(row)} if row and row not in (Missing, Caution) else {}
+    row = next((a for a in get_args(returns) if hasattr(a, "_fields") and a not in (Missing, Caution)), None)
+    return {name: unit_of(hint) for name, hint in row.__annotations__.items()} if row else {}
 
 
 def _printable(body: ast.stmt) -> ast.expr | None:

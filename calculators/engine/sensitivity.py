@@ -1,20 +1,17 @@
 """What moves the answer: each input a little down and up by itself, the rest as it is."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from calculators.engine.answer import Computed, Refused, compute, headline
-from calculators.engine.facts import inputs
 from calculators.engine.figures import FIGURES, Figure, keys
 from calculators.engine.form import typed
-from calculators.engine.rules import Rule
+from calculators.engine.rules import Book
 
 _NOISE = 1e-9  # of the result: less is what floating point adds
 
 
-@dataclass(frozen=True)
-class Moved:
+class Moved(NamedTuple):
     """One input tried low and high, and what the main result became."""
 
     input: str
@@ -42,7 +39,7 @@ def sensitivity(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | 
 def _moved(made: Computed, main: str, name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> list[Moved]:
     moved: list[Moved] = []
     feeding = _feeding(made.book, main)
-    for need, entry in inputs(made.book).items():
+    for need, entry in made.book.inputs.items():
         for row, key in keys(need).items() if need in feeding else ():
             value = made.known[need][row] if row else made.known[need]
             if made.got.origin.get(key) and _is_number(value) and not entry.choices:
@@ -51,7 +48,7 @@ def _moved(made: Computed, main: str, name: str, given: Mapping[str, Any], truck
     return sorted((m for m in moved if m.span > noise), key=lambda m: -m.span)
 
 
-def _feeding(book: dict[str, Rule], main: str) -> set[str]:
+def _feeding(book: Book, main: str) -> set[str]:
     """All that the main result follows from: only that can move it."""
     found = {main}
     for rule in reversed(book.values()):

@@ -1,10 +1,10 @@
 """A value and its unit as a reader sees them, for page, paper and terminal. Pure; no HTML."""
 
 import re
-from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from math import floor, log10
-from typing import Any
+from typing import Any, NamedTuple
 
 from calculators.engine.figures import LABELS, RESULTS, Missing
 from calculators.engine.units import METRIC, UNITLESS, convert
@@ -36,8 +36,7 @@ _KEY = re.compile(r"[a-z0-9_]+")  # a key such as not_recorded; a sentence is le
 _WRITTEN = {"def": "DEF", "nox": "NOx"}
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(NamedTuple):
     """A value as it reads: ``number`` and ``unit`` apart, and both in a sentence."""
 
     number: str
@@ -66,11 +65,13 @@ def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = Fal
     return _same(LABELS.get(text) or (spoken(text) if _KEY.fullmatch(text) else text))
 
 
+@cache
 def spoken(name: str) -> str:
     """A name as words: ``interval__engine_oil__distance`` is interval engine oil distance."""
     return " ".join(_WRITTEN.get(word, word) for word in name.replace(".", " ").replace("_", " ").split())
 
 
+@cache
 def label(name: str) -> str:
     """A name at the head of a column or beside a number: Fuel per year, DEF cost per year."""
     said = RESULTS.get(name) or spoken(name)
@@ -91,10 +92,8 @@ def _quantity(value: float, unit: str, exact: bool, metric: bool) -> Words:
     if metric and unit in METRIC:
         value, unit = convert(value, unit, METRIC[unit]), METRIC[unit]
     unit = "" if unit in UNITLESS else unit
-    number = _number(value, 7) if exact else _number(value, *_digits(value, unit))
+    number = _dollars(value, unit, exact) if unit.startswith("USD") else _number(value, *((7,) if exact else _digits(value, unit)))
     short, one, many = _READS.get(unit, (unit, unit, unit))
-    if unit.startswith("USD"):
-        number = _dollars(value, unit, exact)
     spoken_unit = one if number in ("1", f"{_MINUS}1") else many
     return Words(number, short, f"{number} {spoken_unit}".strip())
 

@@ -2,10 +2,10 @@
 
 import ast
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from types import CodeType
-from typing import Any
+from typing import Any, NamedTuple
 
 from calculators.engine.rules import Rule
 from calculators.engine.show import spoken
@@ -20,19 +20,60 @@ PRINTED = {  # how a named function reads; another prints by its own name
     "earliest": "earliest of ({all})", "first_due": "first of ({all})",
 }
 _SIGNS = {" * ": " × ", " / ": " ÷ ", " - ": " − ", " ** ": "^", " >= ": " ≥ ", " <= ": " ≤ ", " == ": " = ", " != ": " is not "}
-_LEADING_MINUS = re.compile(r"(?<![\w)])-(?=[\w(])")
+_LEADING_MINUS = re.compile(r"(?<![\w)}])-(?=[\w({])")
 _OPPOSITE = {ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
 
 
-class Working(ast.NodeTransformer):
-    """The printed line of a rule; ``write`` prints a name, ``used`` are the names that stand in it."""
+class Line(NamedTuple):
+    """A rule's printed line for one way through its conditions, with every need as a hole: {idle_hours} × {fuel_price}."""
 
-    def __init__(self, rule: Rule, known: dict[str, Any], write: Callable[[str], str]) -> None:
-        self.rule, self.known, self.write = rule, known, write
-        self.used: list[str] = []
+    way: tuple[tuple[ast.expr, bool], ...]  # the conditions looked at, and how each turned out
+    text: str
+    why: tuple[str, ...]  # what decided for this way
+    used: tuple[str, ...]  # the needs that stand in it
+    named: tuple[str, str]  # text and why with the needs' names
+
+    def printed(self, said: Mapping[str, str]) -> dict[str, str]:
+        """The line with names, with numbers as ``said``, and why it took its branch."""
+        formula, reason = self.named
+        worked, numbers = _filled(self.text, self.why, said)
+        told_apart = numbers != reason and any(sign.isdigit() for sign in numbers)
+        because = {"because": reason + (f" ({numbers})" if told_apart else "")} if reason else {}
+        return {"formula": formula, "worked": worked} | because
+
+
+def line_of(rule: Rule, known: Mapping[str, Any]) -> Line:
+    """The line of a rule for the way that its conditions turn out; each way is written once."""
+    found = next((one for one in _lines(rule.run) if all(_holds(test, rule, known) is held for test, held in one.way)), None)
+    if found is None:
+        found = _Writer(rule, known).line()
+        _lines(rule.run).append(found)
+    return found
+
+
+@cache
+def _lines(_run: Callable[..., Any]) -> list[Line]:
+    return []
+
+
+class _Writer(ast.NodeVisitor):
+    """Makes of a rule's expression another that prints as a reader sees it."""
+
+    def __init__(self, rule: Rule, known: Mapping[str, Any]) -> None:
+        self.rule, self.known = rule, known
+        self.way: list[tuple[ast.expr, bool]] = []
         self.why: list[str] = []
-        self.text = _signs(ast.unparse(self.visit(_copy(rule.formula or ast.Constant("")))))
-        self.because = _signs(" and ".join(dict.fromkeys(self.why)))
+        self.used: list[str] = []
+
+    def line(self) -> Line:
+        text = self._print(self.rule.formula or ast.Constant(""))
+        used = tuple(dict.fromkeys(self.used))
+        named = _filled(text, self.why, {need: spoken(need) for need in used})
+        return Line(tuple(self.way), text, tuple(self.why), used, named)
+
+    def generic_visit(self, node: ast.AST) -> ast.AST:
+        """Any other part as it is, made of its parts as they print."""
+        return type(node)(**{name: self._part(value) for name, value in ast.iter_fields(node)})
 
     def visit_IfExp(self, node: ast.IfExp) -> ast.AST:
         """Only the branch taken; why, unless the other one only says that a value can't exist."""
@@ -47,8 +88,7 @@ class Working(ast.NodeTransformer):
         name = _called(node)
         if name == "missing":
             return ast.Name(f"there is no {spoken(ast.unparse(node.args[0]))}")
-        parts = [ast.unparse(self.visit(a)) for a in node.args]
-        parts += [ast.unparse(self.visit(k.value)) for k in node.keywords]
+        parts = [ast.unparse(self.visit(part)) for part in (*node.args, *(named.value for named in node.keywords))]
         return ast.Name(PRINTED.get(name, name.replace("_", " ").strip() + " ({all})").format(*parts, all=", ".join(parts)))
 
     def visit_UnaryOp(self, node: ast.UnaryOp) -> ast.AST:
@@ -58,20 +98,28 @@ class Working(ast.NodeTransformer):
         return self.generic_visit(node)
 
     def visit_Name(self, node: ast.Name) -> ast.AST:
-        """A need as ``write`` prints it."""
+        """A need as a hole."""
         if node.id not in self.rule.needs:
             return node
         self.used.append(node.id)
-        return ast.Name(self.write(node.id))
+        return ast.Name(f"{{{node.id}}}")
 
     def visit_Constant(self, node: ast.Constant) -> ast.AST:
         """A word without quotes."""
         return ast.Name(node.value.replace("_", " ")) if isinstance(node.value, str) else node
 
+    def _part(self, value: Any) -> Any:
+        if isinstance(value, list):
+            return [self._part(one) for one in value]
+        return self.visit(value) if isinstance(value, ast.AST) else value
+
+    def _print(self, node: ast.AST) -> str:
+        return _signs(ast.unparse(self.visit(node)))
+
     def _holds(self, test: ast.expr) -> bool:
-        scope = {n: self.known[n] for n in self.rule.needs}
-        code = _compiled(getattr(test, "original", test))  # our own rule's condition, never a reader's text
-        return bool(eval(code, self.rule.run.__globals__, scope))
+        held = _holds(test, self.rule, self.known)
+        self.way.append((test, held))
+        return held
 
     def _because(self, test: ast.expr) -> None:
         """Keep the parts of a condition that decided it, as they turned out."""
@@ -84,19 +132,16 @@ class Working(ast.NodeTransformer):
         elif isinstance(test, ast.UnaryOp):
             self._because(test.operand)
         elif _called(test) != "missing" or holds:
-            flipped = test if holds else _negated(test)
-            self.why.append(ast.unparse(self.visit(_copy(flipped))))
+            self.why.append(self._print(test if holds else _negated(test)))
 
 
-def _copy(node: Any) -> Any:
-    """A tree to print from, each node knowing its original; several times quicker than deepcopy, most of an answer's time."""
-    if isinstance(node, list):
-        return [_copy(part) for part in node]
-    if not isinstance(node, ast.AST):
-        return node
-    made = type(node)(**{name: _copy(value) for name, value in ast.iter_fields(node)})
-    made.original = getattr(node, "original", node)  # type: ignore[attr-defined]
-    return made
+def _filled(text: str, why: Iterable[str], said: Mapping[str, str]) -> tuple[str, str]:
+    return text.format_map(said), " and ".join(dict.fromkeys(part.format_map(said) for part in why))
+
+
+def _holds(test: ast.expr, rule: Rule, known: Mapping[str, Any]) -> bool:
+    scope = {name: known[name] for name in rule.needs}
+    return bool(eval(_compiled(test), rule.run.__globals__, scope))  # our own rule's condition, never a reader's text
 
 
 @cache

@@ -130,7 +130,12 @@ self.dieselCharts = (() => {
     if (table) table.open = true;
   }
 
+  // The answer is painted first, and a picture that another edit has overtaken is never drawn.
+  const painted = () => new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
+
   async function draw(figure, answer, whose) {
+    await painted();
+    if (shown.get(figure) !== answer) return;
     try {
       const text = await pictureOf(answer);
       if (shown.get(figure) === answer) put(figure, text, labelOf(figure, answer.answer), whose);

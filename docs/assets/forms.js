@@ -10,15 +10,26 @@
   // What was typed, by the fact's name: two forms that ask one fact hold one value.
   const told = { yours: new Map(), example: new Map() };
   const before = { yours: [], example: [] };
-  const states = new Map(forms.map((id) => [id, { busy: false, again: false }]));
+  const states = new Map(forms.map((id) => [id, { again: false, running: null }]));
+  const known = new WeakMap();
+  let turn = 0; // counts edits
   let fresh = true; // the next keystroke begins a change that Undo takes back
 
   const typed = () => told[here.showing];
   const form = (id) => document.getElementById(id); // looked up anew: switching to the example swaps a card's content
   const card = (of) => of.closest("[data-calculator]");
-  const field = (of, name) => [...of.elements].find((one) => one.name === name);
-  const unitOf = (of, name) => [...of.elements].find((one) => one.dataset.unitFor === name);
+  const field = (of, name) => parts(of).fields.get(name);
+  const unitOf = (of, name) => parts(of).units.get(name);
   const awake = (of) => !["example", "failed"].includes(of.dataset.state);
+
+  // A form's fields, and the units beside them, by name: looking through all of them for each was most of an edit's time.
+  function parts(of) {
+    if (!known.has(of)) {
+      const named = (name) => new Map([...of.elements].filter(name).map((one) => [name(one), one]));
+      known.set(of, { fields: named((one) => one.name), units: named((one) => one.dataset.unitFor) });
+    }
+    return known.get(of);
+  }
 
   // What is sent ----------------------------------------------------------------------------------
 
@@ -47,11 +58,13 @@
     return made;
   }
 
-  async function compute(id) {
+  function compute(id) {
     const state = states.get(id);
     state.again = true;
-    if (state.busy) return;
-    state.busy = true;
+    return (state.running ??= run(id, state));
+  }
+
+  async function run(id, state) {
     form(id).dataset.state = awake(form(id)) ? "working" : "starting";
     try {
       await dieselRuntime.start();
@@ -61,13 +74,13 @@
         const sent = given(of);
         const request = { do: "answer", calculator: id, given: sent, truck: truck(of), today: handover.today(), units: "us" };
         const reply = await dieselRuntime.call(request);
-        if (!state.again) show(form(id), reply, sent);
+        if (!state.again) still(form(id), () => show(form(id), reply, sent));
       }
       form(id).dataset.state = "ready";
     } catch (wrong) {
       fail(form(id), wrong.message);
     }
-    state.busy = false;
+    state.running = null;
   }
 
   // What is shown ---------------------------------------------------------------------------------
@@ -86,6 +99,28 @@
     of.dataset.state = "failed";
     say(of, `The calculator could not start. ${why} What you typed is kept, and the numbers above still hold for what they say they are for. Touch the form to try again.`);
   }
+
+  // Other words may need more room; the field under a reader's finger stays where it is, and the room is kept.
+  function still(of, change) {
+    const held = of.contains(document.activeElement) ? document.activeElement : of;
+    const before = held.getBoundingClientRect().top;
+    change();
+    keepRoom(card(of));
+    const moved = held.getBoundingClientRect().top - before;
+    if (moved) scrollBy({ top: moved, behavior: "instant" });
+  }
+
+  const ROOMS = "[data-verdict], .results > *, [data-message]";
+
+  function keepRoom(within) {
+    const boxes = all(ROOMS, within).map((box) => [box, `${box.offsetHeight}px`]);
+    for (const [box, height] of boxes) if (box.style.minHeight !== height) box.style.minHeight = height;
+  }
+
+  // A turned phone breaks all lines anew.
+  matchMedia("(orientation: portrait)").addEventListener("change", () => {
+    for (const box of all("[style*=min-height]")) box.style.minHeight = "";
+  });
 
   function show(of, reply, sent) {
     clearFaults(of);
@@ -148,8 +183,7 @@
     if (awake(of)) return;
     if (typeof dieselRuntime === "undefined") return fail(of, "A part of this site is missing.");
     of.dataset.state = "starting";
-    // Nothing above the form may shrink under a reader's finger when other words come.
-    for (const box of all("[data-verdict], .results", card(of))) box.style.minHeight = `${box.offsetHeight}px`;
+    keepRoom(card(of));
     const stop = dieselRuntime.watch((runtime) => {
       if (["starting", "slow"].includes(runtime.state)) say(of, runtime.message || "Starting the calculator…", runtime.share);
     });
@@ -180,9 +214,11 @@
 
   const asks = (id) => [...typed().keys()].some((name) => field(form(id), name));
 
-  // The form its reader is in comes first; then those that are awake or ask what was typed.
-  function computeAll(first) {
-    for (const id of [first, ...forms.filter((other) => other !== first)]) if (id === first || awake(form(id)) || asks(id)) compute(id);
+  // The form its reader is in comes first; then, one by one until the next edit, those that are awake or ask what was typed.
+  async function computeAll(first) {
+    const mine = ++turn;
+    await compute(first);
+    for (const id of forms) if (mine === turn && id !== first && (awake(form(id)) || asks(id))) await compute(id);
   }
 
   // Every form shows what is typed, but for the one its reader is in.

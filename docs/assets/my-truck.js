@@ -151,7 +151,7 @@
     const pictures = (await globalThis.dieselCharts?.pictures(made.answers)) ?? {};
     const kept = handover.keep({
       site_version: handover.version(), computed_on: handover.today(), saved_at: Date.now(),
-      truck: read.truck, answers: made.answers, facts: made.facts, pictures, unread,
+      truck: read.truck, answers: made.answers, facts: made.facts, calendar: made.calendar, pictures, unread,
     });
     if (kept) local.write(DRAFT, null);
     here.at = "";
@@ -172,13 +172,7 @@
 
   // Files -------------------------------------------------------------------------------------------
 
-  function download(name, text) {
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
-    link.download = name;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-  }
+  const download = (name, text) => handover.download(name, text, "application/json");
 
   async function open(file) {
     if (file.size > LARGEST) {

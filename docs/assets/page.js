@@ -8,7 +8,7 @@ const handover = (() => {
   const LONGEST = 200_000; // characters a link may carry
   const FAR = 300; // days ahead from which a date slip names the year
   const root = document.documentElement;
-  const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", carries: location.protocol === "file:" };
+  const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", packing: null, carries: location.protocol === "file:" };
   const examples = new Map(); // what an element held when the page came: the example's words
 
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
@@ -35,8 +35,12 @@ const handover = (() => {
     const { saved } = here;
     here.packed = null;
     if (!saved || !here.carries) return;
-    const bytes = await through(JSON.stringify({ answers: saved.answers, facts: saved.facts, pictures: saved.pictures }), new CompressionStream("deflate-raw"));
-    if (saved === here.saved) here.packed = letters(new Uint8Array(bytes));
+    const { answers, facts, pictures, calendar } = saved;
+    let packed = "";
+    try {
+      packed = letters(new Uint8Array(await through(JSON.stringify({ answers, facts, pictures, calendar }), new CompressionStream("deflate-raw"))));
+    } catch { /* it travels as it is, if it is short enough */ }
+    if (saved === here.saved) here.packed = packed;
   }
 
   async function inflate(saved) {
@@ -86,14 +90,14 @@ const handover = (() => {
 
   function fragment(at) {
     const saved = here.carries ? here.saved : undefined;
-    const data = pack({ at, given: here.given, saved: saved && here.packed ? { ...saved, answers: undefined, facts: undefined, pictures: undefined, packed: here.packed } : saved });
+    const data = pack({ at, given: here.given, saved: saved && here.packed ? { ...saved, answers: undefined, facts: undefined, pictures: undefined, calendar: undefined, packed: here.packed } : saved });
     return data.length > LONGEST ? null : `#v1.${data}`;
   }
 
   function keep(saved) {
     here.saved = saved;
     here.showing = saved ? "yours" : "example";
-    deflate();
+    here.packing = deflate();
     try {
       if (saved) localStorage.setItem(KEY, JSON.stringify(saved));
       else localStorage.removeItem(KEY);
@@ -109,6 +113,12 @@ const handover = (() => {
     const link = event.target.closest?.("a[href]");
     if (!link || link.protocol !== "file:" || link.hasAttribute("download") || !link.pathname.endsWith(".html")) return;
     if (link.pathname === location.pathname && link.hash) return;
+    if (here.saved && here.packed === null) { // touched before the truck is packed: the link waits for it
+      if (event.type !== "click") return;
+      event.preventDefault();
+      here.packing.then(() => link.click());
+      return;
+    }
     const at = link.hash.startsWith("#v1.") ? link.dataset.at : link.hash.slice(1);
     const data = here.saved || Object.keys(here.given).length ? fragment(at) : at ? `#${at}` : "";
     if (data === null) return;
@@ -128,7 +138,9 @@ const handover = (() => {
     const fact = own(own(here.saved, "facts"), key);
     if (fact) return { ...fact, yours: fact.from !== "example" };
     const [name, ...path] = key.split(".");
-    let found = own(own(own(here.saved, "answers"), name), "results");
+    const answered = own(own(here.saved, "answers"), name);
+    if (path[0] === "answer") return answered ? { value: answered.answer, phrase: answered.answer, yours: true } : null;
+    let found = own(answered, "results");
     for (const step of path) {
       found = Array.isArray(found) ? (/^\d+$/.test(step) ? found[step] : found.find((row) => Object.values(row)[0].value === step)) : own(found, step);
     }
@@ -386,6 +398,7 @@ const handover = (() => {
       const older = here.saved && here.saved.site_version !== version() ? " (computed by an older version)" : "";
       name.textContent = here.saved ? here.saved.truck.name + older : "";
     }
+    for (const button of all("[data-calendar]")) button.hidden = !own(here.saved, "calendar");
     for (const only of all("[data-example-only]")) only.hidden = here.showing === "yours";
     for (const button of all("[data-show-example]")) {
       const slip = button.closest("[data-slip]");
@@ -417,6 +430,14 @@ const handover = (() => {
     fill();
   }
 
+  function download(name, text, type) {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([text], { type }));
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+  }
+
   function openSlip(event) {
     const slip = event.target;
     if (event.newState !== "open" || !slip.dataset?.slip || here.showing !== "yours") return;
@@ -438,7 +459,7 @@ const handover = (() => {
     const fromLink = location.hash.startsWith("#v1.") ? await carried() : null;
     here.saved = fromLink && (fromLink.saved_at ?? 0) >= (fromHere?.saved_at ?? 0) ? fromLink : fromHere;
     here.showing = here.saved ? "yours" : "example";
-    deflate();
+    here.packing = deflate();
     whenThere(fill);
   }
 
@@ -459,9 +480,12 @@ const handover = (() => {
   document.addEventListener("click", (event) => {
     if (event.target.closest?.("[data-show-example]")) show(here.showing === "yours" ? "example" : "yours");
     if (event.target.closest?.("[data-print]")) print();
+    const pick = event.target.closest?.("[data-pick]")?.dataset.pick.split(" ");
+    for (const box of pick ? all(".choose input") : []) box.checked = pick.includes(box.id.replace("pick-", ""));
+    if (event.target.closest?.("[data-calendar]")) download("service-dates.ics", here.saved.calendar, "text/calendar");
   });
   document.addEventListener("beforetoggle", openSlip, true);
-  document.addEventListener("DOMContentLoaded", () => all("[data-print]").forEach((button) => (button.hidden = false)));
+  document.addEventListener("DOMContentLoaded", () => all("[data-print], [data-picks]").forEach((one) => (one.hidden = false)));
   if (here.carries) {
     for (const way of ["pointerdown", "click", "auxclick", "contextmenu"]) document.addEventListener(way, carry, true);
     addEventListener("hashchange", () => {
@@ -472,5 +496,5 @@ const handover = (() => {
   }
   const begun = begin();
 
-  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, show, fill, fillCard, fillForm, setVerdict };
+  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict };
 })();

@@ -42,7 +42,8 @@ def figure(answer: Answer, *, paper: bool = False, with_table: bool = True) -> M
 def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
     """The picture alone, with its text alternative."""
     words = f"{KINDS[kind]['caption']}. {KINDS[kind]['says'].replace('{answer}', answer['answer'])}"
-    return _named(draw.picture(kind, draw.rows_of(kind, answer), paper), words, paper)
+    drawn = draw.picture(kind, draw.rows_of(kind, answer), paper)
+    return _named(draw.trimmed(drawn) if paper else drawn, words, paper)
 
 
 def table(kind: str, answer: Answer) -> Markup:
@@ -96,5 +97,5 @@ def _moves_table(label: str, rows: Sequence[Mapping[str, Any]]) -> Markup:
 
 def _scroll(label: str, head: Iterable[str], rows: Markup) -> Markup:
     heads = join(html('<th scope="col">{}</th>', name) if name else Markup("<td></td>") for name in head)
-    return html('<div class="list scroll" tabindex="0" role="region" aria-label="{}">'
-                '<table class="nums"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>', label, heads, rows)
+    return html('<section class="list scroll" tabindex="0" aria-label="{}">'
+                '<table class="nums"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></section>', label, heads, rows)

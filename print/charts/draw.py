@@ -16,6 +16,7 @@ import vl_convert
 
 HERE = Path(__file__).parent
 VEGA_LITE = "6.4"
+LINE = 18  # height of a line of text in a picture
 BLACK = ((re.compile(r"var\(--card\)"), "#fff"), (re.compile(r'"var\(--[^"]*\)"'), '"#000"'))
 
 type Answer = Mapping[str, Any]
@@ -56,6 +57,14 @@ def picture(kind: str, rows: Sequence[Row], paper: bool = False) -> str:
     for found, said in BLACK if paper else ():
         drawn = found.sub(said, drawn)
     return drawn
+
+
+def trimmed(drawn: str) -> str:
+    """Without the room kept free for labels above the highest one: the page may not jump, paper never does."""
+    top = min(float(y) for y in re.findall(r"<text[^>]*translate\([^,]+,([-\d.]+)\)", drawn)) - LINE
+    if top <= 0:
+        return drawn
+    return re.sub(r'viewBox="0 0 (\d+) (\d+)"', lambda box: f'viewBox="0 {top:g} {box[1]} {float(box[2]) - top:g}"', drawn)
 
 
 def rows_of(kind: str, answer: Answer) -> list[Row]:

@@ -82,7 +82,7 @@ def users(data: Mapping[str, Any]) -> dict[str, list[str]]:
         rules = importlib.import_module("calculators.engine.rules")
         asked: dict[str, list[str]] = {}
         for name in calculators.NAMES:
-            for need in rules.needs(facts.plan(rules.calculator(name), set())):
+            for need in facts.plan(rules.calculator(name), ()).needs:
                 head, *rest = need.split("__")
                 asked.setdefault(f"{head}_{rest[-1]}" if rest else need, []).append(name)
         os.write(write, json.dumps(asked).encode())

@@ -2,12 +2,11 @@
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, Route, expect, sync_playwright
+from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 import calculators
 from print import charts
@@ -28,26 +27,6 @@ EDITS = {
     "protection_worth": {"failure_chance": "3"},
 }
 LIGHTEST_LETTERS = 12.9  # pixels, on a 390 px phone
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium)
-        yield opened
-        opened.close()
-
-
-@pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    """A page that must not say a word to the console."""
-    with browser.new_context(viewport={"width": 1280, "height": 900}) as context:
-        opened = context.new_page()
-        said: list[str] = []
-        opened.on("console", lambda message: said.append(message.text))
-        opened.on("pageerror", lambda wrong: said.append(str(wrong)))
-        yield opened
-        assert not said
 
 
 @pytest.fixture

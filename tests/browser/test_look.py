@@ -4,23 +4,27 @@ The kept pictures are made anew with `KEEP_PICTURES=1 .venv/bin/python -m pytest
 look at them before they are committed.
 """
 
+import json
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 from PIL import Image
 from pixelmatch.contrib.PIL import pixelmatch
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
+import calculators
+from tests.browser.conftest import NO_SERVICE_WORKER
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
 
 KEPT = Path(__file__).parent / "kept"
 WIDTHS = {"phone": 390, "desktop": 1280}
+SLOW = 30_000  # milliseconds a start may take on a busy machine
 FINGER = 44  # px, the smallest side of a target (WCAG 2.2, 2.5.5)
 
 # Two colors are the same if no eye tells them apart (pixelmatch, 0 to 1; about 15 of 255 steps of gray).
@@ -37,15 +41,15 @@ AXE = """async only => (await axe.run(document, {
 })).violations.flatMap(v => v.nodes.map(n => `${v.id}: ${n.target.join(" ")}`))"""
 CONTRAST = ["color-contrast", "color-contrast-enhanced"]  # all that changes in the dark
 
-# A link inside a sentence is exempt (it stands `inline`), and so is a question above its own input. A live number, which
-# stands in a sentence too, is as high as the pad it draws around itself.
+# A link inside a sentence is exempt (it stands `inline`), and so is a question above its own input. A live number
+# or a glossary word, which stands in a sentence too, is as high as the pad it draws around itself.
 SMALL_TARGETS = """finger => [...document.querySelectorAll("a[href], button, input, select, summary, label[for]")].filter(e => {
   if (!e.checkVisibility({visibilityProperty: true, opacityProperty: true})) return false;
   if (e.closest(".md-skip, .md-overlay, .md-toggle, .md-search__overlay") || e.matches(".cell > label")) return false;
   const {left, right, width, height} = (e.matches("input, select") && e.closest("label, fieldset.cell") || e).getBoundingClientRect();
   if (width < 2 || height < 2 || right <= 0 || left >= innerWidth || getComputedStyle(e).display === "inline") return false;
   const pad = getComputedStyle(e, "::after");
-  if (e.matches(".live")) return height - parseFloat(pad.top) - parseFloat(pad.bottom) < finger - .5;
+  if (e.matches(".live, .term")) return height - parseFloat(pad.top) - parseFloat(pad.bottom) < finger - .5;
   return Math.min(width, height) < finger - .5;
 }).map(e => {
   const {width, height} = e.getBoundingClientRect();
@@ -56,22 +60,19 @@ OPEN_ALL = "document.querySelectorAll('details').forEach(d => { d.removeAttribut
 
 
 def pages() -> list[str]:
-    """The site's pages by name; sheets are paper, and are looked at in tests/print."""
+    """The site's pages by name; the look of sheets, which are paper, is measured in tests/print."""
     return sorted(path.name for path in (ROOT / "site").glob("*.html"))
 
 
-@pytest.fixture(scope="module")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium)
-        yield opened
-        opened.close()
+def sheets() -> list[str]:
+    return sorted(path.name for path in (ROOT / "site" / "sheets").glob("*.html"))
 
 
 def open_page(browser: Browser, address: str, width: int, scheme: str = "light", unfold: bool = True) -> Page:
     """A page as a reader with this screen sees it, at rest, its folds open."""
     context = browser.new_context(viewport={"width": width, "height": 800}, color_scheme=scheme, reduced_motion="reduce",
                                   locale="en-US", timezone_id="UTC")
+    context.add_init_script(NO_SERVICE_WORKER)
     page = context.new_page()
     page.goto(address)
     if unfold:
@@ -85,20 +86,75 @@ def axe() -> str:
     return (ROOT / "node_modules/axe-core/axe.min.js").read_text()
 
 
-@pytest.mark.parametrize("name", pages())
-def test_axe_finds_nothing(browser: Browser, served: str, axe: str, name: str) -> None:
-    page = open_page(browser, f"{served}/{name}", WIDTHS["desktop"])
+def found_by_axe(page: Page, axe: str, dark: bool = True) -> dict[tuple[str, str], list[str]]:
+    """What axe finds in a page as it stands, on both widths, light and dark."""
     page.evaluate(axe)
     found = {}
     for width, pixels in WIDTHS.items():
         page.set_viewport_size({"width": pixels, "height": 800})
         found[width, "light"] = page.evaluate(AXE)
-    page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")  # what the theme's switch does
-    for width, pixels in WIDTHS.items():
-        page.set_viewport_size({"width": pixels, "height": 800})
-        found[width, "dark"] = page.evaluate(AXE, CONTRAST)
+    if dark:
+        page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")  # what the theme's switch does
+        for width, pixels in WIDTHS.items():
+            page.set_viewport_size({"width": pixels, "height": 800})
+            found[width, "dark"] = page.evaluate(AXE, CONTRAST)
     page.context.close()
-    assert not {where: what for where, what in found.items() if what}
+    return {where: what for where, what in found.items() if what}
+
+
+@pytest.mark.parametrize("name", pages())
+def test_axe_finds_nothing(browser: Browser, served: str, axe: str, name: str) -> None:
+    assert not found_by_axe(open_page(browser, f"{served}/{name}", WIDTHS["desktop"]), axe)
+
+
+@pytest.mark.parametrize("name", sheets())
+def test_axe_finds_nothing_on_a_sheet(browser: Browser, served: str, axe: str, name: str) -> None:
+    assert not found_by_axe(open_page(browser, f"{served}/sheets/{name}", WIDTHS["desktop"]), axe, dark=False)  # paper is white
+
+
+def wrong_number(page: Page) -> None:
+    page.locator("form#idle_bill [name=fuel_price]").fill("a lot")
+    expect(page.locator("form#idle_bill [name=fuel_price]")).to_have_attribute("aria-invalid", "true", timeout=SLOW)
+
+
+def open_slip(page: Page) -> None:
+    page.locator("article .live").first.click()
+    expect(page.locator(".slip:popover-open")).to_be_visible()
+
+
+def searched(page: Page) -> None:
+    page.locator(".md-search__input").press_sequentially("water in fuel")
+    expect(page.locator(".md-search-result__item").first).to_be_visible(timeout=SLOW)
+
+
+def save_truck(page: Page) -> None:
+    file = {"name": "my-truck.json", "mimeType": "application/json", "buffer": json.dumps(calculators.example_truck("tamarack")).encode()}
+    page.locator("[data-file]").set_input_files(file)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+
+
+def saved_elsewhere(page: Page) -> None:
+    save_truck(page)
+    page.goto(page.url.replace("my-truck", "exhaust"))
+    page.evaluate(OPEN_ALL)
+
+
+def saved_and_wrong(page: Page) -> None:
+    save_truck(page)
+    page.locator("form#truck [name=odometer]").fill("a lot")
+    page.locator("form#truck [type=submit]").click()
+    expect(page.locator("form#truck [name=odometer]")).to_have_attribute("aria-invalid", "true", timeout=SLOW)
+
+
+@pytest.mark.parametrize(("name", "bring"), [
+    ("idling", wrong_number), ("exhaust", open_slip), ("index", searched), ("my-truck", saved_elsewhere), ("my-truck", saved_and_wrong),
+], ids=lambda told: getattr(told, "__name__", told))  # fmt: skip
+def test_axe_finds_nothing_in_what_a_reader_brings_about(
+        browser: Browser, served: str, axe: str, name: str, bring: Callable[[Page], None]) -> None:
+    page = open_page(browser, f"{served}/{name}.html", WIDTHS["desktop"])
+    page.wait_for_load_state("networkidle")
+    bring(page)
+    assert not found_by_axe(page, axe)
 
 
 @pytest.mark.parametrize("name", pages())
@@ -163,7 +219,8 @@ def classes(html: str) -> set[str]:
 
 
 # Names that only place pieces on one page: nothing of theirs to see alone.
-PLACES = {"home", "front", "six", "draw", "lying", "standing", "under", "light", "lists", "calls", "md-content__inner", "md-typeset"}
+PLACES = {"home", "once-told", "until-told", "front", "six", "draw", "lying", "standing", "under", "light", "lists", "calls",
+          "md-content__inner", "md-typeset"}
 
 
 def test_every_piece_stands_on_the_specimen(site: Path) -> None:

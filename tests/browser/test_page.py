@@ -6,13 +6,13 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 import calculators
 from tools.ready import ROOT
@@ -21,20 +21,6 @@ pytestmark = pytest.mark.browser
 SLOW = 30_000  # milliseconds a start may take on a busy machine
 KEY = "diesel-handover"
 TRUCKS = ("juniper", "tamarack")
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium)
-        yield opened
-        opened.close()
-
-
-@pytest.fixture
-def context(browser: Browser) -> Iterator[BrowserContext]:
-    with browser.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True) as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")
@@ -48,22 +34,6 @@ def folder(site: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
     idling = (copy / "idling.html").read_text()
     (copy / "two.html").write_text(idling.replace('<div class="page-end">', second[0] + '<div class="page-end">'))
     return copy.as_uri()
-
-
-@pytest.fixture(params=["served", "folder"])
-def address(request: pytest.FixtureRequest) -> str:
-    return str(request.getfixturevalue(request.param))
-
-
-@pytest.fixture
-def page(context: BrowserContext) -> Iterator[Page]:
-    """A page that must not say a word to the console."""
-    opened = context.new_page()
-    heard: list[str] = []
-    opened.on("console", lambda message: heard.append(message.text))
-    opened.on("pageerror", lambda error: heard.append(str(error)))
-    yield opened
-    assert heard == []
 
 
 def homes(site: Path) -> dict[str, str]:
@@ -449,6 +419,23 @@ def test_what_was_typed_but_not_saved_is_still_there(page: Page, served: str) ->
     page.goto(f"{served}/my-truck.html")
     assert page.locator("form#truck [name=name]").input_value() == "Draft"
     expect(page.locator("form#truck [data-message]")).to_contain_text("not saved yet")
+
+
+def test_a_link_touched_at_once_still_brings_the_truck(page: Page, folder: str, truck_file: Callable[[str], Path]) -> None:
+    page.add_init_script("const read = Response.prototype.arrayBuffer; Response.prototype.arrayBuffer = async function () {"
+                         " await new Promise((done) => setTimeout(done, 400)); return read.call(this); };")  # packing takes its time
+    page.goto(f"{folder}/my-truck.html")
+    path = truck_file("tamarack")
+    open_file(page, path)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    page.evaluate("document.querySelector('.md-logo').click()")
+    page.wait_for_url("**/index.html*")
+    page.evaluate("localStorage.clear()")  # as where each page has its own
+    page.evaluate("document.querySelector('article nav a[href^=\"idling.html\"]').click()")
+    page.wait_for_url("**/idling.html*")
+    page.evaluate("handover.begun")
+    expect(page.locator("html")).not_to_have_class(re.compile("filling"))
+    assert not differences(page, "idle_bill", command_line("idle_bill", {}, path))
 
 
 def test_i_did_it_today_leads_to_its_record(page: Page, address: str) -> None:

@@ -6,21 +6,18 @@ import http.server
 import json
 import shutil
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Response, Route, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Response, Route
 
 import calculators
+from tests.browser.conftest import NO_SERVICE_WORKER
 from tests.conftest import Quiet
 
 pytestmark = pytest.mark.browser
 
-ARGUMENTS = [
-    "--no-sandbox", "--disable-gpu", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--no-first-run",
-]  # fmt: skip
 DAY = "2026-11-25"
 WASM, SNAPSHOT = "**/pyodide.asm.wasm*", "**/snapshot.bin.gz*"
 # Starts the runtime and tells each different state it went through.
@@ -31,33 +28,6 @@ START = """async () => {
     return states;
 }"""
 CALL = "request => dieselRuntime.call(request)"
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=ARGUMENTS)
-        yield browser
-        browser.close()
-
-
-@pytest.fixture
-def context(browser: Browser) -> Iterator[BrowserContext]:
-    with browser.new_context() as context:
-        yield context
-
-
-@pytest.fixture(scope="module")
-def folder(site: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
-    """The address of a copy of the site under a path with spaces and an ü, as on somebody's stick."""
-    copy = tmp_path_factory.mktemp("stick") / "für den truck" / "my site"
-    shutil.copytree(site, copy)
-    return copy.as_uri()
-
-
-@pytest.fixture(params=["served", "folder"])
-def address(request: pytest.FixtureRequest) -> str:
-    return str(request.getfixturevalue(request.param))
 
 
 class Heard:
@@ -126,6 +96,7 @@ def test_every_chapter_is_light_on_the_wire(browser: Browser, site: Path, served
     sizes = {}
     for path in sorted(set(site.glob("*.html")) - {site / "sheets.html"}):  # that one is made of pictures of paper
         with browser.new_context() as context:
+            context.add_init_script(NO_SERVICE_WORKER)
             page = context.new_page()
             loaded: list[Response] = []
             page.on("response", lambda response, loaded=loaded: loaded.append(response))

@@ -2,22 +2,24 @@
 
 import contextlib
 import io
+import json
+import re
+from pathlib import Path
 
+import icalendar
 import pypdfium2
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect
 
+import calculators
 import print as paper
+from print import charts
+from print.__main__ import main as command
 
 pytestmark = pytest.mark.browser
 SHEETS = paper.names()
+TODAY = "2026-11-25"
 OWN = [sheet for sheet in SHEETS if not paper.is_static(sheet)]
-
-
-@pytest.fixture(scope="module")
-def browser(chromium):
-    with sync_playwright() as play, contextlib.closing(play.chromium.launch(executable_path=chromium, args=["--no-sandbox"])) as running:
-        yield running
 
 
 @pytest.fixture
@@ -114,14 +116,120 @@ def test_the_longest_saved_name_stays_on_the_card(opened):
     assert cover.evaluate("p => Math.max(p.scrollWidth - p.clientWidth, p.scrollHeight - p.clientHeight)") <= 1
 
 
-def test_a_pack_is_chosen_and_printed_in_one_go(opened):
-    """What is ticked prints, each sheet on its own page; what is not, does not."""
-    page = opened("pack", width=1280, height=1000)
+@pytest.fixture(scope="module")
+def saved():
+    """A truck of many loads as My truck saves it: every answer with its words, and the calendar."""
+    truck = calculators.example_truck("tamarack")
+    truck["facts"] |= {"plow_weight": "900 lb", "cargo_weight": "1100 lb", "cargo_ahead": "-20 in", "tongue_weight": "1200 lb",
+                       "ballast_weight": "600 lb", "ballast_behind": "50 in"}
+    reply = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": TODAY})))
+    return {"site_version": "", "computed_on": TODAY, "truck": truck, **{part: reply[part] for part in ("answers", "facts", "calendar")}}
+
+
+def save(page, saved):
+    page.evaluate("saved => localStorage.setItem('diesel-handover', JSON.stringify(saved))", saved)
+    page.reload()
+
+
+def choose(page, *sheets):
     for box in page.locator(".choose input").all():
         box.set_checked(False)
-    page.locator("#pick-emergency-water-light").check()
-    page.locator("#pick-glovebox-card").check()
-    printed = pypdfium2.PdfDocument(io.BytesIO(page.pdf(prefer_css_page_size=True, print_background=True)))
-    texts = ["".join(each.get_textpage().get_text_range().split()) for each in printed]
+    for sheet in sheets:
+        page.locator(f"#pick-{sheet}").check()
+
+
+def visible(page):
+    return [each.get_attribute("id") for each in page.locator(".in-pack").all() if each.is_visible()]
+
+
+def printed(page, size="Letter"):
+    """What the browser's print dialog would make: a page's text each, and its width and height."""
+    pages = pypdfium2.PdfDocument(io.BytesIO(page.pdf(format=size, print_background=True)))
+    return [("".join(each.get_textpage().get_text_range().split()), each.get_size()) for each in pages]
+
+
+@pytest.mark.parametrize("size", ["Letter", "A4"])
+def test_a_pack_is_chosen_and_printed_in_one_go(opened, size):
+    """What is ticked prints, each sheet on its own page; what is not, does not."""
+    page = opened("pack", width=1280, height=1000)
+    choose(page, "emergency-water-light", "glovebox-card")
+    assert visible(page) == ["sheet-glovebox-card", "sheet-emergency-water-light"]
+    texts = [text for text, _ in printed(page, size)]
     assert len(texts) == 2 and any("Engineoff" in text and "Water-in-fuellight" in text for text in texts)
     assert not any("Servicelog" in text for text in texts)
+
+
+def test_one_click_chooses_for_an_owner_or_a_handover(opened):
+    page = opened("pack", width=1280, height=1000)
+    for called, chosen in paper.sheet.picks().items():
+        page.get_by_role("button", name=called, exact=True).click()
+        assert [box.get_attribute("id") for box in page.locator(".choose input:checked").all()] == [f"pick-{name}" for name in chosen]
+        assert visible(page) == [f"sheet-{name}" for name in chosen]
+    assert "handover-checklist" in paper.sheet.picks()["For a handover"]
+
+
+@pytest.mark.parametrize("size", ["Letter", "A4"])
+def test_the_whole_pack_for_the_saved_truck(opened, saved, size):
+    """Every sheet keeps to its page, the truck's own bear its name, and none is the example's."""
+    page = opened("pack", width=1280, height=1000)
+    drawn = {name: str(charts.svg(charts.chart_of(name), saved["answers"][name])) for name in ("regeneration", "axle_load")}
+    save(page, saved | {"pictures": {name: re.sub(r' role="img" aria-label="[^"]*"', "", text) for name, text in drawn.items()}})
+    choose(page, *SHEETS)
+    expect(page.locator("figure.chart:not([data-drawn])")).to_have_count(0)
+    pages = [text + text[::-1] for text, _ in printed(page, size)]
+    assert len(pages) == len(SHEETS) + 1  # the handover checklist is there for both sides
+    assert sum("Tamarack" in text for text in pages) == len(OWN) + 1
+    assert not any("Juniper" in text for text in pages)
+
+
+def test_the_charts_in_a_pack_are_the_saved_trucks(opened, saved):
+    """The same words stand in the pictures as the build would draw for this truck."""
+    page = opened("pack", width=1280, height=1000)
+    example = [chart.text_content() for chart in page.locator(".told figure svg").all()]
+    save(page, saved)
+    choose(page, "owners-summary")
+    expect(page.locator("figure.chart:not([data-drawn])")).to_have_count(0)
+    for place, name in enumerate(("regeneration", "axle_load")):
+        chart = page.locator(f'.told figure[data-of="{name}"] svg')
+        drawn = str(charts.svg(charts.chart_of(name), saved["answers"][name]))
+        assert [one.text_content() for one in chart.locator("text").all()] == re.findall(r"<text[^>]*>(.*?)</text>", drawn)
+        assert chart.text_content() != example[place]
+        assert saved["answers"][name]["answer"] in page.locator(".told").nth(place).inner_text()
+    assert "trailer 1,200 lb" in page.locator('.told figure[data-of="axle_load"] svg').text_content()
+
+
+@pytest.mark.parametrize("where", ["pack", "../my-truck"])
+def test_the_calendar_in_the_page_is_the_command_lines(opened, saved, where, tmp_path, monkeypatch):
+    page = opened(where, width=1280, height=1000)
+    assert not page.locator("[data-calendar]").is_visible(), "without a saved truck there are no dates"
+    save(page, saved)
+    with page.expect_download() as waiting:
+        page.locator("[data-calendar]").click()
+    assert waiting.value.suggested_filename == "service-dates.ics"
+    made = Path(waiting.value.path()).read_bytes()
+    file = tmp_path / "my-truck.json"
+    file.write_text(json.dumps(saved["truck"]))
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795608000")  # noon of that day
+    assert command(["--calendar", "--truck", str(file), "--out", str(tmp_path)]) == 0
+    assert made == (tmp_path / "tamarack.ics").read_bytes()
+    recorded = [row for row in saved["answers"]["service_due"]["results"]["jobs"] if row["recorded"]["value"]]
+    events = icalendar.Calendar.from_ical(made).walk("VEVENT")
+    assert [each.decoded("dtstart").isoformat() for each in events] == [row["due_date"]["value"] for row in recorded]
+
+
+@pytest.mark.parametrize("sheet", ["monthly-walk-round", "pack"])
+def test_boxes_on_a_page_are_for_the_pen(opened, sheet):
+    """They are too small for a finger; a PDF's can be ticked. Only the choice of sheets is to click."""
+    page = opened(sheet, width=390, height=844)
+    assert page.locator("main input:not(:disabled)").count() == 0
+    assert page.locator("main input").count() > 50
+    for box in page.locator(".choose label").all():
+        assert box.bounding_box()["height"] >= 44
+
+
+def test_the_pack_shows_on_a_phone(opened):
+    page = opened("pack", width=390, height=844)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    for sheet in page.locator(".sheet").all():
+        if sheet.is_visible():
+            assert sheet.bounding_box()["width"] > 300

@@ -30,7 +30,7 @@ def page(sheet, truck, name=None):
 @cache
 def printed(sheet, truck="juniper", name=None, size="letter"):
     """The same as PDF."""
-    return pdf.pack([pdf.lay_out(page(sheet, truck, name), size)])
+    return pdf.write([pdf.lay_out(page(sheet, truck, name), size)])
 
 
 class Letter(NamedTuple):

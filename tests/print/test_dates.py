@@ -1,19 +1,49 @@
 """Service dates as iCalendar, read back by the standard library for it."""
 
+import json
 from datetime import date, timedelta
 
 import icalendar
 import pytest
 
 import calculators
-from print import dates
 from print.__main__ import main
 
 TODAY = "2026-11-25"
 
 
 def events(truck, today=TODAY):
-    return {str(each["uid"]): each for each in icalendar.Calendar.from_ical(dates.calendar(truck, today)).walk("VEVENT")}
+    return {str(each["uid"]): each for each in icalendar.Calendar.from_ical(calculators.calendar(truck, today)).walk("VEVENT")}
+
+
+@pytest.mark.parametrize("name", ["Juniper", "Möwe; 7, \\ back", "雪" * 80, "W" * 80, "أبو", "a\r\nEND:VCALENDAR\tb"])
+def test_the_library_writes_it_no_other_way(name):
+    """Read and written again by the library for it, every byte is the same: folding, escapes and all."""
+    made = calculators.calendar(calculators.example_truck("juniper") | {"name": name}, TODAY)
+    assert icalendar.Calendar.from_ical(made).to_ical().decode() == made
+    assert max(len(line.encode()) for line in made.split("\r\n")) <= 75
+
+
+def test_without_a_record_there_is_no_date(tmp_path, capsys):
+    truck = calculators.example_truck("juniper") | {"done": {}}
+    assert calculators.calendar(truck, TODAY) == ""
+    file = tmp_path / "truck.json"
+    file.write_text(json.dumps(truck))
+    assert main(["--calendar", "--truck", str(file), "--out", str(tmp_path / "out")]) == 2
+    assert "no record of any job" in capsys.readouterr().err and not (tmp_path / "out").exists()
+
+
+def test_each_event_reminds_the_day_before():
+    for each in events(calculators.example_truck("juniper")).values():
+        (alarm,) = each.walk("VALARM")
+        assert alarm.decoded("trigger") == timedelta(days=-1) and str(alarm["action"]) == "DISPLAY"
+
+
+def test_the_page_gets_the_same():
+    truck = calculators.example_truck("tamarack")
+    reply = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": TODAY})))
+    assert reply["calendar"] == calculators.calendar(truck, TODAY)
+    assert json.loads(calculators.call(json.dumps({"do": "all", "truck": None, "today": TODAY})))["calendar"] == ""
 
 
 @pytest.mark.parametrize("name", calculators.example_trucks())

@@ -46,7 +46,7 @@ def test_either_may_come_first_on_one_page(sheet, first, size):
     source = paper.render(sheet, language=first, today=TODAY)
     assert f'<html lang="{first}">' in source
     assert re.findall(r'<div lang="(\w\w)">', source)[:2] == sorted(wording.LANGUAGES, key=lambda each: each != first)
-    data = pdf.pack([pdf.lay_out(source, size)])
+    data = pdf.write([pdf.lay_out(source, size)])
     assert len(pypdfium2.PdfDocument(data)) == 1
     text = said(data)
     for words in words_of(source):

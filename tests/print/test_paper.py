@@ -168,7 +168,7 @@ def test_what_cannot_exist_says_why():
     """In deep cold the model's exhaust never gets hot enough: the card says so and stays whole."""
     cold = calculators.example_truck("juniper")
     cold["facts"] = cold.get("facts", {}) | {"outside_temperature": "-60 degF"}
-    data = paper.pdf.pack([paper.pdf.lay_out(source := paper.render("glovebox-card", cold, today=TODAY))])
+    data = paper.pdf.write([paper.pdf.lay_out(source := paper.render("glovebox-card", cold, today=TODAY))])
     why = calculators.with_words(calculators.answer("regeneration", truck=cold, today=TODAY))["results"]["time_needed_from_cold"]
     assert why["value"] is None
     assert said(data).count("".join(why["phrase"].split())) == 2

@@ -40,6 +40,7 @@ TRADE = [
     ("battery_power_at_freezing", "%", 65, None), ("battery_need_at_freezing", "%", 155, None),
     ("battery_power_at_zero", "%", 40, None), ("battery_need_at_zero", "%", 210, None),
     ("battery_power_far_below_zero", "%", 25, None), ("battery_need_far_below_zero", "%", 350, None),
+    ("battery_freezing", "degF", 32, None), ("battery_cold", "degF", 0, None), ("battery_far_below_zero", "degF", -20, None),
     ("tire_age_look", "yr", 6, None),
 ]
 # Our own picks of a moment to show how an answer shifts: they claim nothing.

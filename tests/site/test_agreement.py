@@ -149,6 +149,8 @@ def phrase(key: str, answers: dict[str, Any]) -> str | None:
             return None
         kind = {"results": {}, "inputs": {key: value}, "working": []}
         return str(calculators.with_words(kind)["inputs"][key]["phrase"])
+    if path == "answer":
+        return str(answers[calculator]["answer"])
     value = answers[calculator]["results"]
     for step in path.split("."):
         if isinstance(value, list):

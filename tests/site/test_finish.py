@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from macros import checks, finish
-from macros.glossary import first_words_only
+from macros.glossary import first_words_only, words_that_open
 
 PAGE = """<!doctype html>
 <html lang="en"><head>
@@ -121,6 +121,27 @@ def test_only_the_first_of_a_glossary_word_is_marked() -> None:
     assert first_words_only(first_words_only(text)) == first_words_only(text)
 
 
+def test_a_glossary_word_opens_its_meaning_under_a_finger_too() -> None:
+    text = page('<p>Let the <abbr title="Black &quot;carbon&quot;.">soot</abbr>, burn.</p><p><span data-page-end></span></p>')
+    once = words_that_open(text)
+    assert ('<p>Let the <span class="keep"><abbr title="Black &#34;carbon&#34;.">'
+            '<button class="term" type="button" popovertarget="word-soot">soot</button></abbr>,</span> burn.</p>') in once
+    slip = once.split("</p><div ")[1].split("<p><span data-page-end>")[0]
+    assert 'id="word-soot" popover' in slip
+    assert "<h2>Soot</h2><p>Black &#34;carbon&#34;.</p>" in slip
+    assert words_that_open(first_words_only(once)) == once
+
+
+def test_a_glossary_word_stays_a_hint_where_a_page_has_no_place_for_slips() -> None:
+    text = page('<p><abbr title="Black carbon.">soot</abbr></p>')
+    assert words_that_open(text) == text
+
+
+def test_no_glossary_word_stands_between_a_finger_and_a_light() -> None:
+    text = page('<div class="light"><p><abbr title="What it is.">DEF</abbr></p></div><p><abbr title="What it is.">DEF</abbr></p>')
+    assert first_words_only(text) == page('<div class="light"><p>DEF</p></div><p><abbr title="What it is.">DEF</abbr></p>')
+
+
 def test_the_version_follows_the_scripts_of_the_site(tmp_path: Path) -> None:
     (tmp_path / "assets").mkdir()
     (tmp_path / "assets" / "a.js").write_text("1")
@@ -128,6 +149,22 @@ def test_the_version_follows_the_scripts_of_the_site(tmp_path: Path) -> None:
     assert finish.site_version(tmp_path) == first
     (tmp_path / "assets" / "a.js").write_text("2")
     assert finish.site_version(tmp_path) != first
+
+
+def test_a_style_sheet_inside_the_themes_script_is_allowed(tmp_path: Path) -> None:
+    bundle = tmp_path / "assets" / "javascripts" / "bundle.1a2b.min.js"
+    bundle.parent.mkdir(parents=True)
+    bundle.write_text("""var a=".md-nav",b='.u{margin:0}.v [href="#"]{color:red}',c=`.${a}{x}`;""")
+    styles = finish.styles_of_scripts(tmp_path)
+    assert styles == ['.u{margin:0}.v [href="#"]{color:red}']
+    digest = base64.b64encode(hashlib.sha256(styles[0].encode()).digest()).decode()
+    assert f"style-src 'self' 'sha256-{digest}';" in finish.finished(page(), "v1", "k 1 2 3", styles)
+
+
+def test_a_page_asks_for_no_element_without_a_name() -> None:
+    theirs = "var target=document.getElementById(location.hash.slice(1));target&&target.name&&0"
+    assert "<script>var target=location.hash&&document.getElementById(location.hash.slice(1));target&&" in finish.finished(
+        page(f"<script>{theirs}</script>"), "v1", "k 1 2 3")
 
 
 def test_a_style_sheet_that_asks_for_a_missing_file_is_named(tmp_path: Path) -> None:

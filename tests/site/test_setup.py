@@ -5,7 +5,9 @@ version, a Pango library that can't be loaded, a PATH without a Chromium.
 """
 
 import hashlib
+import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -108,6 +110,22 @@ def test_a_chromium_can_be_pointed_at(programs: Path, monkeypatch: pytest.Monkey
     assert ready.find_chromium() == str(own)
 
 
+def test_without_firefox_the_system_is_asked_and_the_way_out_is_named(programs: Path) -> None:
+    done = get_ready("firefox", PATH=programs)
+    assert done.returncode == 1
+    assert (programs / "asked").read_text().splitlines()[0] == "update"
+    assert "System packages: firefox-esr" in done.stdout
+    assert "The audit needs a Firefox" in done.stderr
+    assert "sudo apt-get install firefox-esr" in done.stderr
+    assert "FIREFOX=/path/to/firefox make audit" in done.stderr
+
+
+def test_a_firefox_from_the_system_is_enough(programs: Path) -> None:
+    program(programs / "apt-get", f'echo "#!/bin/sh" > "{programs}/firefox-esr"\n/bin/chmod +x "{programs}/firefox-esr"\n')
+    done = get_ready("firefox", PATH=programs)
+    assert done.returncode == 0, done.stderr
+
+
 def test_a_failed_installation_is_not_taken_for_a_finished_one(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -138,16 +156,31 @@ def test_a_changed_lock_or_another_folder_installs_again(tmp_path: Path) -> None
     assert not ready.is_ready(moved, ready.key(moved, "requirements.txt"))
 
 
-def test_everything_is_pinned_by_hash_and_no_registry_is_named() -> None:
-    requirements = (ready.ROOT / "requirements.txt").read_text()
-    node_lock = (ready.ROOT / "package-lock.json").read_text()
+@pytest.mark.parametrize("home", [ready.ROOT, ready.OUTSIDE], ids=["site", "audit"])
+def test_everything_is_pinned_by_hash_and_no_registry_is_named(home: Path) -> None:
+    requirements = (home / "requirements.txt").read_text()
+    node_lock = (home / "package-lock.json").read_text()
     pinned = [line for line in requirements.splitlines() if line and line[0] not in " #"]
     assert pinned
     assert all("==" in line and line.endswith("\\") for line in pinned)
     assert "://" not in requirements
     assert '"resolved"' not in node_lock
     assert node_lock.count('"integrity"') == node_lock.count('"node_modules/')
-    assert "registry=" not in (ready.ROOT / ".npmrc").read_text()
+    assert "registry=" not in (home / ".npmrc").read_text()
+    asked = json.loads((home / "package.json").read_text())
+    named = asked.get("dependencies", {}) | asked.get("devDependencies", {})
+    assert named
+    assert all(re.fullmatch(r"\d+\.\d+\.\d+", version) for version in named.values()), named
+
+
+def test_what_both_locks_pin_is_the_same() -> None:
+    """The audit's packages come last on the path: an older or newer twin would never be the one that is loaded."""
+
+    def pins(home: Path) -> dict[str, str]:
+        return dict(re.findall(r"^([\w.-]+)==([\w.]+)", (home / "requirements.txt").read_text(), re.MULTILINE))
+
+    site, audit = pins(ready.ROOT), pins(ready.OUTSIDE)
+    assert {name for name in site.keys() & audit.keys() if site[name] != audit[name]} == set()
 
 
 @pytest.fixture

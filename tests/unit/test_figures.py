@@ -10,7 +10,7 @@ import pytest
 import calculators
 from calculators.engine import figures
 from calculators.engine.figures import FIGURES, KINDS, TABLES, checked, figure, keys
-from calculators.engine.rules import needs, rules
+from calculators.engine.rules import rules
 from tests.unit.ask import module, row_modules
 
 ROOT = Path(calculators.__file__).parent
@@ -104,7 +104,7 @@ def test_a_rule_file_holds_only_the_numbers_of_arithmetic(path: Path) -> None:
 def asked_anywhere() -> set[str]:
     """Every figure or table that some rule needs."""
     modules = [*map(module, calculators.NAMES), module("week"), *row_modules().values()]
-    named = {need for one in modules for need in needs(rules(one))}
+    named = {need for one in modules for need in rules(one).needs}
     return named | {f"{need.split('__')[0]}_{need.split('__')[-1]}" for need in named}
 
 

@@ -11,7 +11,7 @@ import pytest
 import calculators
 from calculators.engine import working
 from calculators.engine.figures import TABLES, Missing, figure
-from calculators.engine.rules import Caution, Each, Rule, needs, rules, unit_of
+from calculators.engine.rules import Caution, Each, Rule, rules, unit_of
 from calculators.engine.units import UNITLESS
 from tests.unit.ask import module, row_modules
 
@@ -104,7 +104,7 @@ def test_names_in_braces_are_known(name: str) -> None:
         spoken = {word for node in ast.walk(function) if isinstance(node, ast.Constant) and isinstance(node.value, str)
                   for word in re.findall(r"\{(\w+)\}", node.value)}
         for word in spoken:
-            assert word in known or word in needs(rules(module(name))), f"{function.name} says {{{word}}}"
+            assert word in known or word in rules(module(name)).needs, f"{function.name} says {{{word}}}"
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)

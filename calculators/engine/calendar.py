@@ -1,0 +1,61 @@
+"""Service dates as iCalendar (RFC 5545, 2009), for command line and page alike: imported again, an event moves.
+
+All-day events with a reminder are all that is needed, and the browser's Python lacks what the library for it
+imports; so these few lines are the only writer, and the library reads them back in the tests.
+"""
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
+from typing import Any
+
+_ROOM = 74  # octets of a line: 75 at most (RFC 5545, 3.1), one of them the space before what goes on
+
+
+def calendar(name: str, jobs: Iterable[Mapping[str, Any]], today: str) -> str:
+    """Every job that has a record as an all-day event; empty where none has."""
+    events = [line for job in jobs if job["recorded"]["value"] for line in _event(name, job, today)]
+    if not events:
+        return ""
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Diesel Handover//EN", *events, "END:VCALENDAR"]
+    return "".join(f"{_folded(line)}\r\n" for line in lines)
+
+
+def _event(name: str, job: Mapping[str, Any], today: str) -> list[str]:
+    due = date.fromisoformat(job["due_date"]["value"])
+    title = _text(f"{name}: {job['job']['phrase']}")
+    return [
+        "BEGIN:VEVENT", f"SUMMARY:{title}", f"DTSTART;VALUE=DATE:{due:%Y%m%d}", f"DTEND;VALUE=DATE:{due + timedelta(days=1):%Y%m%d}",
+        f"DTSTAMP:{today.replace('-', '')}T000000Z", f"UID:{_stable(name, job['job']['value'])}", f"DESCRIPTION:{_text(_whichever(job))}",
+        "TRANSP:TRANSPARENT", "BEGIN:VALARM", "ACTION:DISPLAY", f"DESCRIPTION:{title}", "TRIGGER:-P1D", "END:VALARM", "END:VEVENT",
+    ]  # fmt: skip
+
+
+def _whichever(job: Mapping[str, Any]) -> str:
+    told = [job[part]["phrase"] for part in ("due_odometer", "due_engine_hours") if job[part]["value"] is not None]
+    return f"{'Or at ' + ' or '.join(told) + ', whichever comes first. ' if told else ''}The maker’s manual wins."
+
+
+def _stable(name: str, job: str) -> str:
+    """The same for the same truck's name, in whatever case or spacing, so that a second import updates."""
+    plain = " ".join(name.split()).casefold()
+    return f"{hashlib.sha256(plain.encode()).hexdigest()[:16]}-{job.replace('_', '-')}@diesel-handover"
+
+
+def _text(words: str) -> str:
+    """RFC 5545, 3.3.11; a name's line breaks and other control characters become spaces."""
+    plain = "".join(letter if letter.isprintable() else " " for letter in words)
+    return plain.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,")
+
+
+def _folded(line: str) -> str:
+    """RFC 5545, 3.1: a long line goes on in the next after a space, and no letter is split."""
+    parts, room = [""], _ROOM
+    for letter in line:
+        size = len(letter.encode())
+        if size > room:
+            parts.append("")
+            room = _ROOM
+        parts[-1] += letter
+        room -= size
+    return "\r\n ".join(parts)

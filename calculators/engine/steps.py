@@ -1,0 +1,81 @@
+"""The working of an answer: a step for each rule, with its formula, its numbers, its result and where they come from."""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from calculators.engine.figures import KINDS, Missing, figure, keys
+from calculators.engine.plain import cited, plain, source_of
+from calculators.engine.rules import Book, Each, Rule, rules, run
+from calculators.engine.show import words
+from calculators.engine.working import line_of
+
+_OWNERS = "Your own numbers"
+
+
+def steps(book: Book, known: Mapping[str, Any], origin: Mapping[str, str]) -> list[dict[str, Any]]:
+    """The working of all rules that make a result, in the order in which they run."""
+    sheet = _Sheet(known, book.units, origin)
+    return [step for rule in book.values() if rule.shown for step in _steps(rule, sheet)]
+
+
+class _Once(dict[str, Any]):
+    """What ``say`` says of each name, asked once however many steps show it."""
+
+    def __init__(self, say: Callable[[str], Any]) -> None:
+        super().__init__()
+        self.say = say
+
+    def __missing__(self, name: str) -> Any:
+        self[name] = said = self.say(name)
+        return said
+
+
+class _Sheet:
+    """What the steps of one answer share."""
+
+    def __init__(self, known: Mapping[str, Any], units: Mapping[str, str], origin: Mapping[str, str]) -> None:
+        self.known, self.units, self.origin = known, units, origin
+        self.said = _Once(lambda need: str(words(known[need], units.get(need, ""), exact=True)))
+        self.source = _Once(self._source)
+        self.number = _Once(lambda need: {"name": need} | plain(known[need], units.get(need, "")))
+
+    def told(self, need: str) -> bool:
+        """Whether its owner told it."""
+        return self.origin.get(need.replace("__", ".")) in ("given", "truck") and not isinstance(self.known[need], Missing)
+
+    def _source(self, need: str) -> dict[str, Any] | None:
+        """Where a figure's own value comes from, if that was used."""
+        entry = figure(need)
+        if entry is None or isinstance(self.known[need], Missing) or self.origin.get(need.replace("__", "."), "example") != "example":
+            return None
+        return source_of(entry, need)
+
+
+def _steps(rule: Rule, sheet: _Sheet) -> Iterator[dict[str, Any]]:
+    """A rule's step; for a list made of rows, the steps of the row that governs."""
+    each: Each | None = rule.each
+    if each is None or isinstance(key := sheet.known[each.governs], Missing):
+        yield _step(rule, sheet)
+        return
+    row = each.pick(key, {need: sheet.known[need] for need in rule.needs})
+    row |= run(rules(each.row), row)
+    origin = {need: sheet.origin[told] for need in rule.needs if (told := keys(need).get(key, need)) in sheet.origin}
+    inside = _Sheet(row, {**sheet.units, **rule.columns}, origin | {each.table: "derived"})
+    for one in rules(each.row).values():
+        yield _step(one, inside) | {"what": f"{words(key)}: {one.words}"}
+
+
+def _step(rule: Rule, sheet: _Sheet) -> dict[str, Any]:
+    value, printed, used = sheet.known[rule.name], {"formula": ""}, tuple(rule.needs)
+    if rule.formula is not None and not isinstance(value, Missing | list):
+        line = line_of(rule, sheet.known)
+        printed, used = line.printed(sheet.said), line.used
+    sources = [source for need in used if (source := sheet.source[need])]
+    told = [_OWNERS] if any(map(sheet.told, used)) else []
+    return {
+        "what": rule.words, "name": rule.name, **printed,
+        "numbers": [sheet.number[need] for need in used if not isinstance(sheet.known[need], Missing | list | dict | tuple)],
+        "result": plain(len(value) if isinstance(value, list) else value, rule.unit),
+        "source": "; ".join(dict.fromkeys([*told, *map(cited, sources)])),
+        "kinds": [kind for kind in KINDS if kind in {source["kind"] for source in sources}],
+    }

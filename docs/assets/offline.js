@@ -1,0 +1,132 @@
+"use strict";
+// Served, the guide installs as an app and works without a signal. This starts the service worker (service-worker.js tells
+// what it does), offers a newer version, and fills the part of a page that keeps the large files.
+// From a folder, and where a browser refuses, none of it is there to see.
+(() => {
+  const workers = navigator.serviceWorker;
+  if (!workers || !/^https?:$/.test(location.protocol)) return;
+  const root = new URL("../", document.currentScript.src);
+  const at = (path) => new URL(path, root).href;
+  const LATER = "diesel-handover-later"; // the version its reader wants no more word of in this tab
+  const QUIET = 2000; // milliseconds after its load in which a first page is left alone
+  const USED = /^(runtime\/(worker|pyodide\.|snapshot)|assets\/vega\/)/; // what a calculator has loaded once it is ready
+  const megabytes = (bytes) => (bytes / 1e6).toFixed(1);
+  let registration;
+  let keeping = false;
+
+  // By script: a page in a folder would complain of it.
+  document.head.append(Object.assign(document.createElement("link"), { rel: "manifest", href: at("assets/manifest.webmanifest") }));
+
+  function ask(worker, what) {
+    return new Promise((resolve) => {
+      const { port1, port2 } = new MessageChannel();
+      port1.onmessage = ({ data }) => resolve(data);
+      worker.postMessage({ do: what, active: worker === registration.active }, [port2]);
+    });
+  }
+
+  async function begin() {
+    registration = await workers.register(at("service-worker.js"));
+    registration.addEventListener("updatefound", () => follow(registration.installing));
+    follow(registration.installing);
+    await workers.ready;
+    if (!workers.controller) await new Promise((resolve) => workers.addEventListener("controllerchange", resolve, { once: true }));
+    await look();
+    dieselRuntime.watch(({ state }) => state === "ready" && keepUsed());
+  }
+
+  const follow = (worker) => worker?.addEventListener("statechange", () => worker.state === "installed" && look());
+
+  async function look() {
+    const { active, waiting } = registration;
+    if (!active) return;
+    show(await ask(active, "fill"));
+    for (const worker of [waiting, active]) {
+      const told = worker && (await ask(worker, "fill"));
+      if (told?.whole && told.current && told.current !== told.version) return offer(worker, told.version);
+    }
+  }
+
+  // A newer version -----------------------------------------------------------------------------
+
+  function offer(worker, version) {
+    document.querySelector(".newer")?.remove();
+    if (sessionStorage.getItem(LATER) === version) return;
+    const bar = document.createElement("aside");
+    bar.className = "newer md-typeset";
+    bar.setAttribute("aria-label", "Newer guide");
+    bar.innerHTML = '<p role="status"></p><button class="btn solid" type="button">Use it</button><button class="btn" type="button">Later</button>';
+    document.body.append(bar);
+    const [words, use, later] = bar.children;
+    words.textContent = "A newer guide is ready.";
+    use.onclick = async () => {
+      use.disabled = true;
+      const told = await ask(worker, "use");
+      use.disabled = false;
+      if (told.current !== version) words.textContent = "It is not whole. Try again when you have a signal.";
+    };
+    later.onclick = () => {
+      sessionStorage.setItem(LATER, version);
+      bar.remove();
+    };
+  }
+
+  workers.addEventListener("message", () => location.reload()); // its reader has taken the newer version, here or in another tab
+
+  // Keep for offline ----------------------------------------------------------------------------
+
+  async function load(path, loaded = () => {}) {
+    const key = path.startsWith("runtime/") ? `?${document.querySelector('meta[name="runtime-parts"]').content.split(" ")[0]}` : "";
+    const response = await fetch(at(path) + key); // the service worker keeps what it hands on
+    if (!response.ok) throw new Error(path);
+    const reader = response.body.getReader();
+    for (let part; !(part = await reader.read()).done; ) loaded(part.value.length);
+  }
+
+  async function keepUsed() {
+    const { missing } = await ask(registration.active, "look");
+    for (const [path] of missing) if (USED.test(path)) await load(path).catch(() => {});
+  }
+
+  function show({ missing, bytes, current }, trouble = "") {
+    const part = document.querySelector("[data-offline]");
+    if (!part || keeping) return;
+    const left = missing.reduce((sum, [, size]) => sum + size, 0);
+    const button = part.querySelector("button");
+    const done = Boolean(current) && !left;
+    if (part.hidden && location.hash === "#not-kept") requestAnimationFrame(() => part.scrollIntoView());
+    part.hidden = false;
+    part.toggleAttribute("data-whole", done);
+    part.querySelector("progress").hidden = true;
+    button.hidden = done;
+    button.onclick = () => keep(part, button);
+    part.querySelector("[data-state]").textContent = done ? `Kept: works without a signal. ${megabytes(bytes)} MB.` : trouble || `${megabytes(left)} MB, once.`;
+  }
+
+  async function keep(part, button) {
+    const progress = part.querySelector("progress");
+    const words = part.querySelector("[data-state]");
+    keeping = true;
+    button.hidden = true;
+    progress.hidden = false;
+    navigator.storage?.persist?.().catch(() => {}); // asks the browser not to clear it by itself
+    let told = await ask(registration.active, "fill");
+    let loaded = told.missing.reduce((left, [, size]) => left - size, told.bytes);
+    const tell = (more) => {
+      loaded = Math.min(loaded + more, told.bytes);
+      progress.value = loaded / told.bytes;
+      words.textContent = `${megabytes(loaded)} of ${megabytes(told.bytes)} MB`;
+    };
+    tell(0);
+    try {
+      for (const [path] of told.missing) await load(path, tell);
+    } catch {} // what is missing is told below
+    told = await ask(registration.active, "look");
+    keeping = false;
+    show(told, told.full ? "This browser gives no more room. Free some space on this device, then press again."
+      : "The connection broke off. What has come stays here: press again when you have a signal.");
+  }
+
+  const start = () => begin().catch(() => {}); // a private window, for one: then there is nothing to keep it in
+  addEventListener("load", () => setTimeout(start, workers.controller ? 0 : QUIET));
+})();

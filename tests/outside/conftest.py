@@ -1,0 +1,28 @@
+"""What the checks from outside share: the site copied to a folder as on somebody's stick, and a Firefox."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tools.ready import OUTSIDE_PYTHON, find_firefox
+
+
+@pytest.fixture(scope="session")
+def folder(site: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The address of a copy of the site under a path with spaces and an ü."""
+    copy = tmp_path_factory.mktemp("stick") / "für den truck" / "my site"
+    shutil.copytree(site, copy)
+    return copy.as_uri()
+
+
+@pytest.fixture(params=["folder", "served"])
+def address(request: pytest.FixtureRequest) -> str:
+    return str(request.getfixturevalue(request.param))
+
+
+@pytest.fixture(scope="session")
+def firefox_path() -> str:
+    path = find_firefox()
+    assert path and OUTSIDE_PYTHON.exists(), "run `make audit`, which gets a Firefox and what drives it"
+    return path

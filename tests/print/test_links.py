@@ -1,0 +1,44 @@
+"""The code on a sheet: only where the site has an address, and a camera reads it."""
+
+import pypdfium2
+import pytest
+
+from print import links, pdf, sheet
+from tests.print.paper import PAGES, SHEETS, TODAY, letters, page, said, words_of
+
+ADDRESS = "https://handover.example.org/guide"
+
+
+@pytest.fixture
+def addressed(monkeypatch):
+    monkeypatch.setattr(links, "base_address", lambda: ADDRESS)
+
+
+def printed(name, size="letter"):
+    return pdf.write([pdf.lay_out(sheet.render(name, today=TODAY), size)])
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_none_without_an_address(name):
+    assert links.base_address() == "" and 'class="qr"' not in page(name, "juniper")
+
+
+@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("name", SHEETS)
+def test_a_sheet_with_a_code_keeps_to_its_page(addressed, name, size):
+    source = sheet.render(name, today=TODAY)
+    assert source.count('class="qr"') == PAGES.get(name, 1)
+    data = printed(name, size)
+    assert len(pypdfium2.PdfDocument(data)) == PAGES.get(name, 1)
+    for words in words_of(source):
+        assert "".join(words.split()) in said(data), words
+    assert min(letter.bottom for letter in letters(data)) > 12
+
+
+@pytest.mark.audit
+@pytest.mark.parametrize("name", SHEETS)
+def test_a_camera_reads_the_sheets_own_page(addressed, name):
+    zxingcpp = pytest.importorskip("zxingcpp", reason="`python3 -m tools.ready outside` gets what reads codes")
+    for drawn in pypdfium2.PdfDocument(printed(name)):
+        (code,) = zxingcpp.read_barcodes(drawn.render(scale=200 / 72).to_pil().convert("L"))
+        assert code.text == f"{ADDRESS}/sheets/{name}.html"

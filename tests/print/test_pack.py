@@ -1,0 +1,118 @@
+"""A pack is one whole PDF: sheets written once and sheets of the truck, joined with all that a reader's software goes by."""
+
+import io
+
+import pikepdf
+import pypdfium2
+import pytest
+
+import calculators
+from print import sheet
+from print.pack import Order, pack, shared
+from tests.print.paper import PAGES, TODAY, said
+from tests.print.test_paper import structure
+
+WHOLE = tuple(name for name in sheet.names() if sheet.in_pack(name))
+MIXED = ("emergency-water-light", "service-log", "bad-fuel-claim", "handover-checklist", "driver-sheet", "glovebox-card")
+LARGEST = 400_000  # bytes
+ORDERS = pytest.mark.parametrize("sheets", [WHOLE, MIXED, MIXED[::-1]], ids=("whole", "mixed", "the other way round"))
+
+
+def made(sheets, name="Juniper", paper="letter"):
+    return pack(calculators.example_truck("juniper") | {"name": name}, Order(sheets, paper, "en", TODAY))
+
+
+def opened(data):
+    return pikepdf.open(io.BytesIO(data))
+
+
+@ORDERS
+def test_pages_stand_in_the_order_asked(sheets):
+    texts = ["".join(page.get_textpage().get_text_range().split()) for page in pypdfium2.PdfDocument(made(sheets))]
+    wanted = [name for name in sheets for _ in range(PAGES.get(name, 1))]
+    assert len(texts) == len(wanted)
+    for text, name in zip(texts, wanted, strict=True):
+        title = sheet.title(name) if name != "glovebox-card" else "Stop now"
+        assert "".join(title.split()) in text, name
+
+
+@ORDERS
+def test_bookmarks_name_each_sheet_and_lead_to_it(sheets):
+    with opened(made(sheets)) as pdf, pdf.open_outline() as outline:
+        pages = [page.obj.objgen for page in pdf.pages]
+        assert [item.title for item in outline.root] == [sheet.title(name) for name in sheets for _ in range(PAGES.get(name, 1))]
+        assert [pages.index(item.destination[0].objgen) for item in outline.root] == list(range(len(pages)))
+
+
+@ORDERS
+def test_every_page_and_every_box_finds_its_tag(sheets):
+    """From page to tag and back: what a screen reader walks."""
+    with opened(made(sheets)) as pdf:
+        tree = pdf.Root.StructTreeRoot
+        numbers = {int(tree.ParentTree.Nums[at]): tree.ParentTree.Nums[at + 1] for at in range(0, len(tree.ParentTree.Nums), 2)}
+        assert list(numbers) == sorted(numbers) and len(numbers) == len(tree.ParentTree.Nums) / 2
+        parts = list(tree.K[0].K)
+        assert [part.Pg.objgen for part in parts] == [page.obj.objgen for page in pdf.pages]
+        for page, part in zip(pdf.pages, parts, strict=True):
+            below = [element for _, element in structure(part)]
+            assert len(below) > 20 and all(element.Pg.objgen == page.obj.objgen for element in below if "/Pg" in element)
+            assert {element.objgen for element in numbers[int(page.obj.StructParents)]} <= {element.objgen for element in below}
+            for field in page.obj.get("/Annots", ()):
+                element = numbers[int(field.StructParent)]
+                assert element.S == "/Form" and element.K[0].Obj.objgen == field.objgen
+
+
+@ORDERS
+def test_boxes_have_names_of_their_own_and_words(sheets):
+    with opened(made(sheets)) as pdf:
+        fields = list(pdf.Root.AcroForm.Fields)
+        names = [str(field.T) for field in fields]
+        assert len(set(names)) == len(names) > 40
+        assert {name.split(".")[0] for name in names} <= set(sheets)
+        assert len({(str(field.T).split(".")[0], str(field.TU)) for field in fields}) == len(fields)
+        on_pages = {field.objgen for page in pdf.pages for field in page.obj.get("/Annots", ())}
+        assert {field.objgen for field in fields} == on_pages
+        for field in fields:
+            assert len(str(field.TU)) > 8 and set(field.AP.N.keys()) >= {"/on"} and field.AS == "/Off"
+
+
+@ORDERS
+def test_title_language_fonts_drawings_and_size(sheets):
+    data = made(sheets)
+    assert len(data) < LARGEST
+    with opened(data) as pdf:
+        assert str(pdf.docinfo.Title) == "Handover pack, Juniper" and pdf.Root.Lang == "en"
+        with pdf.open_metadata() as about:
+            assert about["dc:title"] == "Handover pack, Juniper"
+            assert about["{http://www.aiim.org/pdfua/ns/id/}part"] == "1"
+        for _, figure in ((kind, part) for kind, part in structure(pdf.Root.StructTreeRoot) if kind == "/Figure"):
+            assert len(str(figure.get("/Alt", ""))) > 20
+        for page in pdf.pages:
+            assert len(page.Resources.Font) > 1
+            for face in page.Resources.Font.values():
+                below = face.DescendantFonts[0] if "/DescendantFonts" in face else face
+                assert str(below.BaseFont)[7] == "+"
+                assert {"/FontFile2", "/FontFile3"} & set(below.FontDescriptor.keys())
+
+
+def test_the_same_bytes_whoever_wrote_what_is_shared():
+    order = Order(MIXED, "a4", "en", TODAY)
+    truck = calculators.example_truck("juniper")
+    assert pack(truck, order) == pack(truck, order, shared(order))
+
+
+def test_what_is_shared_and_what_is_not_may_stand_alone():
+    for sheets in (("driver-sheet", "bad-fuel-claim"), ("service-log",), ("emergency-def-in-fuel",)):
+        assert len(pypdfium2.PdfDocument(made(sheets))) == len(sheets)
+
+
+@pytest.mark.parametrize("name", ["W" * 80, "雪かき 北海道", "شاحنة الثلج", "=CMD()|A1", "../../etc/passwd"])
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_any_name_is_text_in_a_whole_pack(name, paper):
+    data = made(WHOLE, name, paper)
+    assert len(data) < LARGEST
+    assert len(pypdfium2.PdfDocument(data)) == len(WHOLE) + 1
+    with opened(data) as pdf:
+        assert str(pdf.docinfo.Title) == f"Handover pack, {name}"
+    if name.isascii():
+        assert "".join(name.split()) in said(data)
