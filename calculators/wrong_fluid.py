@@ -17,6 +17,14 @@ class Action(NamedTuple):
     why: str
 
 
+class Stage(NamedTuple):
+    """How far the fluid may have got, and what a repair may cost then."""
+
+    stage: str
+    exposure_low: Dollars
+    exposure_high: Dollars
+
+
 def stop_rule(mistake: str, stop_rules: dict[str, dict[str, str]]) -> str:
     """What comes before all else."""
     return stop_rules[mistake]["say"]
@@ -33,20 +41,16 @@ def share(amount: Gallons | Missing, tank_contents: Gallons | Missing) -> Percen
             else amount / (amount + tank_contents) * 100)
 
 
-def stages(key_turned: bool | Missing, engine_ran: bool | Missing) -> list[str]:
-    """How far the fluid may have got, as far as is told."""
-    return (["engine_ran"] if engine_ran is True
-            else ["not_started"] if key_turned is False
-            else ["key_turned"] if key_turned is True and engine_ran is False
-            else ["key_turned", "engine_ran"] if key_turned is True
-            else ["not_started", "key_turned"] if engine_ran is False
-            else ["not_started", "key_turned", "engine_ran"])
+def stages(mistake: str, key_turned: bool | Missing, engine_ran: bool | Missing,
+           exposure: dict[str, dict[str, list[float]]]) -> list[Stage]:
+    """How far the fluid may have got, as far as is told. (The dollars are our own estimate.)"""
+    return [Stage(stage, *exposure[mistake][stage]) for stage in _possible(key_turned, engine_ran)]
 
 
-def actions(mistake: str, stages: list[str], wrong_fluid_actions: list[dict[str, Any]]) -> list[Action]:
+def actions(mistake: str, stages: list[Stage], wrong_fluid_actions: list[dict[str, Any]]) -> list[Action]:
     """What to do, in this order."""
     return [Action(a["action"], a["why"]) for a in wrong_fluid_actions
-            if mistake in a["mistakes"] and any(stage in a["stages"] for stage in stages)]
+            if mistake in a["mistakes"] and any(s.stage in a["stages"] for s in stages)]
 
 
 def engine_ran_so_key_turned(key_turned: bool | Missing, engine_ran: bool | Missing) -> Check:
@@ -54,14 +58,14 @@ def engine_ran_so_key_turned(key_turned: bool | Missing, engine_ran: bool | Miss
     return engine_ran is not True or key_turned is not False
 
 
-def exposure_low(mistake: str, stages: list[str], exposure: dict[str, dict[str, list[float]]]) -> Dollars:
+def exposure_low(stages: list[Stage]) -> Dollars:
     """The least a repair may cost, for how far the fluid may have got. (Our own estimate.)"""
-    return min(exposure[mistake][stage][0] for stage in stages)
+    return min(s.exposure_low for s in stages)
 
 
-def exposure_high(mistake: str, stages: list[str], exposure: dict[str, dict[str, list[float]]]) -> Dollars:
+def exposure_high(stages: list[Stage]) -> Dollars:
     """The most a repair may cost, for how far the fluid may have got. (Our own estimate.)"""
-    return max(exposure[mistake][stage][1] for stage in stages)
+    return max(s.exposure_high for s in stages)
 
 
 def fire(mistake: str) -> Caution | None:
@@ -92,3 +96,13 @@ def estimate() -> Caution:
 def answer() -> str:
     """The sentence that says what to do."""
     return "{stop_rule}"
+
+
+def _possible(key_turned: bool | Missing, engine_ran: bool | Missing) -> list[str]:
+    """The stages that what is told leaves open."""
+    return (["engine_ran"] if engine_ran is True
+            else ["not_started"] if key_turned is False
+            else ["key_turned"] if key_turned is True and engine_ran is False
+            else ["key_turned", "engine_ran"] if key_turned is True
+            else ["not_started", "key_turned"] if engine_ran is False
+            else ["not_started", "key_turned", "engine_ran"])
