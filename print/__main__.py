@@ -32,7 +32,7 @@ def main(arguments=None):
             return _fleet(asked)
         if asked.truck or asked.calendar or asked.sheets or asked.out:
             return _pack(asked)
-    except (sheet.NoSuchSheet, sheet.NotInThatLanguage, UnknownNumber, OSError) as wrong:
+    except (sheet.NoSuchSheet, sheet.NotInThatLanguage, fleet.NoCluster, UnknownNumber, OSError) as wrong:
         return _complain(str(wrong))
     except calculators.Refused as refused:
         return _complain(*map(_fault, refused.faults))
@@ -127,7 +127,7 @@ def _fleet(asked):
         _complain(*map(str, sorted(problems)))
     else:
         report.unlink(missing_ok=True)
-    print(f"{len(good)} packs in {out}")
+    print(f"{len(good)} {'pack' if len(good) == 1 else 'packs'} in {out}")
     return ROWS_LEFT_OUT if problems else 0
 
 

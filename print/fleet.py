@@ -6,7 +6,8 @@ import hashlib
 import io
 import json
 import re
-from datetime import datetime
+from contextlib import contextmanager
+from datetime import date, datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
@@ -18,7 +19,12 @@ from print.pack import pack, shared
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
 HEADING = re.compile(r"^\s*([\w.]+)\s*(?:\(\s*(.*?)\s*\))?\s*$")
 DAYS = ("%Y-%m-%d", "%m/%d/%Y", "%m/%d/%y", "%d.%m.%Y", "%Y/%m/%d", "%Y-%m-%d %H:%M:%S", "%Y-%m-%dT%H:%M:%S", "%b %d, %Y", "%d-%b-%Y")
+SPREADSHEET_DAY_0 = date(1899, 12, 30)
 MADE = ".packs.json"
+
+
+class NoCluster(RuntimeError):
+    """The cluster that was asked for can't be had."""
 
 
 class Problem(NamedTuple):
@@ -122,6 +128,8 @@ def _value(field, value, unit):
 
 
 def _day(value):
+    if re.fullmatch(r"[34567]\d{4}", value):  # a day that a spreadsheet shows as the number it keeps
+        return (SPREADSHEET_DAY_0 + timedelta(days=int(value))).isoformat()
     for form in DAYS:
         try:
             return datetime.strptime(value, form).date().isoformat()
@@ -183,18 +191,32 @@ def build(rows, out, order, cluster=""):
 
 
 def _at_once(rows, order, cluster):
-    """Each row's pack and problems, in order, from as many processes as help; from a Dask cluster if its address is told."""
-    from joblib import Parallel, cpu_count, delayed, parallel_config
+    """Each row's pack and problems, in order, from as many processes as help."""
+    from joblib import Parallel, delayed, parallel_config
 
-    how = {"n_jobs": max(1, min(cpu_count(), len(rows)))}
-    if cluster:
+    common = shared(order)
+    with _processes(cluster, len(rows)) as how, parallel_config(**how):
+        yield from Parallel(return_as="generator")(delayed(_make)(row, order, common) for row in rows)
+
+
+@contextmanager
+def _processes(cluster, most):
+    """What joblib should work with: processes here, or a Dask cluster if its address is told."""
+    from joblib import cpu_count
+
+    if not cluster:
+        yield {"n_jobs": max(1, min(cpu_count(), most))}
+        return
+    try:
         from dask.distributed import Client
 
-        Client(cluster, set_as_default=True)
-        how = {"backend": "dask"}
-    common = shared(order)
-    with parallel_config(**how):
-        yield from Parallel(return_as="generator")(delayed(_make)(row, order, common) for row in rows)
+        client = Client(cluster, timeout=10)
+    except ImportError:
+        raise NoCluster("--cluster needs Dask, which a plain install leaves out: pip install dask distributed") from None
+    except OSError as wrong:
+        raise NoCluster(f"no cluster answers at {cluster}: {wrong}") from None
+    with client:
+        yield {"backend": "dask"}
 
 
 def _known(out):
@@ -239,5 +261,5 @@ def problems_csv(problems):
     table = csv.writer(target, lineterminator="\n")
     table.writerow(Problem._fields)
     for each in problems:
-        table.writerow(f"'{cell}" if str(cell)[:1] in "=+-@\t" and str(cell) else cell for cell in each)
+        table.writerow(f"'{cell}" if re.match(r"[=+@\t\r]|-(?![\d.]+$)", str(cell)) else cell for cell in each)
     return "\ufeff" + target.getvalue()

@@ -117,7 +117,7 @@ def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
     return html(
         '<form id="truck" class="truck" data-truck novalidate autocomplete="off">'
         '<fieldset class="group"><legend>The truck</legend><div class="cells">{name}</div></fieldset>{asked}'
-        '<div class="acts">{save}</div><p class="message" role="status" data-message></p></form>{acts}{confirm}{kept}'
+        '<div class="acts">{save}<p class="message" role="status" data-message></p></div></form>{acts}{confirm}{kept}'
         '<script src="assets/my-truck.js" defer></script>',
         name=truck_name(truck), asked=asked, save=Markup('<button class="btn solid" type="submit">Save my truck</button>'),
         acts=TRUCK_ACTS, confirm=CONFIRM, kept=KEPT)

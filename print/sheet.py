@@ -121,7 +121,7 @@ def _shown(sheet, truck, language, today, fleet):
         "name_of_truck": lambda steps="": _name(name, steps),
         "live": lambda key: _live(key, numbers[key]),
         "chart": lambda calculator: charts.figure(numbers.answer(calculator), paper=True, with_table=False),
-        "fleet": lambda: [(each["name"], numbers_of(each, today)) for each in fleet or _examples(truck)],
+        "fleet": lambda keys: [_line(each, keys, today) for each in fleet or _examples(truck)],
         "job_name": lambda job: numbers[f"service_due.jobs.{job}.job"]["phrase"],
         "caution": _caution,
     }
@@ -131,6 +131,12 @@ def _side_by_side(sheet, language):
     """The words of every language that a sheet has, the one asked for first."""
     order = sorted(languages(sheet), key=lambda each: each != language)
     return [{"language": each, "words": wording.words(sheet, each), "every": wording.words("_every", each)} for each in order]
+
+
+def _line(truck, keys, today):
+    """A truck's name and its words for each key: all that stays of it, for a fleet may be long."""
+    numbers = numbers_of(truck, today)
+    return truck["name"], [numbers[key]["phrase"] for key in keys]
 
 
 def _examples(truck):

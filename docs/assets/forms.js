@@ -102,7 +102,7 @@
 
   // Other words may need more room; the field under a reader's finger stays where it is, and the room is kept.
   function still(of, change) {
-    const held = of.contains(document.activeElement) ? document.activeElement : of;
+    const held = document.activeElement?.form?.dataset.form === undefined ? of : document.activeElement;
     const before = held.getBoundingClientRect().top;
     change();
     keepRoom(card(of));
@@ -113,7 +113,7 @@
   const ROOMS = "[data-verdict], .results > *, [data-message]";
 
   function keepRoom(within) {
-    const boxes = all(ROOMS, within).map((box) => [box, `${box.offsetHeight}px`]);
+    const boxes = all(ROOMS, within).map((box) => [box, `${box.getBoundingClientRect().height}px`]);
     for (const [box, height] of boxes) if (box.style.minHeight !== height) box.style.minHeight = height;
   }
 

@@ -40,9 +40,10 @@
   async function look() {
     const { active, waiting } = registration;
     if (!active) return;
-    show(await ask(active, "fill"));
-    for (const worker of [waiting, active]) {
-      const told = worker && (await ask(worker, "fill"));
+    const ours = await ask(active, "fill");
+    show(ours);
+    const next = waiting && (await ask(waiting, "fill"));
+    for (const [worker, told] of [[waiting, next], [active, ours]]) {
       if (told?.whole && told.current && told.current !== told.version) return offer(worker, told.version);
     }
   }

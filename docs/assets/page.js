@@ -8,7 +8,7 @@ const handover = (() => {
   const LONGEST = 200_000; // characters a link may carry
   const FAR = 300; // days ahead from which a date slip names the year
   const root = document.documentElement;
-  const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", packing: null, carries: location.protocol === "file:" };
+  const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", carries: location.protocol === "file:" };
   const examples = new Map(); // what an element held when the page came: the example's words
 
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
@@ -97,7 +97,7 @@ const handover = (() => {
   function keep(saved) {
     here.saved = saved;
     here.showing = saved ? "yours" : "example";
-    here.packing = deflate();
+    deflate();
     try {
       if (saved) localStorage.setItem(KEY, JSON.stringify(saved));
       else localStorage.removeItem(KEY);
@@ -113,10 +113,10 @@ const handover = (() => {
     const link = event.target.closest?.("a[href]");
     if (!link || link.protocol !== "file:" || link.hasAttribute("download") || !link.pathname.endsWith(".html")) return;
     if (link.pathname === location.pathname && link.hash) return;
-    if (here.saved && here.packed === null) { // touched before the truck is packed: the link waits for it
+    if (root.classList.contains("filling") || (here.saved && here.packed === null)) { // touched before the truck is unpacked, or packed again
       if (event.type !== "click") return;
       event.preventDefault();
-      here.packing.then(() => link.click());
+      setTimeout(() => link.click(), 20);
       return;
     }
     const at = link.hash.startsWith("#v1.") ? link.dataset.at : link.hash.slice(1);
@@ -459,7 +459,7 @@ const handover = (() => {
     const fromLink = location.hash.startsWith("#v1.") ? await carried() : null;
     here.saved = fromLink && (fromLink.saved_at ?? 0) >= (fromHere?.saved_at ?? 0) ? fromLink : fromHere;
     here.showing = here.saved ? "yours" : "example";
-    here.packing = deflate();
+    deflate();
     whenThere(fill);
   }
 

@@ -1,9 +1,11 @@
-"""What the checks from outside share: the site copied to a folder as on somebody's stick, and a Firefox."""
+"""What the checks from outside share: the site copied to a folder as on somebody's stick, and the browsers."""
 
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser, sync_playwright
 
 from tools.ready import OUTSIDE_PYTHON, find_firefox
 
@@ -19,6 +21,14 @@ def folder(site: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
 @pytest.fixture(params=["folder", "served"])
 def address(request: pytest.FixtureRequest) -> str:
     return str(request.getfixturevalue(request.param))
+
+
+@pytest.fixture(scope="module")
+def browser(chromium: str) -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=chromium)
+        yield opened
+        opened.close()
 
 
 @pytest.fixture(scope="session")

@@ -61,9 +61,10 @@ ITS_OWN = ("chrome:", "resource:", "moz-extension:")
 class Firefox:
     """One tab of a Firefox with an empty profile of its own."""
 
-    def __init__(self, program: str, place: Path) -> None:
-        """Start it; ``place`` keeps its profile and its log."""
-        self._driver = Marionette(bin=program, headless=True, prefs=SETTINGS, workspace=str(place), port=0,
+    def __init__(self, program: str, place: Path, *, service_worker: bool = False) -> None:
+        """Start it; ``place`` keeps its profile and its log. Without a service worker every page is what a first visit is."""
+        settings = SETTINGS | {"dom.serviceWorkers.enabled": service_worker}
+        self._driver = Marionette(bin=program, headless=True, prefs=settings, workspace=str(place), port=0,
                                   gecko_log=str(place / "firefox.log"), app_args=["-remote-allow-system-access"])
         self._driver.start_session()
         self.version = self._driver.session_capabilities["browserVersion"]

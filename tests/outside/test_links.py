@@ -8,12 +8,11 @@ import re
 import urllib.error
 import urllib.request
 from collections import defaultdict
-from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import unquote, urldefrag
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
 from tests.conftest import serving
 
@@ -31,14 +30,6 @@ ADDRESSES = """() => {
 }"""
 PLACES = "() => [...document.querySelectorAll('[id], a[name]')].flatMap((each) => [each.id, each.name]).filter(Boolean)"
 ELSEWHERE = re.compile(r"https://[a-z0-9-]+(\.[a-z0-9-]+)+(/\S*)?|mailto:\S+@\S+|tel:\+?[\d-]+")
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium)
-        yield opened
-        opened.close()
 
 
 def answers(address: str) -> bool:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.test_page import command_line, differences, ready
 from tests.conftest import serving
@@ -43,14 +43,6 @@ def built(site: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, s
     shutil.copytree(site / "sheets", copy / "site" / "sheets")  # made without any builder
     assert run(copy, "macros.finish", "site") == ""
     return copy, said
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module", params=["folder", "served"])

@@ -158,7 +158,7 @@ def test_a_style_sheet_inside_the_themes_script_is_allowed(tmp_path: Path) -> No
     styles = finish.styles_of_scripts(tmp_path)
     assert styles == ['.u{margin:0}.v [href="#"]{color:red}']
     digest = base64.b64encode(hashlib.sha256(styles[0].encode()).digest()).decode()
-    assert f"style-src 'self' 'sha256-{digest}';" in finish.finished(page(), "v1", "k 1 2 3", styles)
+    assert f"style-src 'self' 'sha256-{digest}';" in finish.finished(page("<script>1</script>"), "v1", "k 1 2 3", styles)
 
 
 def test_a_page_asks_for_no_element_without_a_name() -> None:
