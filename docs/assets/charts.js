@@ -189,7 +189,7 @@ self.dieselCharts = (() => {
     try {
       if (typeof kept === "string") return put(figure, kept, labelOf(figure, answer.answer), "yours");
     } catch { /* drawn anew */ }
-    return waiting.observe(figure);
+    return figure.closest(".sheet") ? draw(figure, answer, "yours") : waiting.observe(figure); // a sheet is printed from its top
   }
 
   // What moves the answer: asked only while its fold is open, and never before the answer itself -------

@@ -84,7 +84,7 @@ async function keepAll(files) {
   const inTurn = async () => {
     while (left.length) await keep(left.shift());
   };
-  await Promise.all([inTurn(), inTurn(), inTurn(), inTurn()]);
+  await Promise.all([inTurn(), inTurn()]); // not more at once: a reader may be at work
 }
 
 /* A newer version is whole before it is offered, with those large files that the reader's own has here. */
