@@ -58,14 +58,14 @@ def engine_ran_so_key_turned(key_turned: bool | Missing, engine_ran: bool | Miss
     return engine_ran is not True or key_turned is not False
 
 
-def exposure_low(stages: list[Stage]) -> Dollars:
+def exposure_low(mistake: str, stages: list[Stage], exposure: dict[str, dict[str, list[float]]]) -> Dollars:
     """The least a repair may cost, for how far the fluid may have got. (Our own estimate.)"""
-    return min(s.exposure_low for s in stages)
+    return min(exposure[mistake][s.stage][0] for s in stages)
 
 
-def exposure_high(stages: list[Stage]) -> Dollars:
+def exposure_high(mistake: str, stages: list[Stage], exposure: dict[str, dict[str, list[float]]]) -> Dollars:
     """The most a repair may cost, for how far the fluid may have got. (Our own estimate.)"""
-    return max(s.exposure_high for s in stages)
+    return max(exposure[mistake][s.stage][1] for s in stages)
 
 
 def fire(mistake: str) -> Caution | None:

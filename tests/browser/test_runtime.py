@@ -217,10 +217,9 @@ def test_a_question_that_breaks_python_is_refused_and_the_next_one_answered(
 ) -> None:
     """No such question is known, so one is made up: the worker throws where Python would have crashed."""
     worker = (site / "runtime" / "worker.js").read_text("utf-8")
-    door = "(await ready)(request)"
+    door = "reply: call(request)"
     assert worker.count(door) == 1
-    breaking = worker.replace(door, f'(request.includes("breaks") ? Promise.reject(Error("fatal")) : {door})')
-    breaking = breaking.replace("reply: (request", "reply: await (request")
+    breaking = worker.replace(door, 'reply: await (request.includes("breaks") ? Promise.reject(Error("fatal")) : call(request))')
     context.route("**/runtime/worker.js*", lambda route: route.fulfill(body=breaking, content_type="text/javascript"))
     page, _ = opened(served)
     refused = page.evaluate("dieselRuntime.call({do: 'breaks'}).then(() => null, wrong => wrong.message)")
