@@ -98,7 +98,7 @@ def _unit(field: Any) -> Markup:
     if field.kind != "number" or not field.units:
         return Markup()
     if len(field.units) == 1:
-        return html('<span class="u">{}</span>', field.units[0][1])
+        return html('<span class="u" data-unit="{}">{}</span>', *field.units[0])
     options = join(html('<option value="{}">{}</option>', told, words) for told, words in field.units)
     return html('<select data-unit-for="{}" aria-label="Unit: {}">{}</select>', field.name, field.question, options)
 

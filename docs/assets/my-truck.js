@@ -15,6 +15,7 @@
   const field = (name) => fields.find((one) => one.name === name);
   const unitOf = (name) => [...form.elements].find((one) => one.dataset.unitFor === name);
   const say = (...texts) => (line.textContent = texts.filter(Boolean).join(" "));
+  const unsaved = (text) => { form.dataset.unsaved = ""; say(text); };
 
   const local = {
     read(key) {
@@ -70,10 +71,11 @@
     const one = field(name);
     if (!one || !["string", "number", "boolean"].includes(typeof told)) return false;
     const units = unitOf(name);
+    const only = one.parentElement.querySelector("[data-unit]")?.dataset.unit;
     const text = typeof told === "boolean" ? (told ? "yes" : "no") : String(told);
     const [, number, unit] = /^(\S+)\s+(\S.*)$/.exec(text) ?? [];
     const known = units && unit && [...units.options].some((option) => option.value === unit);
-    one.value = known ? number : text;
+    one.value = known || (unit && unit === only) ? number : text;
     if (known) units.value = unit;
     return one.value !== "";
   }
@@ -154,6 +156,8 @@
       truck: read.truck, answers: made.answers, facts: made.facts, calendar: made.calendar, pictures, unread,
     });
     if (kept) local.write(DRAFT, null);
+    delete form.dataset.unsaved;
+    await here.packing; // what a link carries is told, and stands in the address
     here.at = "";
     handover.show("yours");
     handover.address();
@@ -221,6 +225,7 @@
     handover.show("example");
     handover.address();
     part("confirm").hidden = true;
+    delete form.dataset.unsaved;
     say("Cleared. The numbers are the example’s again.");
   }
 
@@ -230,7 +235,7 @@
     const draft = local.read(DRAFT);
     if (draft) {
       fill(draft.name, own(draft, "facts") ?? {});
-      say("This was typed here, but not saved yet.");
+      unsaved("This was typed here, but not saved yet.");
     } else if (here.saved) {
       fill(here.saved.truck.name, { ...texts(here.saved.truck), ...own(here.saved, "unread") });
     }
@@ -250,7 +255,7 @@
     count();
     fold.scrollIntoView({ block: "center" });
     field(`done.${job}.odometer`)?.focus();
-    say("The day is filled in. Add the readings if you have them, then save.");
+    unsaved("The day is filled in. Add the readings if you have them, then save.");
   }
 
   const acts = {
@@ -273,7 +278,7 @@
     saving();
   });
   // While typing, not on leaving a field: a line that comes or goes then would move the button under the pointer.
-  form.addEventListener("input", () => say("Changed, not saved yet."));
+  form.addEventListener("input", () => unsaved("Changed, not saved yet."));
   form.addEventListener("change", async ({ target }) => {
     const one = target.dataset.unitFor && field(target.dataset.unitFor);
     const from = target.dataset.was ?? target.options?.[0].value;

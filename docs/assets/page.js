@@ -97,7 +97,7 @@ const handover = (() => {
   function keep(saved) {
     here.saved = saved;
     here.showing = saved ? "yours" : "example";
-    deflate();
+    here.packing = deflate();
     try {
       if (saved) localStorage.setItem(KEY, JSON.stringify(saved));
       else localStorage.removeItem(KEY);

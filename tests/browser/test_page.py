@@ -447,6 +447,31 @@ def test_i_did_it_today_leads_to_its_record(page: Page, address: str) -> None:
 
 
 GOOD = calculators.example_truck("tamarack")
+
+
+def test_an_opened_truck_stands_in_its_fields_and_the_page_tells_how_it_travels(page: Page, address: str) -> None:
+    page.goto(f"{address}/my-truck.html")
+    form = page.locator("form#truck")
+    told = json.dumps(GOOD).encode()
+    page.locator("[data-file]").set_input_files({"name": "my-truck.json", "mimeType": "application/json", "buffer": told})
+    expect(form.locator("[data-message]")).to_contain_text("Saved in this browser")
+    assert ("travels with the links" in form.locator("[data-message]").inner_text()) == address.startswith("file:")
+    beside = form.locator(".in:has([data-unit]) input").all()
+    assert beside and not [field.input_value() for field in beside if re.search("[A-Za-z%]", field.input_value())]
+
+
+def test_the_save_button_stays_in_view_only_while_something_is_not_saved(page: Page, address: str) -> None:
+    page.goto(f"{address}/my-truck.html")
+    button = page.get_by_role("button", name="Save my truck")
+    expect(button).not_to_be_in_viewport()
+    page.locator("form#truck [name='short_trips_per_week']").fill("31")
+    expect(button).to_be_in_viewport()
+    button.click()
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    page.evaluate("scrollTo(0, 0)")
+    expect(button).not_to_be_in_viewport()
+
+
 ATTACK = '"><img src=x onerror="window.hit=1"><script>window.hit=1</script>'
 
 
