@@ -2,6 +2,7 @@
 
 import functools
 import http.server
+import shutil
 import sys
 import threading
 from collections.abc import Iterator
@@ -9,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser, Playwright, sync_playwright
 
 from tools.ready import OUTSIDE_PYTHON, ROOT, find_chromium
 
@@ -51,3 +53,29 @@ def chromium() -> str:
     path = find_chromium()
     assert path, "there is no Chromium: run `make test`, which gets one"
     return path
+
+
+@pytest.fixture(scope="module")
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def browser(playwright: Playwright, chromium: str) -> Iterator[Browser]:
+    opened = playwright.chromium.launch(executable_path=chromium)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(scope="module")
+def folder(site: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The address of a copy of the site under a path with spaces and an ü, as on somebody's stick."""
+    copy = tmp_path_factory.mktemp("stick") / "für den truck" / "my site"
+    shutil.copytree(site, copy)
+    return copy.as_uri()
+
+
+@pytest.fixture(params=["served", "folder"])
+def address(request: pytest.FixtureRequest) -> str:
+    return str(request.getfixturevalue(request.param))

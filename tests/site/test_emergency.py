@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from macros import checks, emergency, finish, two_languages
 from tools.ready import ROOT
@@ -120,14 +120,6 @@ def test_both_pages_and_home_lead_to_it(site: Path) -> None:
 
 
 # In a browser ------------------------------------------------------------------------------------------
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module")
