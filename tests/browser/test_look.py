@@ -127,8 +127,10 @@ def searched(page: Page) -> None:
     expect(page.locator(".md-search-result__item").first).to_be_visible(timeout=SLOW)
 
 
-def save_truck(page: Page) -> None:
-    file = {"name": "my-truck.json", "mimeType": "application/json", "buffer": json.dumps(calculators.example_truck("tamarack")).encode()}
+def save_truck(page: Page, **facts: str) -> None:
+    truck = calculators.example_truck("tamarack")
+    truck["facts"] |= facts
+    file = {"name": "my-truck.json", "mimeType": "application/json", "buffer": json.dumps(truck).encode()}
     page.locator("[data-file]").set_input_files(file)
     expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
 
@@ -144,6 +146,26 @@ def saved_and_wrong(page: Page) -> None:
     page.locator("form#truck [name=odometer]").fill("a lot")
     page.locator("form#truck [type=submit]").click()
     expect(page.locator("form#truck [name=odometer]")).to_have_attribute("aria-invalid", "true", timeout=SLOW)
+
+
+# Numbers broken over two lines, and fields too narrow for what stands in them.
+CUT_OFF = """[
+  ...[...document.querySelectorAll(".results dd:not(.words, .when, .why)")]
+    .filter(one => one.scrollWidth > one.clientWidth || one.clientHeight > 1.9 * parseFloat(getComputedStyle(one).fontSize))
+    .filter(one => !one.querySelector(".why")).map(one => one.textContent),
+  ...[...document.querySelectorAll(".cell input")].filter(one => one.scrollWidth > one.clientWidth).map(one => `${one.name}=${one.value}`)
+]"""
+
+
+@pytest.mark.parametrize("width", [320, 390])
+def test_a_trucks_large_numbers_stand_in_one_line(browser: Browser, served: str, width: int) -> None:
+    page = open_page(browser, f"{served}/my-truck.html", width)
+    save_truck(page, fuel_economy="11.3 mi/gal", truck_price="143750 USD")
+    for name in ("money", "load-and-tow", "def"):
+        page.goto(f"{served}/{name}.html")
+        expect(page.locator(".calc .results .yours, .yours .calc .results").first).to_be_visible()
+        assert page.evaluate(CUT_OFF) == [], name
+    page.context.close()
 
 
 @pytest.mark.parametrize(("name", "bring"), [
