@@ -208,8 +208,7 @@ def result_list(results: Value, names: Sequence[str], kind: str) -> Markup:
 def table(name: str, rows: Sequence[Value], of: str = "") -> Markup:
     """A list result, a line a row; page.js repeats the first row for another answer's."""
     columns = rows[0] if rows else {}
-    titles = {"value": sentence_case(name)} if set(columns) == {"value"} else {}
-    heads = join(html('<th scope="col"{}>{}</th>', look(cell), titles.get(field, cell["label"])) for field, cell in columns.items())
+    heads = join(html('<th scope="col"{}>{}</th>', look(cell), cell["label"]) for cell in columns.values())
     return html(
         '<section class="list scroll" tabindex="0" aria-label="{}"><table class="nums" data-result="{}">'
         "<thead><tr>{}</tr></thead><tbody>{}</tbody></table></section>",

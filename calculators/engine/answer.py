@@ -126,8 +126,6 @@ def _sources(book: Book, origin: dict[str, str]) -> list[dict[str, Any]]:
 def _result(value: Any, rule: Rule) -> Any:
     if not isinstance(value, list):
         return plain(value, rule.unit)
-    if not rule.columns:  # a list of words
-        return [{"value": plain(word, "")} for word in value]
     rows = [row if isinstance(row, dict) else row._asdict() for row in value]
     columns = rule.columns if rule.each is None else getattr(rule.each.row, "HEADLINE", rule.columns)
     return [{n: plain(row[n], rule.columns[n]) for n in columns} for row in rows]
