@@ -14,6 +14,7 @@
   const fields = [...form.elements].filter((one) => one.name);
   const field = (name) => fields.find((one) => one.name === name);
   const unitOf = (name) => [...form.elements].find((one) => one.dataset.unitFor === name);
+  const onlyUnitOf = (one) => one.parentElement.querySelector("[data-unit]")?.dataset.unit;
   const say = (...texts) => (line.textContent = texts.filter(Boolean).join(" "));
   const unsaved = (text) => { form.dataset.unsaved = ""; say(text); };
 
@@ -41,8 +42,9 @@
       const text = one.value.trim();
       const units = unitOf(one.name);
       if (!text || one.name === "name") continue;
+      const unit = units?.value ?? onlyUnitOf(one);
       if (text === one.dataset.shown) found[one.name] = one.dataset.exact; // shown in another unit than it was told in
-      else found[one.name] = units && PLAIN.test(text) ? `${text} ${units.value}` : text;
+      else found[one.name] = unit && PLAIN.test(text) ? `${text} ${unit}` : text;
     }
     return found;
   }
@@ -71,11 +73,10 @@
     const one = field(name);
     if (!one || !["string", "number", "boolean"].includes(typeof told)) return false;
     const units = unitOf(name);
-    const only = one.parentElement.querySelector("[data-unit]")?.dataset.unit;
     const text = typeof told === "boolean" ? (told ? "yes" : "no") : String(told);
     const [, number, unit] = /^(\S+)\s+(\S.*)$/.exec(text) ?? [];
     const known = units && unit && [...units.options].some((option) => option.value === unit);
-    one.value = known || (unit && unit === only) ? number : text;
+    one.value = known || (unit && unit === onlyUnitOf(one)) ? number : text;
     if (known) units.value = unit;
     return one.value !== "";
   }
