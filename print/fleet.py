@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import calculators
 from print.files import file_name, remove_left_over, write
-from print.pack import pack, shared
+from print.pack import Written, own, shared, whole
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
 HEADING = re.compile(r"^\s*([\w.]+)\s*(?:\(\s*(.*?)\s*\))?\s*$")
@@ -183,20 +183,21 @@ def build(rows, out, order, cluster=""):
     for _ in range(len(rows) - len(todo)):
         yield []
     for (_, name), (made, wrong) in zip(todo, _at_once([row for row, _ in todo], order, cluster), strict=True):
-        if made:
-            write(out / name, made)
+        if not wrong:
+            write(out / name, whole(made, order))
             known[name] = keys[name]
         yield wrong
     write(out / MADE, json.dumps(known, indent=1, sort_keys=True))
 
 
 def _at_once(rows, order, cluster):
-    """Each row's pack and problems, in order, from as many processes as help."""
+    """Each row's own sheets and its problems, in order, from as many processes as help."""
     from joblib import Parallel, delayed, parallel_config
 
-    common = shared(order)
     with _processes(cluster, len(rows)) as how, parallel_config(**how):
-        yield from Parallel(return_as="generator")(delayed(_make)(row, order, common) for row in rows)
+        made = Parallel(return_as="generator")(delayed(_make)(row, order) for row in rows)
+        shared(order)  # while the others make what is each truck's own
+        yield from made
 
 
 @contextmanager
@@ -244,15 +245,23 @@ def _program():
     return digest.hexdigest()
 
 
-def _make(row, order, common):
-    """One truck's pack as PDF; its problems where a calculator refuses what is told."""
-    gc.disable()  # all that a pack is made of lives until it is written: looking for garbage meanwhile is a tenth of the time
+def _make(row, order):
+    """One truck's own sheets as PDF; its problems where a calculator refuses what is told."""
+    gc.disable()  # all that a sheet is made of lives until it is written: looking for garbage meanwhile is a tenth of the time
     try:
-        return pack(row.truck, order, common), []
+        return own(row.truck, order), []
     except calculators.Refused as refused:
-        return b"", [Problem(row.number, fault.field, str(fault.given), fault.do) for fault in refused.faults]
+        return Written(b"", {}), [Problem(row.number, fault.field, str(fault.given), fault.do) for fault in refused.faults]
     finally:
         gc.enable()
+        _settle()
+
+
+@lru_cache(maxsize=1)
+def _settle():
+    """What a process has loaded for its first truck serves all: nothing need look through it after each."""
+    gc.collect()
+    gc.freeze()
 
 
 def problems_csv(problems):

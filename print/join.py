@@ -55,22 +55,30 @@ def _hold_once(joined):
     """What is drawn in many places (ticks, dots under rows) is held once: it would be a third of the file."""
     held = {}
     for page in joined.pages:
-        _shelves(page.obj.Resources, held)
+        page.obj.Resources = _settled(page.obj.Resources, held)
         for field in page.obj.get("/Annots", ()):
             _shelf(field.AP.N, held)
 
 
-def _shelves(resources, held):
+def _settled(resources, held):
+    """The first of all equal ones; one of the file's own objects is looked through once, for each tick names the whole page's."""
+    known = resources.objgen
+    if known in held:
+        return held[known]
     for kind in ("/XObject", "/Pattern"):
         _shelf(resources.get(kind, {}), held)
+    first = held.setdefault(resources.unparse(resolved=True), resources)
+    if resources.is_indirect:
+        held[known] = first
+    return first
 
 
 def _shelf(shelf, held):
-    """The first of all equal ones takes each place; what it is made of in turn is settled before."""
+    """The first of all equal drawings takes each place; what it is made of in turn is settled before."""
     for name, drawn in shelf.items():
         if drawn.objgen not in held:
+            held[drawn.objgen] = drawn
             if "/Resources" in drawn:
-                _shelves(drawn.Resources, held)
-                drawn.Resources = held.setdefault(drawn.Resources.unparse(resolved=True), drawn.Resources)
+                drawn.Resources = _settled(drawn.Resources, held)
             held[drawn.objgen] = held.setdefault((drawn.read_raw_bytes(), drawn.stream_dict.unparse()), drawn)
         shelf[name] = held[drawn.objgen]

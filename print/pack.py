@@ -23,30 +23,35 @@ class Written(NamedTuple):
     pages: dict
 
 
-def pack(truck, order, shared=None):
-    """One truck's pack as PDF; ``shared`` is what `shared` made of the same order, where another process made it."""
-    own = [name for name in order.sheets if not sheet.is_static(name)]
-    shared = shared or _shared(order)
-    if not own:
-        return shared.data
-    name = sheet.name_of(truck)
-    title = f"{'Handover pack' if len(order.sheets) > 1 else sheet.title(own[0])}, {name}"
-    made = _written(own, order, truck, title)
-    return join(made.data, shared.data, _order(order.sheets, made, shared)) if shared.data else made.data
+def pack(truck, order):
+    """One truck's pack as PDF."""
+    return whole(own(truck, order), order)
 
 
-def shared(order):
-    """The sheets of an order that are the same for every truck."""
-    return _shared(order)
+def own(truck, order):
+    """The truck's own sheets of an order: all that other processes need make for a fleet."""
+    names = [name for name in order.sheets if not sheet.is_static(name)]
+    title = f"{'Handover pack' if len(order.sheets) > 1 else sheet.title(order.sheets[0])}, {sheet.name_of(truck)}"
+    return _written(names, order, truck, title)
+
+
+def whole(made, order):
+    """A truck's own sheets and those that every truck has, as one PDF."""
+    common = shared(order)
+    if not (made.data and common.data):
+        return made.data or common.data
+    return join(made.data, common.data, _order(order.sheets, made, common))
 
 
 @lru_cache(maxsize=2)
-def _shared(order):
-    names = [name for name in order.sheets if sheet.is_static(name)]
-    return _written(names, order) if names else Written(b"", {})
+def shared(order):
+    """The sheets of an order that are the same for every truck, made once."""
+    return _written([name for name in order.sheets if sheet.is_static(name)], order)
 
 
 def _written(names, order, truck=None, title=""):
+    if not names:
+        return Written(b"", {})
     laid_out = {name: pdf.lay_out(sheet.render(name, truck, order.language, order.today), order.paper) for name in names}
     return Written(pdf.write(list(laid_out.values()), title), {name: len(each.pages) for name, each in laid_out.items()})
 

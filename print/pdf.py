@@ -21,7 +21,7 @@ _IMAGES: dict = {}  # the stylesheet's signs, read once
 def lay_out(html, paper="letter"):
     """One sheet's HTML as laid-out pages."""
     fonts, styles = _styles(paper)
-    page = weasyprint.HTML(string=html, base_url="file:///sheets/", url_fetcher=_nothing())
+    page = _Page(string=html, base_url="file:///sheets/", url_fetcher=_nothing())
     return page.render(stylesheets=styles, font_config=fonts, cache=_IMAGES, **_OPTIONS)
 
 
@@ -49,6 +49,26 @@ def _styles(paper):
 def _nothing():
     """One for all sheets: each would read the machine's certificates, and none ever asks a network."""
     return _Nothing()
+
+
+class _Page(weasyprint.HTML):
+    """A sheet has no footnotes and no list markers; WeasyPrint's own rules would make six styles for them for each element."""
+
+    def _ua_stylesheets(self, forms=False):
+        return _without_notes(forms)
+
+
+@cache
+def _without_notes(forms):
+    return [_trimmed(style) for style in weasyprint.HTML._ua_stylesheets(_Page, forms)]
+
+
+def _trimmed(style):
+    """A stylesheet without rules for a part of any element whatever."""
+    trimmed = copy(style)
+    trimmed.matcher = copy(style.matcher)
+    trimmed.matcher.other_selectors = [rule for rule in style.matcher.other_selectors if rule[3] is None]
+    return trimmed
 
 
 class _Nothing(URLFetcher):

@@ -1,6 +1,8 @@
 """A pack is one whole PDF: sheets written once and sheets of the truck, joined with all that a reader's software goes by."""
 
 import io
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 
 import pikepdf
 import pypdfium2
@@ -8,7 +10,7 @@ import pytest
 
 import calculators
 from print import sheet
-from print.pack import Order, pack, shared
+from print.pack import Order, own, pack, whole
 from tests.print.paper import PAGES, TODAY, said
 from tests.print.test_paper import structure
 
@@ -95,10 +97,11 @@ def test_title_language_fonts_drawings_and_size(sheets):
                 assert {"/FontFile2", "/FontFile3"} & set(below.FontDescriptor.keys())
 
 
-def test_the_same_bytes_whoever_wrote_what_is_shared():
+def test_the_same_bytes_whichever_process_made_the_trucks_own():
     order = Order(MIXED, "a4", "en", TODAY)
     truck = calculators.example_truck("juniper")
-    assert pack(truck, order) == pack(truck, order, shared(order))
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as other:
+        assert whole(other.submit(own, truck, order).result(), order) == pack(truck, order)
 
 
 def test_what_is_shared_and_what_is_not_may_stand_alone():

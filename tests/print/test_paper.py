@@ -7,9 +7,11 @@ from collections import Counter
 import pikepdf
 import pypdfium2
 import pytest
+import weasyprint
 
 import calculators
 import print as paper
+from print import pdf
 from tests.print.paper import OWN, PAGES, SHEETS, STATIC, TODAY, TRUCKS, letters, page, printed, said, words_of
 
 LONGEST = "W" * 80  # read_truck cuts names at 80
@@ -184,6 +186,14 @@ def test_black_and_white_only(sheet):
     assert all(max(color) - min(color) <= 3 for _, color in pixels)
     between = sum(count for count, color in pixels if 40 < color[0] < 215)
     assert between / (drawn.width * drawn.height) < 0.08
+
+
+@sheets
+def test_styles_left_out_for_speed_draw_nothing(sheet, monkeypatch):
+    """A footnote or a list marker on a sheet would need the styles that we leave out."""
+    ours = printed(sheet)
+    monkeypatch.setattr(pdf, "_Page", weasyprint.HTML)
+    assert pdf.write([pdf.lay_out(page(sheet, "juniper"))]) == ours
 
 
 @sheets
