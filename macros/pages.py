@@ -59,13 +59,14 @@ class Pages:
         before = before.replace(pieces.signal_word(signal), pieces.signal_word(signal).replace(signal, word))
         return f"{before}\n\n{hazard}\n\n{caller().strip()}\n\n{after}"
 
-    def calculator(self, page, name):
-        """A calculator's card, answered for the example truck."""
+    def calculator(self, page, name, both=False):
+        """A calculator's card, answered for the example truck; in ``both`` languages where all its words have them."""
         answer = self._answer(name)
         self._use(page, f"calculator {name}", "")
         moved = calculators.sensitivity(name, today=self._today.isoformat())
-        return pieces.card(answer, calculators.form(name), truck=self._truck, as_of=self._as_of(answer),
+        card = pieces.card(answer, calculators.form(name), truck=self._truck, as_of=self._as_of(answer),
                            chart=charts.figure(answer), charted=charts.lists(name), moves=charts.sensitivity(answer, moved))
+        return two_languages.in_both(card) if both else card
 
     def job_table(self, page):
         """Every service job by due date."""

@@ -15,9 +15,11 @@ from typing import Any
 
 from markupsafe import Markup
 
+from print import pieces, wording
 from print.markup import html, join
 from print.wording import AND, LANGUAGES, say
 
+HOLE = "{}"
 WORDS = Path(__file__).parent.parent / "docs" / "includes"
 type Phrase = Mapping[str, str]
 type Live = Callable[[str, str], Markup]
@@ -41,8 +43,8 @@ def words(name: str) -> dict[str, Any]:
 
 
 def spanish(english: str) -> str:
-    """Spanish for what a calculator says."""
-    found = _pairs().get(english)
+    """Spanish for what a calculator or its card says."""
+    found = _pairs().get(english) or _filled(english)
     if not found:
         raise NoSpanish(f"docs/includes/spanish.toml has no Spanish for {english!r}")
     return found
@@ -50,7 +52,16 @@ def spanish(english: str) -> str:
 
 @cache
 def _pairs() -> dict[str, str]:
-    return {pair["en"]: pair["es"] for pair in words("spanish")["words"]}
+    signals = ((wording.words("_every", "en")[signal], wording.words("_every", "es")[signal]) for signal in pieces.SIGNALS)
+    return {pair["en"]: pair["es"] for part in ("words", "card") for pair in words("spanish")[part]} | dict(signals)
+
+
+def _filled(english: str) -> str:
+    """Spanish for what differs in some places, as a name does; page.js does the same."""
+    for pattern, told in _pairs().items():
+        if HOLE in pattern and (found := re.fullmatch("(.+?)".join(map(re.escape, pattern.split(HOLE))), english)):
+            return told.replace(HOLE, "%s") % found.groups()
+    return ""
 
 
 def phrases(part: Any) -> Iterator[Phrase]:
@@ -153,6 +164,29 @@ def every_answer(answers: Sequence[Mapping[str, Any]]) -> Markup:
     parts = join(both(partial(tell, answer)) for answer in answers)
     return html('<details class="fold answers" id="every-answer"><summary>{} <i aria-hidden="true">+</i></summary>{}</details>',
                 each(pieces["every_answer"], "span", no_number), parts)
+
+
+def in_both(markup: Markup) -> Markup:
+    """English markup with the Spanish beside each of its texts, and the pairs for the script that fills it anew."""
+    told, tag = [], ""
+    for part in re.split(r"(<[^>]*>)", str(markup)):
+        told.append(part if part.startswith("<") else _beside(part, tag))
+        tag = part if part.startswith("<") else tag
+    pairs = join(html('<p data-of="{}">{}</p>', *pair) for pair in _pairs().items())
+    whole = "".join(told).replace(">", " data-both>", 1).removesuffix("</section>")
+    return Markup(whole) + html("<template data-spanish>{}</template></section>", pairs)
+
+
+def _beside(text: str, tag: str) -> str:
+    english = Markup(text).unescape().strip()
+    if not re.search(r"[^\W\d_]{2}", english) or english.startswith(": ") or 'class="f"' in tag:
+        return text  # a number; names of values, as the data file has them; a formula
+    told = spanish(english)
+    if told == english:
+        return text
+    if tag.startswith("<option"):  # which holds nothing but text
+        return str(html("{} · {}", english, told))
+    return text.replace(text.strip(), str(html('<span lang="en">{}</span> <span lang="es">{}</span>', english, told)))
 
 
 def no_number(key: str, language: str) -> Markup:

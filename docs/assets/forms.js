@@ -88,6 +88,7 @@
   function say(of, text, progress) {
     const line = of.querySelector("[data-message]");
     line.textContent = text;
+    handover.inBoth(line);
     if (progress === undefined) return;
     const bar = document.createElement("progress");
     bar.setAttribute("aria-label", "Loading");
@@ -172,9 +173,10 @@
     for (const button of all("[data-undo]", of)) button.disabled = !before[here.showing].length;
     for (const button of all("[data-back]", of)) button.disabled = !mine.length;
     for (const place of all("[data-for-truck]", card(of))) {
-      const plain = place.textContent.replace(/, changed$/, "");
+      const plain = (place.querySelector('[lang="en"]') ?? place).textContent.replace(/, changed$/, "");
       place.textContent = mine.length ? `${plain}, changed` : plain;
     }
+    handover.inBoth(card(of));
   }
 
   // What a reader does ------------------------------------------------------------------------------

@@ -235,6 +235,47 @@ const handover = (() => {
     return [...lines.values()].map((line) => row("source", { ...line, values: [...line.names].join(", ") }));
   }
 
+  // Two languages -------------------------------------------------------------------------------
+
+  let pairs = null;
+
+  function spanish(english) {
+    if (!pairs) {
+      const told = all("p", document.querySelector("template[data-spanish]").content).map((line) => [line.dataset.of, line.textContent]);
+      const escaped = (text) => text.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+      const holes = told.filter(([of]) => of.includes("{}")).map(([of, words]) => [new RegExp(`^${of.split("{}").map(escaped).join("(.+?)")}$`, "u"), words]);
+      pairs = { whole: new Map(told), holes };
+    }
+    const whole = pairs.whole.get(english);
+    if (whole) return whole;
+    for (const [pattern, words] of pairs.holes) {
+      const found = pattern.exec(english);
+      if (found) return found.slice(1).reduce((text, part) => text.replace("{}", () => part), words);
+    }
+    return english;
+  }
+
+  // The Spanish beside each English text of a card that has both; what differs is filled in as macros/two_languages.py does.
+  function inBoth(within) {
+    if (!within.closest("[data-both]")) return;
+    const walker = document.createTreeWalker(within, NodeFilter.SHOW_TEXT);
+    const texts = [];
+    while (walker.nextNode()) texts.push(walker.currentNode);
+    for (const text of texts) {
+      const english = text.data.trim();
+      if (!english || text.parentElement.closest("span[lang], option")) continue;
+      const told = spanish(english);
+      if (told !== english) text.replaceWith(said("en", english), " ", said("es", told));
+    }
+  }
+
+  function said(language, text) {
+    const span = document.createElement("span");
+    span.lang = language;
+    span.textContent = text;
+    return span;
+  }
+
   // A calculator's card -------------------------------------------------------------------------
 
   const LOOKS = { fits: "fits", watch: "watch", against: "against", stop_now: "stop", stop_soon: "watch" };
@@ -264,6 +305,7 @@ const handover = (() => {
     card.querySelector("[data-cautions]").replaceChildren(...answer.cautions.map((c) => row(`caution-${c.signal}`, c)));
     card.querySelector("[data-sources]").replaceChildren(...sourceRows(answer.sources));
     for (const date of all("[data-as-of]", card)) date.textContent = dayWords(asOf);
+    inBoth(card);
     card.dispatchEvent(new CustomEvent("answer", { bubbles: true, detail: answer })); // the chart follows
   }
 
@@ -378,6 +420,7 @@ const handover = (() => {
       fillForm(card.querySelector("form"), answer.inputs);
       for (const place of all("[data-for-truck]", card)) place.textContent = `for ${truck.name}`;
       for (const button of all("[data-back]", card)) button.textContent = `Back to ${truck.name}`;
+      inBoth(card);
     }
     fillDates();
   }
@@ -496,5 +539,5 @@ const handover = (() => {
   }
   const begun = begin();
 
-  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict };
+  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict, inBoth };
 })();

@@ -1,5 +1,6 @@
 """A light is on and Wrong fluid in Spanish: whole, next to their English, and in step with it."""
 
+import itertools
 import re
 import tomllib
 from collections.abc import Iterator
@@ -7,17 +8,20 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from markupsafe import Markup
 
 import calculators
 from macros import emergency, two_languages
 from macros.pages import Pages
-from print import wording
+from print import pieces, wording
 from tools.ready import ROOT
 
 FLUID = (ROOT / "docs" / "wrong-fluid.md").read_text("utf-8")
 TERMS = tomllib.loads(Path(__file__).with_name("terms.toml").read_text("utf-8"))
 SHEETS = sorted(path.stem for path in wording.SHEETS.glob("*.toml") if path.stem.startswith("emergency-") or path.stem == "driver-sheet")
-SAME = {"DEF"}  # what is the same word in both
+BY_SCRIPTS = ("The numbers shown are from the last answers that worked.", "Starting the calculator…")
+FORMULA = re.compile(r'<span class="f">[^<]*</span>')
+SAME = {"DEF", "no", "gal"}  # what is the same word in both
 
 
 def parts(name: str) -> Iterator[tuple[str, Any]]:
@@ -142,19 +146,58 @@ def test_no_prose_of_the_chapter_stands_outside_the_pairs() -> None:
         assert not words or ('lang="en"' in line and 'lang="es"' in line), line
 
 
-def test_what_the_calculator_says_has_its_spanish_and_no_other_spanish_lies_about() -> None:
-    told: set[str] = set()
+def told_by_the_calculator() -> Iterator[dict[str, Any]]:
+    """Every answer in words: the example's, and each fluid, however far it got, with and without amounts."""
+    yield calculators.with_words(calculators.answer("wrong_fluid", today="2026-11-25"))
     asked = next(field for field in calculators.form("wrong_fluid") if field.name == "mistake")
-    for choice in asked.choices:
-        results = calculators.answer("wrong_fluid", {"mistake": choice}, today="2026-11-25")["results"]
-        told |= {results["stop_rule"]["value"]} | {cell["value"] for row in results["actions"] for cell in row.values()}
-    told |= set(asked.choice_labels)
-    pairs = two_languages.words("spanish")["words"]
+    pairs = [pair for pair in itertools.product(("", "yes", "no"), repeat=2) if pair != ("no", "yes")]
+    far = [{name: text for name, text in zip(("key_turned", "engine_ran"), pair, strict=True) if text} for pair in pairs]
+    amounts = [{}, {"amount": "2"}, {"amount": "2", "tank_contents": "20"}]
+    for choice, stage, amount in itertools.product(asked.choices, far, amounts):
+        given = {"mistake": choice, **stage, **amount}
+        yield calculators.with_words(calculators.answer("wrong_fluid", given, today="2026-11-25"))
+
+
+def card_texts() -> set[str]:
+    """All that the card shows for any answer, made by the same pieces as the page."""
+    fields = calculators.form("wrong_fluid")
+    cards = [pieces.card(answer, fields, truck="Juniper") for answer in told_by_the_calculator()]
+    found = {Markup(text).unescape().strip() for card in cards for text in re.findall(r">([^<>]+)<", FORMULA.sub("", str(card)))}
+    return {text for text in found if re.search(r"[^\W\d_]{2}", text) and not text.startswith(": ")}
+
+
+def faults() -> set[str]:
+    """What the form says to a bad entry, as forms.js words it."""
+    bad = [{"amount": text} for text in ("-1", "twelve", "5 psi", "1e308", "1,234", "3,5", "30 parsecs", "200")]
+    told = set()
+    for given in [*bad, {"tank_contents": "-1"}, {"key_turned": "no", "engine_ran": "yes"}]:
+        with pytest.raises(calculators.Refused) as refused:
+            calculators.answer("wrong_fluid", {"mistake": "def_in_fuel", **given}, today="2026-11-25")
+        told |= {fault.do[0].upper() + fault.do[1:].rstrip(".") + "." for fault in refused.value.faults}
+    return told
+
+
+def test_every_text_of_the_card_has_its_spanish_and_no_other_spanish_lies_about() -> None:
+    told = card_texts() | faults()
+    for text in sorted(told):
+        assert two_languages.spanish(text), text
+    pairs = [pair for part in ("words", "card") for pair in two_languages.words("spanish")[part]]
     assert len({pair["en"] for pair in pairs}) == len(pairs)
-    assert [english for english in sorted(told) if english not in {pair["en"] for pair in pairs}] == []
-    chapter_labels = {"Repair, at least", "Repair, at most", "common practice", "from memory"}
     constants = {calculators.figure(name).words for name in ("drive_to_finish_a_burn", "def_refill_at_least")}
-    assert {pair["en"] for pair in pairs} == told | chapter_labels | constants
+    read = told | constants | {"for Juniper, changed", *BY_SCRIPTS}
+    patterns = {pair["en"]: ".+".join(map(re.escape, pair["en"].split(two_languages.HOLE))) for pair in pairs}
+    assert [english for english, pattern in patterns.items() if not any(re.fullmatch(pattern, text) for text in read)] == []
+
+
+def test_a_hole_takes_what_differs() -> None:
+    assert two_languages.spanish("Write a value from 0.001 gal up to 150 gal.") == "Escriba un valor de 0.001 gal a 150 gal."
+    assert two_languages.spanish("for Juniper, changed") == "para Juniper, con cambios"
+
+
+def test_what_the_scripts_say_is_what_they_are_given_spanish_for() -> None:
+    scripts = "".join((ROOT / "docs/assets" / name).read_text("utf-8") for name in ("forms.js", "page.js"))
+    for words in (*BY_SCRIPTS, "Back to ${truck.name}", ", changed"):
+        assert words in scripts
 
 
 def test_english_without_spanish_is_refused_by_name() -> None:
