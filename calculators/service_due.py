@@ -94,7 +94,7 @@ def draining() -> Caution:
 
 def high_pressure_fuel() -> Caution:
     """Said with every answer: fuel under pressure."""
-    return Caution("DANGER", "High-pressure fuel goes through skin and can cost a hand or a life.",
+    return Caution("WARNING", "High-pressure fuel goes through skin and can cost a hand or a life.",
                    "Never loosen a high-pressure line and never feel for a leak. After shut-off wait as long as the maker's manual says. "
                    "A small painless hole in the skin is an emergency: go to a hospital at once.")
 
@@ -104,8 +104,8 @@ def answer(next_job: str | Missing, next_is_overdue: bool, jobs_recorded: Count,
     return ("Nothing is known to come due: enter when each job was last done." if missing(next_job)
             else "No job is on record: treat every one as due now, have it done, and start the record." if jobs_recorded == 0
             else "Do this first, it was due {next_due_date}: {next_job}." if next_is_overdue
-            else "Next on record is {next_recorded_job}, due {next_recorded_due_date}; {jobs_not_recorded} more jobs have no record, "
-                 "so treat them as due now and start one." if jobs_not_recorded > 0
+            else "Next on record: {next_recorded_job}, due {next_recorded_due_date}. {jobs_not_recorded} more jobs have no record, "
+                 "so treat them as due now and start a record." if jobs_not_recorded > 0
             else "Next: {next_job}, due {next_due_date}.")
 
 

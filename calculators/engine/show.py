@@ -25,7 +25,7 @@ _READS = {
     "USD/mi": ("/mi", "a mile", "a mile"), "USD/km": ("/km", "a km", "a km"), "USD/kWh": ("/kWh", "a kWh", "a kWh"),
     "USD": ("", "", ""), "%/yr": ("%/yr", "% a year", "% a year"), "": ("", "", ""),
 }
-_WHOLE_DOLLARS_FROM = 100  # below it cents matter
+_WHOLE_DOLLARS_FROM = 20  # below it cents matter
 # Significant digits a result deserves, else two; and the most decimals, from one up.
 _ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "USD/mi": 3, "USD/km": 3, "%": 3}
 _DECIMALS = {"%": 1, "degF": 0, "degC": 0, "mi": 0, "km": 0, "lb": 0, "kg": 0}
@@ -119,6 +119,6 @@ def _dollars(value: float, unit: str, exact: bool) -> str:
     text = f"{rounded:,.{places}f}"
     if exact and abs(rounded - abs(value)) > _A_HAIR:
         text = _number(abs(value), 7)
-    elif exact:
+    elif exact and unit == "USD":  # a price of a gallon keeps its cents
         text = text.removesuffix(".00")
     return f"{_MINUS if value < 0 and rounded else ''}${text}"

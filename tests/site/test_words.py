@@ -106,7 +106,7 @@ def test_a_chapter_has_its_bones_in_order(chapter: str) -> None:
 @pytest.mark.parametrize("chapter", CHAPTERS)
 def test_a_chapter_holds_its_calculators_before_the_mistakes(chapter: str) -> None:
     body, mistakes = source(chapter).split("## Common mistakes")
-    assert sorted(re.findall(r'\{\{ calculator\("(\w+)"\) \}\}', body)) == sorted(HOMES[chapter])
+    assert sorted(re.findall(r'\{\{ calculator\("(\w+)"(?:, both=True)?\) \}\}', body)) == sorted(HOMES[chapter])
     assert "calculator(" not in mistakes
 
 
