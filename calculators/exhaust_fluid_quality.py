@@ -15,7 +15,7 @@ def one_measurement_is_enough(density: KilogramsPerLiter | Missing, refractive_i
 
 def urea(density: KilogramsPerLiter | Missing, refractive_index: Count | Missing,
          urea_table: dict[str, list[float]]) -> Percent | Missing:
-    """Urea by mass, read between the published points of what you measured; good to about 1 %."""
+    """Urea by mass, read between the published points of what you measured; good to about 1%."""
     return (_between(urea_table["density"], urea_table["urea"], density) if not missing(density)
             else _between(urea_table["refractive_index"], urea_table["urea"], refractive_index) if not missing(refractive_index)
             else Missing("neither density nor refractive index is told"))

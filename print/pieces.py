@@ -11,6 +11,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from calculators import show
 from print.forms import form
 from print.markup import html, icon, ident, join
 
@@ -36,16 +37,14 @@ def plain(value: Any) -> str:
 
 def shown(value: Value) -> Markup:
     """A value on a line: 35 min, $3.90/gal; a dash where there is none."""
-    gap = "" if not value["unit_short"] or value["unit_short"].startswith("/") else " "
-    return html("{}{}{}", value["number"], gap, value["unit_short"])
+    return html("{}{}{}", value["number"], show.gap(value["unit_short"]), value["unit_short"])
 
 
 def large(value: Value) -> Markup:
     """A value standing large, its unit small; the reason where there is none."""
     if value["value"] is None:
         return html("{}", value["phrase"])
-    gap = "" if value["unit_short"].startswith("/") else " "
-    small = html("{}<small>{}</small>", gap, value["unit_short"]) if value["unit_short"] else Markup()
+    small = html("{}<small>{}</small>", show.gap(value["unit_short"]), value["unit_short"]) if value["unit_short"] else Markup()
     return html("{}{}", value["number"], small)
 
 

@@ -7,6 +7,8 @@ from pathlib import Path
 
 from markupsafe import Markup, escape
 
+from calculators import show
+
 LANGUAGES = ("en", "es")
 SHEETS = Path(__file__).parent / "sheets"
 
@@ -72,4 +74,5 @@ def number(shown, unit, language):
     if language != "es" or unit not in _SPANISH:
         raise LookupError(f"no words in {language!r} for the unit {unit!r}")
     one, many = _SPANISH[unit]
-    return f"{shown} {one if shown == '1' else many}".strip()
+    unit = one if shown == "1" else many
+    return f"{shown}{show.gap(unit)}{unit}"

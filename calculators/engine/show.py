@@ -44,8 +44,12 @@ class Words(NamedTuple):
     phrase: str
 
     def __str__(self) -> str:
-        gap = "" if self.unit.startswith("/") or not self.unit else " "
-        return f"{self.number}{gap}{self.unit}"
+        return f"{self.number}{gap(self.unit)}{self.unit}"
+
+
+def gap(unit: str) -> str:
+    """What stands between a number and its unit: 35 min, but $3.90/gal, 9.1% and 32°F."""
+    return " " if unit and unit[0] not in "/%°" else ""
 
 
 def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = False) -> Words:
@@ -95,7 +99,7 @@ def _quantity(value: float, unit: str, exact: bool, metric: bool) -> Words:
     number = _dollars(value, unit, exact) if unit.startswith("USD") else _number(value, *((7,) if exact else _digits(value, unit)))
     short, one, many = _READS.get(unit, (unit, unit, unit))
     spoken_unit = one if number in ("1", f"{_MINUS}1") else many
-    return Words(number, short, f"{number} {spoken_unit}".strip())
+    return Words(number, short, f"{number}{gap(spoken_unit)}{spoken_unit}")
 
 
 def _digits(value: float, unit: str) -> tuple[int, int]:

@@ -156,7 +156,7 @@ const handover = (() => {
   const day = (text) => (/^\d{4}-\d\d-\d\d$/.test(text) ? new Date(`${text}T00:00:00Z`) : null);
   const say = (date, parts) => date.toLocaleDateString("en-US", { timeZone: "UTC", ...parts });
   const dayWords = (text) => (day(text) ? say(day(text), { month: "short", day: "numeric", year: "numeric" }) : "");
-  const gap = (unit) => (unit && !unit.startsWith("/") ? " " : "");
+  const gap = (unit) => (unit && !/^[/%°]/.test(unit) ? " " : "");
   const shown = (value) => value.number + gap(value.unit_short) + value.unit_short;
 
   const look = ({ value }) => (value === null ? "why" : day(value) ? "when" : typeof value === "number" ? "" : "words");

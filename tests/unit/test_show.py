@@ -20,9 +20,9 @@ MINUS = "\u2212"
     (15.0, "mi/gal", "15", "mpg", "15 miles per gallon"), (1.0, "mi/gal", "1", "mpg", "1 mile per gallon"),
     (62.0, "mi/h", "62", "mph", "62 mph"), (9500.0, "mi", "9,500", "mi", "9,500 miles"), (1.0, "mi", "1", "mi", "1 mile"),
     (124.4, "mi", "124", "mi", "124 miles"), (180.0, "gal", "180", "gal", "180 gallons"), (0.2143, "gal", "0.21", "gal", "0.21 gallons"),
-    (0.6, "gal/h", "0.6", "gal/h", "0.6 gallons an hour"), (13.0, "qt", "13", "qt", "13 quarts"), (9.0909, "%", "9.1", "%", "9.1 %"),
-    (100.0, "%", "100", "%", "100 %"), (0.0, "%", "0", "%", "0 %"),
-    (-20.0, "degF", f"{MINUS}20", "°F", f"{MINUS}20 °F"),
+    (0.6, "gal/h", "0.6", "gal/h", "0.6 gallons an hour"), (13.0, "qt", "13", "qt", "13 quarts"), (9.0909, "%", "9.1", "%", "9.1%"),
+    (100.0, "%", "100", "%", "100%"), (0.0, "%", "0", "%", "0%"),
+    (-20.0, "degF", f"{MINUS}20", "°F", f"{MINUS}20°F"),
     (300.0, "h", "300", "h", "300 hours"), (1.0, "yr", "1", "yr", "1 year"), (2.4654, "yr", "2.5", "yr", "2.5 years"),
     (12.0, "month", "12", "months", "12 months"), (1.0, "month", "1", "months", "1 month"), (16.4, "day", "16", "days", "16 days"),
     (1.0883, "kg/L", "1.0883", "kg/L", "1.0883 kg/L"), (42.0, "g", "42", "g", "42 grams"),
@@ -38,7 +38,7 @@ def test_a_result_has_the_digits_it_deserves(value: float, unit: str, number: st
 @pytest.mark.parametrize(("value", "unit", "text"), [
     (34.5454545454, "mi/h", "34.54545 mph"), (3.9, "USD/gal", "$3.90/gal"), (4.199, "USD/gal", "$4.199/gal"), (1500.0, "USD", "$1,500"),
     (41_555.5, "mi", "41,555.5 mi"), (0.008314462618, "kJ/(mol.K)", "0.008314463 kJ/(mol.K)"), (907_000.0, "1/s", "907,000 1/s"),
-    (0.1, "qt", "0.1 qt"), (2.008, "", "2.008"), (99.9, "%", "99.9 %"), (1112.0, "degF", "1,112 °F"), (1e-7, "g", "1e-07 g"),
+    (0.1, "qt", "0.1 qt"), (2.008, "", "2.008"), (99.9, "%", "99.9%"), (1112.0, "degF", "1,112°F"), (1e-7, "g", "1e-07 g"),
 ])
 def test_the_working_shows_what_was_told_or_computed(value: float, unit: str, text: str) -> None:
     assert str(words(value, unit, exact=True)).replace("1.0e", "1e") == text.replace("-07", str(words(1e-7, exact=True))[2:])
@@ -46,7 +46,7 @@ def test_the_working_shows_what_was_told_or_computed(value: float, unit: str, te
 
 @pytest.mark.parametrize(("value", "unit", "phrase"), [
     (100.0, "mi", "161 km"), (15.0, "mi/gal", "16 L/100 km"), (10.0, "gal", "38 liters"),
-    (-20.0, "degF", f"{MINUS}29 °C"), (9.0, "delta_degF", "5 °C"),
+    (-20.0, "degF", f"{MINUS}29°C"), (9.0, "delta_degF", "5°C"),
     (3.785411784, "USD/gal", "$1.00 a liter"), (1.609344, "USD/mi", "$1.000 a km"), (850.0, "lb", "386 kg"), (35.0, "min", "35 minutes"),
     (13.0, "qt", "12 liters"), (1.0, "mi/h", "1.6 km/h"), (160.0, "in", "406 cm"),
 ])
