@@ -195,10 +195,10 @@ class Pages:
         if "phrase" not in answer["results"].get(result, {}):
             raise ValueError(f"no number has this name{_near(key, self._names)}")
         value = answer["results"][result]
-        told = ", ".join(f"{calculators.figure(field).question}: {answer['inputs'][field]['phrase']}" for field in given)
+        told = " ".join(f"{question} {said.capitalize()}." for question, said in _told(answer, given))
         full = f"{key}?{'&'.join(f'{field}={text}' for field, text in given.items())}"
         steps = pieces.steps_to(result, answer["working"])
-        self._use(page, full, pieces.slip(full, value["phrase"], value["label"], steps, f"With {told}.", "", fixed=True))
+        self._use(page, full, pieces.slip(full, value["phrase"], value["label"], steps, told, "", fixed=True))
         return pieces.live(full, value["phrase"], fixed=True)
 
     def _answers(self, name, field, choice, label):
@@ -218,8 +218,10 @@ class Pages:
     def _in_language(self, page, key, language, given):
         """A number that is the same for every truck, in another language, with a slip of its own."""
         name, _, rest = key.partition(".")
+        told = ()
         if given:
             answer = calculators.with_words(calculators.answer(name, given, today=self._today.isoformat()))
+            told = [tuple(map(two_languages.spanish, each)) for each in _told(answer, given)]
             value = answer["results"][rest]
             shown, unit, label = value["number"], value.get("unit", ""), value["label"]
             kinds = [kind for step in pieces.steps_to(rest, answer["working"]) for kind in step["kinds"] if kind != "example"]
@@ -231,8 +233,9 @@ class Pages:
             shown = f" {wording.AND[language]} ".join(calculators.show.words(end, figure.unit, exact=True).number for end in ends)
             unit, label, kinds = figure.unit, figure.words, [figure.kind]
         phrase = wording.number(shown, unit, language)
+        told = " ".join(f"{question} {said.capitalize()}." for question, said in told)
         full = f"{key}?{'&'.join([f'{field}={text}' for field, text in given.items()] + [language])}"
-        self._use(page, full, two_languages.slip(pieces.ident("slip", full), phrase, label, dict.fromkeys(kinds), language))
+        self._use(page, full, two_languages.slip(pieces.ident("slip", full), phrase, label, told, dict.fromkeys(kinds), language))
         return pieces.live(full, phrase, fixed=True)
 
     def _fact(self, key, value):
@@ -275,6 +278,11 @@ class Pages:
         answer = self._answer(name)
         used = {number["name"] for step in pieces.steps_to(rest, answer["working"]) for number in step["numbers"]}
         return [source for source in answer["sources"] if source["value"] in used]
+
+
+def _told(answer, given):
+    """What an answer was given, as questions and what was said to them."""
+    return [(calculators.figure(field).question, answer["inputs"][field]["phrase"]) for field in given]
 
 
 def _row_with(cell, results):

@@ -138,14 +138,14 @@ def keep() -> Markup:
     return html('<p class="keep-it">{}</p>', each(words("spanish")["pieces"]["keep"], "span", no_number))
 
 
-def slip(ident: str, phrase: str, label: str, kinds: Iterable[str], language: str) -> Markup:
-    """Where a number comes from, in another language than the page's; `print.pieces` writes the page's own."""
+def slip(ident: str, phrase: str, label: str, told: str, kinds: Iterable[str], language: str) -> Markup:
+    """Where a number comes from, and what was ``told`` for it, in another language than the page's own."""
     close = words("spanish")["pieces"]["close"][language]
     return html(
         '<div class="slip" id="{0}" popover lang="{1}" data-search-exclude>'
         '<button class="x" type="button" aria-label="{2}" popovertarget="{0}">✕</button>'
-        '<h2><span class="num">{3}</span> <span>{4}</span></h2><p data-origin>{5}</p></div>',
-        ident, language, close, phrase, spanish(label), join(html('<span class="kind">{}</span> ', spanish(kind)) for kind in kinds))
+        '<h2><span class="num">{3}</span> <span>{4}</span></h2><p data-origin>{5} {6}</p></div>',
+        ident, language, close, phrase, spanish(label), told, join(html('<span class="kind">{}</span> ', spanish(kind)) for kind in kinds))
 
 
 def every_answer(answers: Sequence[Mapping[str, Any]]) -> Markup:

@@ -27,7 +27,7 @@ _READS = {
 }
 _WHOLE_DOLLARS_FROM = 20  # below it cents matter
 # Significant digits a result deserves, else two; and the most decimals, from one up.
-_ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "USD/mi": 3, "USD/km": 3, "%": 3}
+_ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "h": 3, "USD/mi": 3, "USD/km": 3, "%": 3}
 _DECIMALS = {"%": 1, "degF": 0, "degC": 0, "mi": 0, "km": 0, "lb": 0, "kg": 0}
 _A_HAIR = 1e-9  # dollars
 _SMALLEST = 0.0001  # below it as 1.2e−05

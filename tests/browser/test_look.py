@@ -198,6 +198,16 @@ def test_targets_are_large_enough(browser: Browser, served: str, name: str, widt
     page.context.close()
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_mark_in_a_sign_has_the_color_of_what_lies_behind_it(browser: Browser, served: str, scheme: str) -> None:
+    """A sign is filled with ink: a mark in another scheme's color would vanish in it."""
+    page = open_page(browser, f"{served}/oil-and-service.html", WIDTHS["desktop"], scheme)
+    behind = page.locator("main .signal.caution svg.i").evaluate_all(
+        "signs => signs.map(one => ['--hole', '--card'].map(color => getComputedStyle(one).getPropertyValue(color)))")
+    assert behind and all(mark == card for mark, card in behind), behind
+    page.context.close()
+
+
 def in_two_columns(picture: Image.Image) -> Image.Image:
     """A tall picture with its lower half set beside the upper: the kept format ends at 16,383 pixels."""
     half = (picture.height + 1) // 2

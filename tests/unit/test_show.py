@@ -36,7 +36,8 @@ def test_a_result_has_the_digits_it_deserves(value: float, unit: str, number: st
 
 
 @pytest.mark.parametrize(("value", "unit", "text"), [
-    (34.5454545454, "mi/h", "34.54545 mph"), (3.9, "USD/gal", "$3.90/gal"), (4.199, "USD/gal", "$4.199/gal"), (1500.0, "USD", "$1,500"),
+    (34.5454545454, "mi/h", "34.54545 mph"), (3.9, "USD/gal", "$3.90/gal"), (4.199, "USD/gal", "$4.199/gal"), (4.0, "USD/gal", "$4.00/gal"),
+    (1500.0, "USD", "$1,500"),
     (41_555.5, "mi", "41,555.5 mi"), (0.008314462618, "kJ/(mol.K)", "0.008314463 kJ/(mol.K)"), (907_000.0, "1/s", "907,000 1/s"),
     (0.1, "qt", "0.1 qt"), (2.008, "", "2.008"), (99.9, "%", "99.9%"), (1112.0, "degF", "1,112°F"), (1e-7, "g", "1e-07 g"),
 ])
