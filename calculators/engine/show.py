@@ -123,6 +123,6 @@ def _dollars(value: float, unit: str, exact: bool) -> str:
     text = f"{rounded:,.{places}f}"
     if exact and abs(rounded - abs(value)) > _A_HAIR:
         text = _number(abs(value), 7)
-    elif exact and unit == "USD":  # a price of a gallon keeps its cents
+    elif unit == "USD" and (exact or not value):  # a price of a gallon keeps its cents
         text = text.removesuffix(".00")
     return f"{_MINUS if value < 0 and rounded else ''}${text}"

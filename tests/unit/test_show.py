@@ -14,7 +14,7 @@ MINUS = "\u2212"
 @pytest.mark.parametrize(("value", "unit", "number", "short", "phrase"), [
     (35.07, "min", "35", "min", "35 minutes"), (1.0, "min", "1", "min", "1 minute"), (0.0, "min", "0", "min", "0 minutes"),
     (8.6369, "min", "8.6", "min", "8.6 minutes"), (702.0, "USD", "$702", "", "$702"), (56_700.0, "USD", "$56,700", "", "$56,700"),
-    (2.34, "USD", "$2.34", "", "$2.34"), (0.0, "USD", "$0.00", "", "$0.00"), (-12.5, "USD", f"{MINUS}$12.50", "", f"{MINUS}$12.50"),
+    (2.34, "USD", "$2.34", "", "$2.34"), (0.0, "USD", "$0", "", "$0"), (-12.5, "USD", f"{MINUS}$12.50", "", f"{MINUS}$12.50"),
     (-1234.5, "USD", f"{MINUS}$1,234", "", f"{MINUS}$1,234"), (3.9, "USD/gal", "$3.90", "/gal", "$3.90 a gallon"),
     (0.31415, "USD/mi", "$0.314", "/mi", "$0.314 a mile"), (0.16, "USD/kWh", "$0.16", "/kWh", "$0.16 a kWh"),
     (15.0, "mi/gal", "15", "mpg", "15 miles per gallon"), (1.0, "mi/gal", "1", "mpg", "1 mile per gallon"),
