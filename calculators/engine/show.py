@@ -2,7 +2,7 @@
 
 import re
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from math import floor, log10
 from typing import Any, NamedTuple
 
@@ -92,6 +92,7 @@ def _same(text: str) -> Words:
     return Words(text, "", text)
 
 
+@lru_cache(maxsize=2000)  # most of an answer's numbers stood in the one before
 def _quantity(value: float, unit: str, exact: bool, metric: bool) -> Words:
     if metric and unit in METRIC:
         value, unit = convert(value, unit, METRIC[unit]), METRIC[unit]

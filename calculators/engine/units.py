@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from math import isfinite
 from typing import Annotated, Any
 
@@ -67,6 +68,7 @@ def load(table: Mapping[str, Any]) -> None:
     _SPELLED.update({other: unit for unit, others in table["spelled"].items() for other in others})
 
 
+@lru_cache(maxsize=250)  # an edit changes one of a form's many fields
 def quantity(text: str, unit: str) -> float:
     """The number that ``text`` means in ``unit``; ValueError says what to type instead."""
     text = text.strip().replace("\u2212", "-")

@@ -8,11 +8,18 @@
   const root = new URL("../", document.currentScript.src);
   const at = (path) => new URL(path, root).href;
   const LATER = "diesel-handover-later"; // the version its reader wants no more word of in this tab
-  const QUIET = 2000; // milliseconds after its load in which a first page is left alone
+  const QUIET = 2000; // milliseconds after its load, and after its reader's last letter, in which a page is left alone
   const USED = /^(runtime\/(worker|pyodide\.|snapshot)|assets\/vega\/)/; // what a calculator has loaded once it is ready
   const megabytes = (bytes) => (bytes / 1e6).toFixed(1);
   let registration;
   let keeping = false;
+  let typed = -Infinity; // when its reader last typed
+  addEventListener("input", () => (typed = performance.now()), true);
+
+  // Keeping files takes a share of the machine: not while a reader waits for an answer.
+  async function handsRest() {
+    for (let left; (left = typed + QUIET - performance.now()) > 0; ) await new Promise((resolve) => setTimeout(resolve, left));
+  }
 
   // By script: a page in a folder would complain of it.
   document.head.append(Object.assign(document.createElement("link"), { rel: "manifest", href: at("assets/manifest.webmanifest") }));
@@ -26,6 +33,7 @@
   }
 
   async function begin() {
+    if (!workers.controller) await handsRest();
     registration = await workers.register(at("service-worker.js"));
     registration.addEventListener("updatefound", () => follow(registration.installing));
     follow(registration.installing);
@@ -86,7 +94,7 @@
 
   async function keepUsed() {
     const { missing } = await ask(registration.active, "look");
-    for (const [path] of missing) if (USED.test(path)) await load(path).catch(() => {});
+    for (const [path] of missing.filter(([name]) => USED.test(name))) await handsRest().then(() => load(path)).catch(() => {});
   }
 
   function show({ missing, bytes, current }, trouble = "") {

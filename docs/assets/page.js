@@ -9,6 +9,7 @@ const handover = (() => {
   const FAR = 300; // days ahead from which a date slip names the year
   const root = document.documentElement;
   const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", carries: location.protocol === "file:" };
+  const showing = new WeakMap(); // what an element of a card was filled with last
   const examples = new Map(); // what an element held when the page came: the example's words
 
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
@@ -162,6 +163,7 @@ const handover = (() => {
   const look = ({ value }) => (value === null ? "why" : day(value) ? "when" : typeof value === "number" ? "" : "words");
 
   function setValue(element, value) {
+    if (!changes(element, value)) return;
     element.dataset.value = value.value ?? "";
     element.dataset.unit = value.unit ?? "";
     if (element.matches("p")) {
@@ -224,7 +226,7 @@ const handover = (() => {
     return kept;
   }
 
-  function sourceRows(sources) {
+  function sourceLines(sources) {
     const lines = new Map();
     for (const source of sources) {
       const title = [source.title, source.clause, source.year].filter(Boolean).join(", ");
@@ -232,7 +234,27 @@ const handover = (() => {
       if (!lines.has(line)) lines.set(line, { title, kind: source.kind, names: new Set() });
       lines.get(line).names.add(source.value.replaceAll("_", " ").replaceAll(".", ", "));
     }
-    return [...lines.values()].map((line) => row("source", { ...line, values: [...line.names].join(", ") }));
+    return [...lines.values()].map((line) => ({ ...line, values: [...line.names].join(", ") }));
+  }
+
+  // Whether an element is to show something else than it does: to show the same again was most of an edit's time.
+  function changes(element, shows) {
+    const text = JSON.stringify(shows);
+    if (showing.get(element) === text) return false;
+    showing.set(element, text);
+    return true;
+  }
+
+  function setRows(list, shows, make) {
+    shows.forEach((one, place) => {
+      const old = list.children[place];
+      if (old && showing.get(old) === JSON.stringify(one)) return;
+      const made = make(one);
+      changes(made, one);
+      if (old) old.replaceWith(made);
+      else list.append(made);
+    });
+    while (list.children.length > shows.length) list.lastElementChild.remove();
   }
 
   // Two languages -------------------------------------------------------------------------------
@@ -284,6 +306,7 @@ const handover = (() => {
   function setVerdict(card, look, sentence) {
     remember(card);
     const box = card.querySelector("[data-verdict]");
+    if (!changes(box, [look, sentence])) return;
     box.className = `verdict ${look}`;
     if (ICONS[look]) box.querySelector("use")?.setAttribute("href", `#i-${ICONS[look]}`);
     box.querySelector("[data-answer]").textContent = sentence;
@@ -301,9 +324,9 @@ const handover = (() => {
     const level = (own(results, "verdict") ?? own(results, "stop_level"))?.value;
     setVerdict(card, own(LOOKS, level) ?? "plain", answer.answer);
     const named = (name) => own(results, name) && !Array.isArray(results[name]) && !all(`[data-result="${name}"]`, card).some((e) => !e.closest("[data-working]"));
-    card.querySelector("[data-working]").replaceChildren(...working.map((step) => stepRow(step, named(step.name))));
-    card.querySelector("[data-cautions]").replaceChildren(...answer.cautions.map((c) => row(`caution-${c.signal}`, c)));
-    card.querySelector("[data-sources]").replaceChildren(...sourceRows(answer.sources));
+    setRows(card.querySelector("[data-working]"), working, (step) => stepRow(step, named(step.name)));
+    setRows(card.querySelector("[data-cautions]"), answer.cautions, (caution) => row(`caution-${caution.signal}`, caution));
+    setRows(card.querySelector("[data-sources]"), sourceLines(answer.sources), (line) => row("source", line));
     for (const date of all("[data-as-of]", card)) date.textContent = dayWords(asOf);
     inBoth(card);
     card.dispatchEvent(new CustomEvent("answer", { bubbles: true, detail: answer })); // the chart follows
@@ -313,14 +336,14 @@ const handover = (() => {
     const [body] = table.tBodies;
     const pattern = body.rows[0];
     if (!pattern) return;
-    body.replaceChildren(...rows.map((cells) => {
+    setRows(body, rows, (cells) => {
       const line = pattern.cloneNode(true);
       for (const cell of line.cells) {
         const found = own(cells, cell.dataset.field);
         if (found) setValue(cell, found);
       }
       return line;
-    }));
+    });
   }
 
   // What the answer was made from; a field its reader has typed in keeps what was typed.
