@@ -10,7 +10,7 @@ PYTHON ?= python3
 PORT ?= 8000
 OURS := .venv/bin/python
 COMPILE = .build/uv/bin/uv pip compile --quiet --upgrade --universal --python-version 3.13 --generate-hashes \
-	--only-binary :all: --no-emit-index-url --custom-compile-command "make lock"
+	--no-emit-index-url --custom-compile-command "make lock"
 
 # The same bytes on every machine: one day, time zone, language and hash seed for all steps.
 # An unpacked archive has no commits; its files bear the commit's time.
@@ -48,8 +48,9 @@ ready:
 lock:
 	$(PYTHON) -m venv --clear .build/uv
 	.build/uv/bin/pip install -qq uv==0.13.9
-	$(COMPILE) requirements.in -o requirements.txt
-	$(COMPILE) --constraint requirements.txt tests/outside/requirements.in -o tests/outside/requirements.txt
+	$(COMPILE) --only-binary :all: requirements.in -o requirements.txt
+	$(COMPILE) --no-deps tests/reference/requirements.in -o tests/reference/requirements.txt
+	$(COMPILE) --only-binary :all: --constraint requirements.txt tests/outside/requirements.in -o tests/outside/requirements.txt
 	PATH="$(CURDIR)/.venv/bin:$$PATH" npm install --package-lock-only
 	PATH="$(CURDIR)/.venv/bin:$$PATH" npm install --package-lock-only --prefix tests/outside
 

@@ -30,6 +30,9 @@ FIREFOX_NAMES = ("firefox-esr", "firefox")
 # aside from the others: one of them is a pytest plugin, which pytest would load into every run.
 OUTSIDE = ROOT / "tests" / "outside"
 OUTSIDE_PYTHON = VENV / "outside"
+# The second lock's library is published as source only. What builds it is pinned by the first: nothing unpinned is fetched.
+BUILT_ONLY, BUILD_HERE = ("--only-binary", ":all:"), ("--no-deps", "--no-build-isolation")
+PYTHON_LOCKS = {"requirements.txt": BUILT_ONLY, "tests/reference/requirements.txt": BUILD_HERE}
 
 
 def say(text):
@@ -97,26 +100,25 @@ def new_enough_python():
 
 
 def python_packages():
-    wanted = key(VENV, "requirements.txt")
+    wanted = key(VENV, *PYTHON_LOCKS)
     if is_ready(VENV, wanted) and PYTHON.exists():
         return
     if VENV.is_symlink():
         VENV.unlink()
-        wanted = key(VENV, "requirements.txt")
+        wanted = key(VENV, *PYTHON_LOCKS)
     say("Python packages into .venv: about a minute the first time.")
     if not run(sys.executable, "-m", "venv", "--clear", VENV):
         stop(
             "This Python can't make a virtual environment.\n"
             "Get its venv module: `sudo apt-get install python3.13-venv` (Debian, Ubuntu)."
         )
-    pip_install("requirements.txt")
+    for lock, how in PYTHON_LOCKS.items():
+        pip_install(lock, *how)
     (VENV / "ready").write_text(wanted)
 
 
-def pip_install(lock, *where):
-    # Built packages only: building one would fetch tools that no hash pins.
-    install = ("install", "-qq", "--require-hashes", "--only-binary", ":all:", "-r", lock)
-    if not run(PYTHON, "-m", "pip", *install, *where):
+def pip_install(lock, *how):
+    if not run(PYTHON, "-m", "pip", "install", "-qq", "--require-hashes", "-r", lock, *how):
         stop(f"pip could not install {lock}: its lines above say why. Then run make again.")
 
 
@@ -236,7 +238,7 @@ def outside():
     if not is_ready(OUTSIDE_PYTHON, wanted):
         say("Python packages for the audit into .venv/outside.")
         shutil.rmtree(str(OUTSIDE_PYTHON), ignore_errors=True)
-        pip_install(lock, "--target", OUTSIDE_PYTHON)
+        pip_install(lock, *BUILT_ONLY, "--target", OUTSIDE_PYTHON)
         (OUTSIDE_PYTHON / "ready").write_text(wanted)
     node_packages(OUTSIDE)
 

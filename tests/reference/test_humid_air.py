@@ -1,10 +1,12 @@
-"""Moist air: ASHRAE Handbook Fundamentals (2017) chapter 1, example 1 as kept in a psychrometric library's own tests; CoolProp's humid air.
+"""Moist air: ASHRAE Handbook Fundamentals (2017) chapter 1, by psychrolib, and example 1 as kept in its own tests; CoolProp's humid air.
 
-CoolProp counts real-gas effects, which ASHRAE's simple equations leave out: they agree within one percent.
+psychrolib holds the same equations: they agree to the last digits. CoolProp counts real-gas effects, which ASHRAE's
+simple equations leave out: they agree within one percent.
 """
 
 from math import exp
 
+import psychrolib
 import pytest
 from CoolProp.CoolProp import PropsSI
 from CoolProp.HumidAirProp import HAPropsSI
@@ -12,6 +14,7 @@ from CoolProp.HumidAirProp import HAPropsSI
 from calculators.engine.figures import FIGURES
 from tests.unit.ask import results
 
+psychrolib.SetUnitSystem(psychrolib.SI)
 LITERS_PER_GALLON = 3.785411784
 
 
@@ -32,7 +35,7 @@ def test_ashrae_example_1() -> None:
 
 
 def test_100_liters_cooled_from_25_to_5_degrees_give_up_three_quarters_of_a_gram() -> None:
-    """60 % humidity at sea level: 0.754 g (recomputed with a psychrometric library)."""
+    """60 % humidity at sea level: 0.754 g (by psychrolib, as below)."""
     said = air(25, 60, 5)
     assert said["water_in_air"] / LITERS_PER_GALLON * 100 == pytest.approx(0.754, abs=0.0005)
 
@@ -43,8 +46,27 @@ def test_the_atmosphere_and_the_gas_constant_of_dry_air() -> None:
     assert FIGURES["vapor_to_air_mass"].value == pytest.approx(18.015268 / 28.966, rel=1e-4)
 
 
-@pytest.mark.parametrize("warm", [-15, -1, 1, 10, 25, 40])
-@pytest.mark.parametrize("humidity", [5, 50, 100])
+EACH_AIR = [(warm, humidity) for warm in (-15, -1, 1, 10, 25, 40) for humidity in (5, 50, 100)]
+
+
+@pytest.mark.parametrize(("warm", "humidity"), EACH_AIR)
+def test_humidity_ratio_and_dew_point_by_psychrolib(warm: float, humidity: float) -> None:
+    said = air(warm, humidity, warm)
+    assert said["vapor_pressure"] == pytest.approx(psychrolib.GetVapPresFromRelHum(warm, humidity / 100), rel=1e-9)
+    assert said["humidity_ratio"] == pytest.approx(psychrolib.GetHumRatioFromRelHum(warm, humidity / 100, 101_325), rel=1e-9)
+    assert (said["dew_point"] - 32) / 1.8 == pytest.approx(psychrolib.GetTDewPointFromRelHum(warm, humidity / 100), abs=1e-6)
+
+
+@pytest.mark.parametrize(("warm", "humidity", "cool"), [(25, 60, 5), (30, 90, -10), (-5, 100, -20), (40, 20, 18)])
+def test_water_given_up_by_psychrolib(warm: float, humidity: float, cool: float) -> None:
+    ratio = psychrolib.GetHumRatioFromRelHum(warm, humidity / 100, 101_325)
+    left = psychrolib.GetHumRatioFromRelHum(cool, 1, 101_325)
+    volume = psychrolib.GetMoistAirVolume(warm, ratio, 101_325)
+    water = max(0.0, ratio - left) / volume * LITERS_PER_GALLON  # kg/m3 is g/L, and a gram is a milliliter
+    assert air(warm, humidity, cool)["water_in_air"] == pytest.approx(water, rel=1e-3)
+
+
+@pytest.mark.parametrize(("warm", "humidity"), EACH_AIR)
 def test_humidity_ratio_and_dew_point_by_coolprop(warm: float, humidity: float) -> None:
     said = air(warm, humidity, warm)
     ratio = HAPropsSI("W", "T", kelvin(warm), "P", 101_325, "R", humidity / 100)

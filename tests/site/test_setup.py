@@ -156,14 +156,22 @@ def test_a_changed_lock_or_another_folder_installs_again(tmp_path: Path) -> None
     assert not ready.is_ready(moved, ready.key(moved, "requirements.txt"))
 
 
-@pytest.mark.parametrize("home", [ready.ROOT, ready.OUTSIDE], ids=["site", "audit"])
-def test_everything_is_pinned_by_hash_and_no_registry_is_named(home: Path) -> None:
-    requirements = (home / "requirements.txt").read_text()
-    node_lock = (home / "package-lock.json").read_text()
+@pytest.mark.parametrize("lock", [*ready.PYTHON_LOCKS, "tests/outside/requirements.txt"])
+def test_every_python_package_is_pinned_by_hash_and_no_registry_is_named(lock: str) -> None:
+    requirements = (ready.ROOT / lock).read_text()
     pinned = [line for line in requirements.splitlines() if line and line[0] not in " #"]
     assert pinned
     assert all("==" in line and line.endswith("\\") for line in pinned)
     assert "://" not in requirements
+
+
+def test_what_builds_a_source_package_is_pinned_too() -> None:
+    assert re.search(r"^setuptools==", (ready.ROOT / "requirements.txt").read_text(), re.MULTILINE)
+
+
+@pytest.mark.parametrize("home", [ready.ROOT, ready.OUTSIDE], ids=["site", "audit"])
+def test_every_node_package_is_pinned_by_hash_and_no_registry_is_named(home: Path) -> None:
+    node_lock = (home / "package-lock.json").read_text()
     assert '"resolved"' not in node_lock
     assert node_lock.count('"integrity"') == node_lock.count('"node_modules/')
     assert "registry=" not in (home / ".npmrc").read_text()
