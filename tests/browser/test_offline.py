@@ -297,6 +297,17 @@ def test_a_first_visit_is_left_alone_and_then_the_emergency_pages_come_first(pag
     assert not any(path.endswith((".pdf", ".png")) or path.startswith("runtime/") for path in asked)
 
 
+def test_nothing_is_kept_while_its_reader_types(page: Page, host: Host) -> None:
+    page.goto(f"{host.address}/idling.html")
+    field = page.locator("form#idle_bill [name=fuel_price]")
+    for price in range(12):
+        field.fill(f"{4 + price / 10:.1f}")
+        page.wait_for_timeout(500)
+    assert page.locator("form#idle_bill").get_attribute("data-state") == "ready"
+    assert not any("service-worker" in path for path in host.asked)
+    whole(page)
+
+
 @pytest.mark.parametrize("broken", ANSWERS, ids=NAMES)
 def test_where_the_rest_does_not_come_the_emergency_pages_still_work(
         context: BrowserContext, host: Host, site: Path, broken: int | bytes) -> None:

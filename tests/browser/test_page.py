@@ -124,6 +124,19 @@ def test_every_form_gives_the_command_lines_answer(page: Page, address: str, sit
     assert not {name: lines for name, lines in wrong.items() if lines}
 
 
+def test_an_edit_leaves_alone_what_says_the_same(page: Page, served: str) -> None:
+    page.goto(f"{served}/idling.html")
+    price = page.locator("form#idle_bill [name=fuel_price]")
+    price.fill("4.10")
+    ready(page, "idle_bill")
+    rows = "[...document.querySelectorAll('.calc [data-working] > *, .calc [data-sources] > *, .calc [data-cautions] > *')]"
+    before = page.evaluate(f"{rows}.map(row => (row.seen = true, row.textContent))")
+    price.fill("4.20")
+    ready(page, "idle_bill")
+    new = page.evaluate(f"{rows}.filter(row => !row.seen).map(row => row.textContent)")
+    assert new and not set(new) & set(before)
+
+
 BAD = ("-5", "NaN", "1e308", "twelve", "30 parsecs", "5 psi", "2 h h", "1,234", "3,5", "", "١٢", "∞", "0x10", "1e", "<b>3</b>", "--",
        "9" * 400)
 
