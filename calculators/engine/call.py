@@ -107,7 +107,7 @@ def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
 def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
     unit, to = request["unit"], request["to"]
     try:
-        return {"ok": True, "text": typed(float(format(convert(quantity(request["text"], unit), unit, to), ".6g")))}
+        return {"ok": True, "text": typed(float(format(convert(quantity(request["text"], unit), unit, to), ".6g")), to)}
     except ValueError as wrong:
         return _faulty(Fault("unit", request["text"], str(wrong)))
 
@@ -173,7 +173,7 @@ def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
     """An input with its words, its question and ``text``, what stands in its field: a derived value as far as it is sure."""
     derived = value["from"] == "derived" and "unit" in value
     said = _worded(value, metric, exact=not derived)
-    text = _worded(value)["number"].replace(",", "").replace("−", "-") if derived else typed(value["value"])
+    text = _worded(value)["number"].replace(",", "").replace("−", "-") if derived else typed(value["value"], value.get("unit", ""))
     return said | {"question": _question(name), "text": text}
 
 

@@ -52,18 +52,21 @@ def truck_form() -> list[Field]:
 
 def fields(need: str, entry: Figure) -> list[Field]:
     """The fields of one need: one, or one for each row."""
-    return [Field(key, entry.question, entry.group, "" if entry.unit in UNITLESS else entry.unit, _kind(entry), typed(entry.default(row)),
-                  entry.low, entry.high, entry.choices, entry.optional, entry.value is None and not entry.optional, entry.whole, row,
-                  str(words(row)), tuple(str(words(choice)) for choice in entry.choices), unit_choices(entry.unit), entry)
+    return [Field(key, entry.question, entry.group, "" if entry.unit in UNITLESS else entry.unit, _kind(entry),
+                  typed(entry.default(row), entry.unit), entry.low, entry.high, entry.choices, entry.optional,
+                  entry.value is None and not entry.optional, entry.whole, row, str(words(row)),
+                  tuple(str(words(choice)) for choice in entry.choices), unit_choices(entry.unit), entry)
             for row, key in keys(need).items()]
 
 
-def typed(value: Any) -> str:
-    """A value as a reader would type it in the declared unit."""
+def typed(value: Any, unit: str = "") -> str:
+    """A value as a reader would type it in ``unit``, the declared one; a price a gallon with its cents."""
     if value is None or isinstance(value, Missing | dict):
         return ""
     if isinstance(value, bool):
         return str(words(value))
+    if unit.startswith("USD/") and value == round(value, 2):
+        return f"{value:.2f}"
     return format(value, ".12g") if isinstance(value, float | int) else str(value)
 
 

@@ -261,7 +261,7 @@ def test_undo_back_and_a_copied_link(page: Page, address: str, context: BrowserC
     assert other.locator("form#idle_bill [name=fuel_price]").input_value() == "5"
     assert not differences(other, "idle_bill", command_line("idle_bill", both))
     form.locator("[data-undo]").click()
-    expect(form.locator("[name=fuel_price]")).to_have_value("3.9")
+    expect(form.locator("[name=fuel_price]")).to_have_value("3.90")
     ready(page, "idle_bill")
     assert not differences(page, "idle_bill", command_line("idle_bill", {"idle_hours_per_day": "3"}))
     form.locator("[data-back]").click()

@@ -94,7 +94,8 @@ def test_all_gives_what_can_be_given() -> None:
 @pytest.mark.parametrize(("text", "unit", "to", "shown"), [
     ("12", "gal", "L", "45.4249"), ("0", "degF", "degC", "-17.7778"), ("15", "mi/gal", "L/100km", "15.681"),
     ("9", "delta_degF", "delta_degC", "5"),
-    ("45.42 L", "gal", "L", "45.42"), ("3.9", "USD/gal", "USD/L", "1.03027"), ("100", "mi", "mi", "100"),
+    ("45.42 L", "gal", "L", "45.42"), ("3.9", "USD/gal", "USD/L", "1.03027"), ("1.03027", "USD/L", "USD/gal", "3.90"),
+    ("100", "mi", "mi", "100"),
 ])
 def test_convert(text: str, unit: str, to: str, shown: str) -> None:
     assert call({"do": "convert", "text": text, "unit": unit, "to": to}) == {"ok": True, "text": shown}

@@ -59,7 +59,7 @@ def test_metric(value: float, unit: str, phrase: str) -> None:
     (True, "yes"), (False, "no"), (date(2026, 11, 29), "Nov 29, 2026"), (date(2024, 2, 9), "Feb 9, 2024"),
     ("separator_drain", "Drain the water separator"), ("not_recorded", "no record yet"),
     ("def_in_fuel", "DEF in the fuel tank"), ("a_def_pump", "a DEF pump"),
-    ("fits", "It fits"),
+    ("fits", "Good"),
     (["a", "b"], "a, b"), ([1, 2, 3], "3 lines"),
 ])
 def test_words_dates_and_lists(value: Any, phrase: str) -> None:
