@@ -179,7 +179,8 @@ def in_both(markup: Markup) -> Markup:
 
 def _beside(text: str, tag: str) -> str:
     english = Markup(text).unescape().strip()
-    if not re.search(r"[^\W\d_]{2}", english) or english.startswith(": ") or 'class="f"' in tag:
+    formula = 'class="f"' in tag and english not in _pairs()  # what stands in its place where there is none has its Spanish
+    if not re.search(r"[^\W\d_]{2}", english) or english.startswith(": ") or formula:
         return text  # a number; names of values, as the data file has them; a formula
     told = spanish(english)
     if told == english:
