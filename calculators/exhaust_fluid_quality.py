@@ -73,7 +73,7 @@ def purity() -> Caution:
     """Said with every answer: what a strength test can't see."""
     return Caution("NOTICE", "Strength is not purity.",
                    "A refractometer can't see oil, dust or tap-water minerals, and a little of them poisons the catalyst. "
-                   "In doubt, don't use it.")
+                   "If in doubt, don't use it.")
 
 
 def answer(verdict: str, within_limits: bool | Missing, time_left: Months | Missing, water_added: Percent) -> str:

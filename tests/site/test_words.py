@@ -285,7 +285,7 @@ COVERED = {
         "biodiesel",
     ),
     "exhaust": (
-        "Exhaust gas recirculation", "oil turn black", "Passive", "Active", "Parked", "In the shop", "Ash", "breaks a burn off", "IACD",
+        "Exhaust gas recirculation", "oil turn black", "Passive", "Active", "Parked", "In the shop", "Ash", "cuts a burn short", "IACD",
         "against federal law",
     ),
     "def": ("buy and store", "Top it up", "refractometer", "freezes", "white crust", "wrong tank"),
