@@ -7,10 +7,10 @@ from calculators.engine.facts import Fault
 from calculators.engine.figures import LABELS, Figure, Missing, figure
 from calculators.engine.form import Field, form, truck_form
 from calculators.engine.rules import NAMES, question
-from calculators.engine.truck import example_truck, example_trucks, read_truck
+from calculators.engine.truck import example_name, example_truck, example_trucks, read_truck
 
 __version__ = "0.1.0"
 __all__ = [
-    "LABELS", "NAMES", "Fault", "Field", "Figure", "Missing", "Refused", "answer", "calendar", "call", "example_truck", "example_trucks",
-    "facts", "figure", "form", "question", "read_truck", "sensitivity", "show", "truck_form", "warm", "with_words",
+    "LABELS", "NAMES", "Fault", "Field", "Figure", "Missing", "Refused", "answer", "calendar", "call", "example_name", "example_truck",
+    "example_trucks", "facts", "figure", "form", "question", "read_truck", "sensitivity", "show", "truck_form", "warm", "with_words",
 ]

@@ -17,7 +17,6 @@ def define_env(env):
     from macros.pages import Pages  # not above: the step after the build needs none of it
 
     pages = Pages(env.conf["docs_dir"])
-    env.conf["extra"]["example_truck"] = pages.truck  # for the theme's own templates
     for name in MACROS:
         env.macro(_one_line(env, name, getattr(pages, name)), name)
 

@@ -13,6 +13,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+import calculators
 from macros import checks, emergency, offline
 from macros.glossary import first_words_only, words_that_open
 from macros.runtime.build import ROOT, CannotBuild, runtime
@@ -48,6 +49,8 @@ THEME_FIXES = (
      "var target=location.hash&&document.getElementById(location.hash.slice(1));"),
 )
 QUOTED_STYLE = re.compile(r"""(["'`])(\.[\w-]+\{(?:(?!\1)[^\\])+\})\1""")
+# The theme's successor tells its templates nothing that a macro found out, so this is filled in here.
+EXAMPLE_NAME = "<span data-example-name></span>"
 # A line may break after a button, so a full stop after a live number would start the next line alone.
 LIVE_THEN_STOP = re.compile(r'(?<!<span class="keep">)(<button class="live\b[^>]*>[^<]*</button>)([.,;:!?)]+)')
 
@@ -106,7 +109,7 @@ def styles_of_scripts(site: Path) -> list[str]:
 
 def finished(text: str, version: str, parts: str, styles: Sequence[str] = ()) -> str:
     """One page with the theme's gaps mended and with our metas, as early in its head as may be."""
-    text = OURS.sub("", text)
+    text = OURS.sub("", text).replace(EXAMPLE_NAME, f"{calculators.example_name()}, ")
     for gap, mended in THEME_FIXES:
         text = gap.sub(mended, text)
     text = words_that_open(first_words_only(text))

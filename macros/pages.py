@@ -42,7 +42,7 @@ class Pages:
         steps = caller().strip()
         if len(re.findall(r"^\d+\.", steps, re.MULTILINE)) > 3:
             raise ValueError("at most three steps")
-        day = pieces.date_slip(job, self._job(job), self._today, self.truck) if job else ""
+        day = pieces.date_slip(job, self._job(job), self._today, calculators.example_name()) if job else ""
         at = f"do-{job or 'this'}{'' if language == 'en' else f'-{language}'}"
         before, after = pieces.do_this(at, day, pieces.do_this_acts(job, self._address(page, check) if check else ""))
         if language != "en":  # a heading of the third level stands in no list of headings: the page has one there already
@@ -64,7 +64,7 @@ class Pages:
         answer = self._answer(name)
         self._use(page, f"calculator {name}", "")
         moved = calculators.sensitivity(name, today=self._today.isoformat())
-        card = pieces.card(answer, calculators.form(name), truck=self.truck, as_of=self._as_of(answer),
+        card = pieces.card(answer, calculators.form(name), truck=calculators.example_name(), as_of=self._as_of(answer),
                            chart=charts.figure(answer), charted=charts.lists(name), moves=charts.sensitivity(answer, moved))
         return two_languages.in_both(card) if both else card
 
@@ -104,7 +104,7 @@ class Pages:
     def truck_form(self, page):
         """My truck: every fact, asked once."""
         self._use(page, "truck", "")
-        return forms.truck_form(calculators.truck_form(), calculators.facts(today=self._today.isoformat()), self.truck)
+        return forms.truck_form(calculators.truck_form(), calculators.facts(today=self._today.isoformat()), calculators.example_name())
 
     def values(self, page):
         """Every value of the data file, by group."""
@@ -126,11 +126,6 @@ class Pages:
         return pieces.page_end(named, slips)
 
     # What they need ---------------------------------------------------------------------------
-
-    @cached_property
-    def truck(self):
-        """What the example truck is called."""
-        return calculators.example_truck(calculators.example_trucks()[0])["name"]
 
     @cached_property
     def _home_of(self):

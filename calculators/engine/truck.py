@@ -22,6 +22,11 @@ def example_trucks() -> tuple[str, ...]:
     return tuple(EXAMPLES)
 
 
+def example_name() -> str:
+    """What the first example truck is called, whose numbers stand where nobody told another's."""
+    return str(next(iter(EXAMPLES.values()))["name"])
+
+
 def example_truck(name: str) -> dict[str, Any]:
     """An example truck as my-truck.json holds it: every invented fact and its record, nothing that has a source."""
     told = facts_of(EXAMPLES[name])
