@@ -106,17 +106,17 @@ def least_margin(front_margin: Pounds, rear_margin: Pounds, gross_margin: Pounds
 
 
 def front_margin_share(front_margin: Pounds, front_axle_rating: Pounds) -> Percent:
-    """That margin as a share of the front axle's rating."""
+    """That margin as a share of the front axle’s rating."""
     return front_margin / front_axle_rating * 100
 
 
 def rear_margin_share(rear_margin: Pounds, rear_axle_rating: Pounds) -> Percent:
-    """That margin as a share of the rear axle's rating."""
+    """That margin as a share of the rear axle’s rating."""
     return rear_margin / rear_axle_rating * 100
 
 
 def gross_margin_share(gross_margin: Pounds, gross_rating: Pounds) -> Percent:
-    """That margin as a share of the truck's rating."""
+    """That margin as a share of the truck’s rating."""
     return gross_margin / gross_rating * 100
 
 
@@ -146,7 +146,7 @@ def verdict(least_margin: Pounds, front_axle_load: Pounds, rear_axle_load: Pound
 def overload(verdict: str) -> Caution | None:
     """Said where a limit is passed."""
     return (Caution("WARNING", "An overloaded axle can blow a tire, fade the brakes or lose the steering.",
-                    "Don't drive it so. Take weight off or move it. A plow has no exception from the axle ratings.")
+                    "Don’t drive it so. Take weight off or move it. A plow has no exception from the axle ratings.")
             if verdict == "against" else None)
 
 
@@ -160,13 +160,13 @@ def lifting() -> Caution:
 def weigh_it() -> Caution:
     """Said with every answer: how good the sum is."""
     return Caution("NOTICE", "The scale has the last word.",
-                   "Weigh both axles loaded. The door label and the maker's manual give the limits; state law may be lower.")
+                   "Weigh both axles loaded. The door label and the maker’s manual give the limits; state law may be lower.")
 
 
 def answer(verdict: str, front_margin: Pounds, front_axle_load: Pounds, rear_axle_load: Pounds,
            ballast_needed: Pounds | Missing) -> str:
     """The sentence that says what to do."""
-    return ("Don't drive it so: an axle would lift off the ground." if front_axle_load < 0 or rear_axle_load < 0
+    return ("Don’t drive it so: an axle would lift off the ground." if front_axle_load < 0 or rear_axle_load < 0
             else "Add {ballast_needed} of ballast behind the rear axle: the front axle is over its rating."
             if verdict == "against" and front_margin < 0 and not missing(ballast_needed)
             else "Take weight off or move it: {least_margin} is the tightest margin, below zero means over a limit." if verdict == "against"

@@ -31,17 +31,17 @@ def down_payment_is_below_both_prices(down_payment: Dollars, truck_price: Dollar
 
 
 def borrowed(truck_price: Dollars, down_payment: Dollars, loan_time: Months) -> Dollars:
-    """What the diesel's loan is for; none if you pay cash."""
+    """What the diesel’s loan is for; none if you pay cash."""
     return truck_price - down_payment if loan_time > 0 else 0
 
 
 def gasoline_borrowed(gasoline_truck_price: Dollars, down_payment: Dollars, loan_time: Months) -> Dollars:
-    """What the gasoline truck's loan is for."""
+    """What the gasoline truck’s loan is for."""
     return gasoline_truck_price - down_payment if loan_time > 0 else 0
 
 
 def loan_rate_per_month(loan_rate: PercentPerYear, months_per_year: Count) -> Percent:
-    """A month's interest."""
+    """A month’s interest."""
     return loan_rate / months_per_year
 
 
@@ -56,12 +56,12 @@ def payment_per_dollar(loan_time: Months, loan_worth: Count) -> Count:
 
 
 def diesel_payment(borrowed: Dollars, payment_per_dollar: Count) -> Dollars:
-    """The diesel's loan, a month."""
+    """The diesel’s loan, a month."""
     return borrowed * payment_per_dollar
 
 
 def gasoline_payment(gasoline_borrowed: Dollars, payment_per_dollar: Count) -> Dollars:
-    """The gasoline truck's loan, a month."""
+    """The gasoline truck’s loan, a month."""
     return gasoline_borrowed * payment_per_dollar
 
 
@@ -102,7 +102,7 @@ def cash_flow(truck_price: Dollars, gasoline_truck_price: Dollars, borrowed: Dol
 
 
 def diesel_total(cash_flow: list[YearOfCash]) -> Dollars:
-    """All the diesel takes, each year's money at what it is worth today."""
+    """All the diesel takes, each year’s money at what it is worth today."""
     return fsum(row.diesel_today for row in cash_flow)
 
 

@@ -41,7 +41,7 @@ def driving_hours_per_week(distance_per_week: Miles, average_speed: MilesPerHour
 
 
 def idle_share(idle_hours_per_week: Hours, driving_hours_per_week: Hours) -> Percent | Missing:
-    """Idling as a share of all the engine's hours."""
+    """Idling as a share of all the engine’s hours."""
     return (idle_hours_per_week / (idle_hours_per_week + driving_hours_per_week) * 100
             if idle_hours_per_week + driving_hours_per_week > 0 else Missing("the engine never runs"))
 
@@ -73,15 +73,15 @@ def verdict(trips_verdict: str, weight_verdict: str, towing_verdict: str, idle_v
 
 
 def limits() -> Caution:
-    """Said with every answer: what it can't know."""
+    """Said with every answer: what it can’t know."""
     return Caution("NOTICE", "This looks at your week, not at one truck.",
-                   "Read its maker's manual and weigh it before you buy. Removing emissions parts to make a diesel fit is illegal.")
+                   "Read its maker’s manual and weigh it before you buy. Removing emissions parts to make a diesel fit is illegal.")
 
 
 def answer(verdict: str, trips_verdict: str, money_calculated: str) -> str:
     """The sentence that says what to do."""
     return ("A diesel fits this work: keep the reasons below in mind." if verdict == "fits"
-            else "Take a gasoline truck for this week: the trips are too short for a diesel's exhaust filter."
+            else "Take a gasoline truck for this week: the trips are too short for a diesel’s exhaust filter."
             if trips_verdict == "against"
             else "This truck does not fit this work: a weight limit is passed. Change the load or the truck." if verdict == "against"
             else "A diesel can do this work, but a gasoline truck costs less: let power or range decide." if money_calculated == "against"

@@ -36,7 +36,7 @@ def density_of_this_fluid(urea: Percent, urea_table: dict[str, list[float]]) -> 
 
 def urea_after_water(urea: Percent, density_of_this_fluid: KilogramsPerLiter, water_added: Percent,
                      water_density: KilogramsPerLiter) -> Percent | Missing:
-    """The same urea in the mixture's mass, once that share of its volume is water."""
+    """The same urea in the mixture’s mass, once that share of its volume is water."""
     return (urea * (100 - water_added) * density_of_this_fluid
             / ((100 - water_added) * density_of_this_fluid + water_added * water_density))
 
@@ -70,25 +70,25 @@ def verdict(within_limits: bool | Missing, urea_after_water: Percent | Missing, 
 
 
 def purity() -> Caution:
-    """Said with every answer: what a strength test can't see."""
+    """Said with every answer: what a strength test can’t see."""
     return Caution("NOTICE", "Strength is not purity.",
-                   "A refractometer can't see oil, dust or tap-water minerals, and a little of them poisons the catalyst. "
-                   "If in doubt, don't use it.")
+                   "A refractometer can’t see oil, dust or tap-water minerals, and a little of them poisons the catalyst. "
+                   "If in doubt, don’t use it.")
 
 
 def answer(verdict: str, within_limits: bool | Missing, time_left: Months | Missing, water_added: Percent) -> str:
     """The sentence that says what to do."""
-    return ("Don't use it: what you measured is outside the standard's limits. Purity was not tested either."
+    return ("Don’t use it: what you measured is outside the standard’s limits. Purity was not tested either."
             if missing(within_limits) or not within_limits
-            else "Don't use it: with that water in it, it is too weak." if verdict == "against" and water_added > 0 and
+            else "Don’t use it: with that water in it, it is too weak." if verdict == "against" and water_added > 0 and
             (missing(time_left) or time_left >= 0)
             else "Have it tested before use: it was stored too hot to trust. Strength ok, purity not tested." if missing(time_left)
-            else "Don't use it: it is older than it keeps at that temperature. Strength ok, purity not tested." if verdict == "against"
+            else "Don’t use it: it is older than it keeps at that temperature. Strength ok, purity not tested." if verdict == "against"
             else "Use it within {time_left}: strength ok, purity not tested.")
 
 
 def _between(points: list[float], values: list[float], at: float) -> float | Missing:
-    """Straight between the points and on along the last two, as far as the table's last value."""
+    """Straight between the points and on along the last two, as far as the table’s last value."""
     if not points[0] <= at <= points[-1]:
         return Missing("outside what the published table covers")
     upper = next(i for i in range(1, len(points)) if at <= points[i])

@@ -25,7 +25,7 @@ def range_left(def_range: Miles, def_level: Percent) -> Miles | Missing:
 
 
 def days_left(range_left: Miles, distance_per_week: Miles, days_per_week: Days) -> Days | Missing:
-    """Days until it is empty, at your week's pace."""
+    """Days until it is empty, at your week’s pace."""
     return range_left / distance_per_week * days_per_week if distance_per_week > 0 else Missing("nothing is driven")
 
 
@@ -35,7 +35,7 @@ def fuel_tanks_per_def_tank(def_range: Miles, fuel_range: Miles) -> Count:
 
 
 def def_per_year(distance_per_year: Miles, fuel_economy: MilesPerGallon, def_share_of_fuel: Percent) -> Gallons:
-    """DEF for the year's fuel."""
+    """DEF for the year’s fuel."""
     return distance_per_year / fuel_economy * def_share_of_fuel / 100
 
 
@@ -47,7 +47,7 @@ def def_cost_per_year(def_per_year: Gallons, def_price: DollarsPerGallon) -> Dol
 def two_fillers() -> Caution:
     """Said with every answer: the right filler."""
     return Caution("NOTICE", "DEF in the fuel tank ruins the fuel system.",
-                   "The small filler marked DEF, often blue, takes DEF and nothing else. Wrong tank? Don't turn the key.")
+                   "The small filler marked DEF, often blue, takes DEF and nothing else. Wrong tank? Don’t turn the key.")
 
 
 def spills() -> Caution:

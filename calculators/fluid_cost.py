@@ -42,7 +42,7 @@ def gasoline_oil_change_cost(gasoline_oil_capacity: Quarts, gasoline_oil_price: 
 
 
 def fuel_per_year(distance_per_year: Miles, fuel_economy: MilesPerGallon) -> Gallons:
-    """Diesel for the year's miles."""
+    """Diesel for the year’s miles."""
     return distance_per_year / fuel_economy
 
 
@@ -62,7 +62,7 @@ def oil_changes_per_year(distance_per_year: Miles, oil_interval: Miles) -> Count
 
 
 def oil_cost_per_year(oil_changes_per_year: Count, oil_change_cost: Dollars) -> Dollars:
-    """The year's oil changes."""
+    """The year’s oil changes."""
     return oil_changes_per_year * oil_change_cost
 
 
@@ -79,7 +79,7 @@ def gasoline_fuel_cost_per_year(distance_per_year: Miles, gasoline_fuel_economy:
 
 
 def gasoline_oil_cost_per_year(distance_per_year: Miles, gasoline_oil_interval: Miles, gasoline_oil_change_cost: Dollars) -> Dollars:
-    """The gasoline truck's oil changes in the same miles."""
+    """The gasoline truck’s oil changes in the same miles."""
     return distance_per_year / gasoline_oil_interval * gasoline_oil_change_cost
 
 
@@ -121,7 +121,7 @@ def gasoline_cost_per_distance(gasoline_cost_per_year: Dollars, distance_per_yea
 
 def lines(fuel_cost_per_year: Dollars, def_cost_per_year: Dollars, oil_cost_per_year: Dollars, fuel_filter_cost_per_year: Dollars,
           gasoline_fuel_cost_per_year: Dollars, gasoline_oil_cost_per_year: Dollars) -> list[Line]:
-    """The year's purchases side by side."""
+    """The year’s purchases side by side."""
     return [Line("fuel", fuel_cost_per_year, gasoline_fuel_cost_per_year),
             Line("exhaust_fluid", def_cost_per_year, 0.0),
             Line("oil_changes", oil_cost_per_year, gasoline_oil_cost_per_year),
@@ -129,9 +129,9 @@ def lines(fuel_cost_per_year: Dollars, def_cost_per_year: Dollars, oil_cost_per_
 
 
 def wrong_oil() -> Caution:
-    """Said with every answer: the oil's specification."""
+    """Said with every answer: the oil’s specification."""
     return Caution("NOTICE", "Cheap oil of the wrong specification can ruin the exhaust filter.",
-                   "Buy only oil and filters that meet the specification in the maker's manual.")
+                   "Buy only oil and filters that meet the specification in the maker’s manual.")
 
 
 def answer(difference_per_year: Dollars, distance_per_year: Miles) -> str:

@@ -19,12 +19,12 @@ def fuel_per_year(fuel_per_day: Gallons, days_per_year: Count) -> Gallons:
 
 
 def cost_per_day(fuel_per_day: Gallons, fuel_price: DollarsPerGallon) -> Dollars:
-    """The day's fuel at your price."""
+    """The day’s fuel at your price."""
     return fuel_per_day * fuel_price
 
 
 def cost_per_year(fuel_per_year: Gallons, fuel_price: DollarsPerGallon) -> Dollars:
-    """The year's fuel at your price."""
+    """The year’s fuel at your price."""
     return fuel_per_year * fuel_price
 
 
@@ -34,12 +34,12 @@ def idle_hours_per_year(idle_hours_per_day: Hours, days_per_year: Count) -> Hour
 
 
 def equivalent_distance(idle_hours_per_year: Hours, distance_per_idle_hour: Miles) -> Miles:
-    """Wear of those hours told as miles, by the trade's rule of thumb."""
+    """Wear of those hours told as miles, by the trade’s rule of thumb."""
     return idle_hours_per_year * distance_per_idle_hour
 
 
 def oil_life_used(equivalent_distance: Miles, oil_interval: Miles) -> Percent:
-    """Share of an oil change that one truck's idling alone uses up."""
+    """Share of an oil change that one truck’s idling alone uses up."""
     return equivalent_distance / oil_interval * 100
 
 
@@ -59,7 +59,7 @@ def cold_idling() -> Caution:
     """Said with every answer: what cold idling does to the engine."""
     return Caution("NOTICE", "Long idling in the cold wears the engine.",
                    "The cylinders lose heat and unburned fuel washes the oil off their walls. Shut it off, or raise the idle as "
-                   "the maker's manual says. Local law may limit idling to a few minutes.")
+                   "the maker’s manual says. Local law may limit idling to a few minutes.")
 
 
 def closed_space() -> Caution:

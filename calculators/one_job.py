@@ -17,20 +17,20 @@ def share_allowed(severe_use: bool, severe_interval_share: Percent) -> Percent:
 
 def distance_allowed(interval_distance: Miles | Missing, example_intervals: dict[str, dict[str, float]], job: str,
                      share_allowed: Percent) -> Miles | Missing:
-    """The maker's miles that you entered; else the example's, shortened in severe use."""
+    """The maker’s miles that you entered; else the example’s, shortened in severe use."""
     return interval_distance if not missing(interval_distance) else _share(example_intervals["distance"], job, share_allowed)
 
 
 def engine_hours_allowed(interval_engine_hours: Hours | Missing, example_intervals: dict[str, dict[str, float]], job: str,
                          share_allowed: Percent) -> Hours | Missing:
-    """The maker's engine hours that you entered; else the example's, shortened in severe use."""
+    """The maker’s engine hours that you entered; else the example’s, shortened in severe use."""
     return (interval_engine_hours if not missing(interval_engine_hours)
             else _share(example_intervals["engine_hours"], job, share_allowed))
 
 
 def time_allowed(interval_time: Months | Missing, example_intervals: dict[str, dict[str, float]], job: str,
                  separator_drain_interval: Months, share_allowed: Percent) -> Months | Missing:
-    """The maker's months that you entered; else the example's, shortened in severe use; the drain is monthly always."""
+    """The maker’s months that you entered; else the example’s, shortened in severe use; the drain is monthly always."""
     return (interval_time if not missing(interval_time) else separator_drain_interval if job == "separator_drain"
             else _share(example_intervals["time"], job, share_allowed))
 
@@ -69,7 +69,7 @@ def engine_hours_left_when_read(due_engine_hours: Hours, engine_hours: Hours) ->
 
 
 def distance_left(distance_left_when_read: Miles, wear_per_week: Miles, days_since_reading: Days, days_per_week: Days) -> Miles | Missing:
-    """Miles left today: the reading carried forward at the week's pace."""
+    """Miles left today: the reading carried forward at the week’s pace."""
     return distance_left_when_read - wear_per_week * days_since_reading / days_per_week
 
 
@@ -93,7 +93,7 @@ def due_by_engine_hours(read_on: date, engine_hours_left_when_read: Hours, engin
 
 
 def due_by_time(done_date: date, time_allowed: Months) -> date | Missing:
-    """The same day that many calendar months later, or the month's last."""
+    """The same day that many calendar months later, or the month’s last."""
     return after_months(done_date, time_allowed)
 
 

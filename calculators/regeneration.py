@@ -219,14 +219,14 @@ def verdict(long_enough_trips_per_week: Count, extra_long_trips_per_week: Count 
 
 
 def fire_under_the_truck() -> Caution:
-    """Said with every answer: a burn's heat."""
+    """Said with every answer: a burn’s heat."""
     return Caution("WARNING", "A burn can set dry grass under the truck on fire.",
                    "Before you park, look at the ground. Bare ground or pavement only, nothing behind the tailpipe. "
                    "Stay with the truck.")
 
 
 def exhaust_gas() -> Caution:
-    """Said with every answer: a parked burn's gas."""
+    """Said with every answer: a parked burn’s gas."""
     return Caution("DANGER", "Exhaust gas kills in a closed space.",
                    "A parked burn is for outdoors only. Stand upwind: it sends very fine particles around the truck.")
 
@@ -234,7 +234,7 @@ def exhaust_gas() -> Caution:
 def broken_burn(fuel_into_oil: Percent) -> Caution | None:
     """Said where burns are broken off."""
     return (Caution("NOTICE", "A burn broken off leaves fuel in the oil.",
-                    "On trucks that inject into the cylinder: look at the oil each week. Above FULL, stop soon, don't tow, change it.")
+                    "On trucks that inject into the cylinder: look at the oil each week. Above FULL, stop soon, don’t tow, change it.")
             if not missing(fuel_into_oil) and fuel_into_oil > 0 else None)
 
 
@@ -254,7 +254,7 @@ def answer(verdict: str, warm_up_time: Minutes | Missing, extra_long_trips_per_w
 
 
 def _load(soot: float, trips: float, capacity: float, burned: float, days: float, week: float) -> list[float]:
-    """Load in % day by day; a long-enough trip falls on a day when the week's count passes a whole one."""
+    """Load in % day by day; a long-enough trip falls on a day when the week’s count passes a whole one."""
     def after(load: float, day: int) -> float:
         full = load + soot / week / capacity * 100
         drives = floor(trips * day / week) > floor(trips * (day - 1) / week)

@@ -13,7 +13,7 @@ HEADLINE = ("next_recorded_job", "next_recorded_due_date", "jobs_overdue", "jobs
 
 
 class Drain(NamedTuple):
-    """One line of the year's drain record."""
+    """One line of the year’s drain record."""
 
     due_date: date | Missing
 
@@ -37,7 +37,7 @@ def next_job(jobs: list[dict[str, Any]]) -> str | Missing:
 
 
 def next_due_date(jobs: list[dict[str, Any]]) -> date | Missing:
-    """That job's due date."""
+    """That job’s due date."""
     return earliest(**_due(jobs))
 
 
@@ -67,7 +67,7 @@ def next_recorded_job(jobs: list[dict[str, Any]]) -> str | Missing:
 
 
 def next_recorded_due_date(jobs: list[dict[str, Any]]) -> date | Missing:
-    """That job's due date."""
+    """That job’s due date."""
     return earliest(**_due([row for row in jobs if row["recorded"]]))
 
 
@@ -95,7 +95,7 @@ def draining() -> Caution:
 def high_pressure_fuel() -> Caution:
     """Said with every answer: fuel under pressure."""
     return Caution("WARNING", "High-pressure fuel goes through skin and can cost a hand or a life.",
-                   "Never loosen a high-pressure line and never feel for a leak. After shut-off wait as long as the maker's manual says. "
+                   "Never loosen a high-pressure line and never feel for a leak. After shut-off wait as long as the maker’s manual says. "
                    "A small painless hole in the skin is an emergency: go to a hospital at once.")
 
 

@@ -96,7 +96,7 @@ def draining() -> Caution:
 
 def answer(verdict: str, water_likely: bool) -> str:
     """The sentence that says what to do."""
-    return ("Don't start it yet: drain the water separator first, then go down the list; much of it may have gone off."
+    return ("Don’t start it yet: drain the water separator first, then go down the list; much of it may have gone off."
             if verdict == "against"
             else "Drain the water separator before you start it, then go down the list." if water_likely
             else "It sat a short time: go down the list, start it, let it idle and look for leaks.")

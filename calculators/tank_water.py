@@ -55,7 +55,7 @@ def water_in_air(humidity_ratio: Count, humidity_ratio_cool: Count, dry_air_dens
 
 
 def air_space(fuel_tank_capacity: Gallons, fuel_in_tank: Gallons) -> Gallons:
-    """The tank's room above the fuel."""
+    """The tank’s room above the fuel."""
     return fuel_tank_capacity - fuel_in_tank
 
 
@@ -86,7 +86,7 @@ def water_with_fuel_per_month(fuel_per_month: Gallons, water_in_fuel: Percent) -
 
 
 def water_at_limit_per_month(fuel_per_month: Gallons, water_in_fuel_limit: Percent) -> Milliliters:
-    """The same with fuel just within the standard's limit for water and sediment."""
+    """The same with fuel just within the standard’s limit for water and sediment."""
     return milliliters(fuel_per_month * water_in_fuel_limit / 100)
 
 
@@ -97,7 +97,7 @@ def water_in_bad_fuel_per_month(fuel_per_month: Gallons, water_in_bad_fuel: Perc
 
 def days_to_fill_bowl(separator_bowl_capacity: Milliliters, water_from_air_per_month: Milliliters,
                       water_with_fuel_per_month: Milliliters, days_per_month: Days) -> Days | Missing:
-    """Days until both together fill the separator's bowl."""
+    """Days until both together fill the separator’s bowl."""
     return (separator_bowl_capacity / (water_from_air_per_month + water_with_fuel_per_month) * days_per_month
             if water_from_air_per_month + water_with_fuel_per_month > 0 else Missing("no water comes in"))
 
@@ -108,7 +108,7 @@ def drain_every(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days) ->
 
 
 def verdict(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days) -> str:
-    """Fits: a month's drain keeps the bowl under half. Watch: under full. Against: it overflows. (Our own threshold.)"""
+    """Fits: a month’s drain keeps the bowl under half. Watch: under full. Against: it overflows. (Our own threshold.)"""
     return ("fits" if missing(days_to_fill_bowl) or days_to_fill_bowl > 2 * drain_at_the_latest
             else "watch" if days_to_fill_bowl > drain_at_the_latest else "against")
 
@@ -127,7 +127,7 @@ def drained_fuel() -> Caution:
 
 def answer(water_from_air_per_month: Milliliters, water_with_fuel_per_month: Milliliters) -> str:
     """The sentence that says what to do."""
-    return ("Drain every {drain_every}. The air brings {water_from_air_per_month} a month, more than the fuel's "
+    return ("Drain every {drain_every}. The air brings {water_from_air_per_month} a month, more than the fuel’s "
             "{water_with_fuel_per_month}: park it with a fuller tank; a bad load of fuel still brings {water_in_bad_fuel_per_month}."
             if water_from_air_per_month > water_with_fuel_per_month else
             "Drain every {drain_every}. The fuel brings {water_with_fuel_per_month} a month, the air only {water_from_air_per_month}: "
@@ -135,7 +135,7 @@ def answer(water_from_air_per_month: Milliliters, water_with_fuel_per_month: Mil
 
 
 def _saturation_pressure(temperature: float, saturation: dict[str, list[float]]) -> float:
-    """Pa over ice below freezing and over water above; ASHRAE's equations."""
+    """Pa over ice below freezing and over water above; ASHRAE’s equations."""
     t = kelvin(temperature)
     c = saturation["over_ice" if t < saturation["triple_point"][0] else "over_water"]
     return exp(c[0] / t + c[1] + c[2] * t + c[3] * t**2 + c[4] * t**3 + c[5] * t**4 + c[6] * log(t))

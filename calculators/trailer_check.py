@@ -9,7 +9,7 @@ HEADLINE = ("tongue_share", "gross_margin", "combined_margin", "tow_margin", "hi
 
 
 def tongue_share(tongue_weight: Pounds, trailer_weight: Pounds) -> Percent | Missing:
-    """The tongue's share of the loaded trailer."""
+    """The tongue’s share of the loaded trailer."""
     return tongue_weight / trailer_weight * 100 if trailer_weight > 0 else Missing("no trailer is hitched")
 
 
@@ -108,7 +108,7 @@ def questions_for_the_state() -> Caution:
 
 def answer(verdict: str, tongue_share: Percent | Missing) -> str:
     """The sentence that says what to do."""
-    return ("Don't tow it so: a limit is passed, the tightest margin is {least_margin}." if verdict == "against"
+    return ("Don’t tow it so: a limit is passed, the tightest margin is {least_margin}." if verdict == "against"
             else "No trailer is hitched; {least_margin} is left at the tightest limit." if missing(tongue_share)
             else "It fits: {least_margin} is left at the tightest limit, and the tongue carries {tongue_share}." if verdict == "fits"
             else "Look again: {least_margin} is left at the tightest limit, and the tongue carries {tongue_share} where "

@@ -41,7 +41,7 @@ def trip_distance_per_week(short_trip_time: Minutes, short_trips_per_week: Count
 
 
 def distance_per_week(trip_distance_per_week: Miles) -> Miles:
-    """The week's distance is that of the trips."""
+    """The week’s distance is that of the trips."""
     return trip_distance_per_week
 
 
@@ -51,12 +51,12 @@ def average_speed(trip_distance_per_week: Miles, driving_time_per_week: Hours) -
 
 
 def distance_per_year(distance_per_week: Miles, working_weeks_per_year: Count) -> Miles:
-    """A year is the week's distance in every working week."""
+    """A year is the week’s distance in every working week."""
     return distance_per_week * working_weeks_per_year
 
 
 def idle_hours_per_day(idle_hours_per_week: Hours, working_days_per_week: Count) -> Hours:
-    """A working day's share of the week's idling."""
+    """A working day’s share of the week’s idling."""
     return idle_hours_per_week / working_days_per_week
 
 
@@ -66,12 +66,12 @@ def days_per_year(working_days_per_week: Count, working_weeks_per_year: Count) -
 
 
 def oil_interval(interval__engine_oil__distance: Miles | Missing, example_intervals: dict[str, dict[str, float]]) -> Miles:
-    """The maker's distance between oil changes, or the example's until you enter it."""
+    """The maker’s distance between oil changes, or the example’s until you enter it."""
     return example_intervals["distance"]["engine_oil"] if missing(interval__engine_oil__distance) else interval__engine_oil__distance
 
 
 def read_on(today: date) -> date:
-    """The readings are today's unless you say otherwise."""
+    """The readings are today’s unless you say otherwise."""
     return today
 
 
@@ -84,7 +84,7 @@ def def_share_of_fuel(measured_def_share_of_fuel: Percent | Missing, nox_before:
 
 
 def fuel_per_month(distance_per_year: Miles, fuel_economy: MilesPerGallon, months_per_year: Count) -> Gallons:
-    """A month's share of the year's fuel."""
+    """A month’s share of the year’s fuel."""
     return distance_per_year / fuel_economy / months_per_year
 
 

@@ -62,7 +62,7 @@ def blend_cloud_point(winter_fuel_share: Percent, summer_cloud_point: Fahrenheit
 
 def blend_cloud_point_straight_line(winter_fuel_share: Percent, summer_cloud_point: Fahrenheit,
                                     winter_cloud_point: Fahrenheit) -> Fahrenheit | Missing:
-    """The best case: if cloud points blended by volume, which they don't."""
+    """The best case: if cloud points blended by volume, which they don’t."""
     return summer_cloud_point + (winter_cloud_point - summer_cloud_point) * winter_fuel_share / 100
 
 
@@ -80,14 +80,14 @@ def verdict(winter_fuel_share: Percent | Missing, fuel_to_burn_first: Gallons | 
 def only_diesel() -> Caution:
     """Said with every answer: what never goes in."""
     return Caution("WARNING", "Gasoline or alcohol in diesel makes an explosive tank and ruins the fuel system.",
-                   "Add only No. 1 diesel, winter diesel from the pump, or what the maker's manual allows. "
+                   "Add only No. 1 diesel, winter diesel from the pump, or what the maker’s manual allows. "
                    "Kerosene must be undyed and 15 ppm sulfur.")
 
 
 def additive() -> Caution:
     """Said with every answer: flow improvers."""
     return Caution("NOTICE", "A flow improver keeps wax crystals small; it hardly moves the cloud point.",
-                   "Put it in before the fuel clouds, and only one the maker's manual allows. Biodiesel raises the cloud point.")
+                   "Put it in before the fuel clouds, and only one the maker’s manual allows. Biodiesel raises the cloud point.")
 
 
 def answer(verdict: str, winter_fuel_share: Percent | Missing) -> str:

@@ -21,7 +21,7 @@ class Fault(NamedTuple):
     do: str
 
     def __str__(self) -> str:
-        return f"{_one_line(self.field)}: {_one_line(self.given)!r} won't do; {self.do.rstrip('.')}."
+        return f"{_one_line(self.field)}: {_one_line(self.given)!r} won’t do; {self.do.rstrip('.')}."
 
 
 def _one_line(told: Any) -> str:

@@ -7,7 +7,7 @@ from calculators.engine.rules import calculator, rules
 from calculators.engine.show import unit_label, words
 from calculators.engine.units import METRIC, UNITLESS
 
-_FIRST = ("Your week", "Readings", "Fuel and fluids", "Last done", "The maker's intervals")  # of a truck's groups; then the file's order
+_FIRST = ("Your week", "Readings", "Fuel and fluids", "Last done", "The maker’s intervals")  # of a truck's groups; then the file's order
 
 
 class Field(NamedTuple):

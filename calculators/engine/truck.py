@@ -70,11 +70,11 @@ def truck_of(name: str, facts: Mapping[str, Any]) -> dict[str, Any]:
 def read_truck(text: str) -> tuple[dict[str, Any] | None, list[Fault]]:
     """A truck from a file's text, as far as it can be read, and what could not; None if nothing could."""
     if len(text) > _LONGEST:
-        return None, [Fault("my-truck.json", f"{len(text):,} characters", "give a truck's file; this one is far too long")]
+        return None, [Fault("my-truck.json", f"{len(text):,} characters", "give a truck’s file; this one is far too long")]
     try:
         data = loads(text)
     except ValueError:
-        return None, [Fault("my-truck.json", text, "give a whole file as it was saved; this one is cut off or is not a truck's file")]
+        return None, [Fault("my-truck.json", text, "give a whole file as it was saved; this one is cut off or is not a truck’s file")]
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         named = data.get("format") if isinstance(data, dict) else data
         return None, [Fault("format", named, f'give a truck\'s file; it says "format": "{FORMAT}"')]
@@ -130,7 +130,7 @@ def _told(data: dict[str, Any], faults: list[Fault]) -> list[tuple[str, Any]]:
                 found += [(f"{part}.{name}.{what}", told) for what, told in value.items()]
             else:
                 faults.append(Fault(f"{part}.{name}", value, "write it as names and values in braces"))
-    faults += [Fault(key, data[key], "a truck's file has no such field; it was left out")
+    faults += [Fault(key, data[key], "a truck’s file has no such field; it was left out")
                for key in data if key not in ("format", "version", "name", "facts", *_PARTS)]
     return [(name, value) for name, value in found if value is not None]
 

@@ -146,7 +146,7 @@ def _holds(test: ast.expr, rule: Rule, known: Mapping[str, Any]) -> bool:
 
 @cache
 def _compiled(test: ast.expr) -> CodeType:
-    return compile(ast.fix_missing_locations(ast.Expression(test)), "a rule's condition", "eval")
+    return compile(ast.fix_missing_locations(ast.Expression(test)), "a rule’s condition", "eval")
 
 
 def _signs(text: str) -> str:

@@ -4,6 +4,7 @@ import re
 import subprocess
 import sys
 from calendar import month_name
+from pathlib import Path
 from statistics import median
 
 import pytest
@@ -247,6 +248,14 @@ def test_a_light_asks_for_the_right_thing(entry: str, level: str, says: str) -> 
     found_level, words = entries()[entry]
     assert found_level == level
     assert says in words
+
+
+def test_an_apostrophe_is_curly_in_prose_and_in_what_the_calculators_say(site: Path) -> None:
+    """Prose and answers stand side by side; one of them with typewriter marks looks pasted in."""
+    straight = re.compile(r"\w+(?:'|&#39;|&#x27;)[a-z]+")
+    told = {path.name: re.sub(r"<(script|style|code)\b.*?</\1>|<[^>]*>", " ", path.read_text("utf-8"), flags=re.DOTALL)
+            for path in [*site.glob("*.html"), *site.glob("sheets/*.html")]}
+    assert {name: found for name, text in told.items() if (found := straight.findall(text))} == {}
 
 
 def test_no_name_of_a_maker_or_a_program_stands_anywhere() -> None:

@@ -61,7 +61,7 @@ def test_faults_name_the_field_what_was_given_and_what_would_do() -> None:
 def test_the_stop_rule_comes_with_the_mistake_alone() -> None:
     reply = asked("wrong_fluid", {"mistake": "gasoline_in_fuel", "amount": "3,5", "engine_ran": "perhaps"})
     assert reply["ok"] is False
-    assert reply["first"].startswith("Stop. Don't turn the key")
+    assert reply["first"].startswith("Stop. Don’t turn the key")
     assert {fault["field"] for fault in reply["faults"]} == {"amount", "engine_ran"}
     assert asked("wrong_fluid", {"mistake": "beer_in_fuel"})["first"] == ""
 

@@ -133,7 +133,7 @@ def test_every_fault_is_one_line_and_all_come_at_once(say: Any, words: tuple[str
     assert (said.status, said.out) == (2, "")
     assert sorted(line.split(":")[0] for line in said.faults) == sorted(fields)
     for line in said.faults:
-        assert "won't do; " in line and line.endswith(".")
+        assert "won’t do; " in line and line.endswith(".")
         assert "Traceback" not in line
 
 

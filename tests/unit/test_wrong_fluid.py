@@ -19,7 +19,7 @@ STAGES = [({"key_turned": "no"}, 0), ({"key_turned": "yes", "engine_ran": "no"},
 @pytest.mark.parametrize("mistake", MISTAKES)
 def test_the_stop_rule_stands_first_with_the_mistake_alone(mistake: str) -> None:
     answer = ask("wrong_fluid", mistake=mistake)
-    assert answer["answer"].startswith("Stop soon." if mistake == "water_in_def" else "Stop. Don't turn the key")
+    assert answer["answer"].startswith("Stop soon." if mistake == "water_in_def" else "Stop. Don’t turn the key")
     assert answer["results"]["stop_level"]["value"] == ("stop_soon" if mistake == "water_in_def" else "stop_now")
 
 
