@@ -28,7 +28,7 @@ test: site
 	@$(PYTHON) -m tools.ready chromium
 	@$(OURS) -m ruff check
 	@$(OURS) -m mypy
-	@$(OURS) -m pytest -n 2
+	@$(OURS) -m pytest -n 2 --dist worksteal
 
 audit: site
 	@$(PYTHON) -m tools.ready chromium firefox outside
