@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+import calculators
 from macros import checks, finish
 from macros.glossary import first_words_only, words_that_open
 
@@ -190,6 +191,13 @@ def test_every_page_has_its_policy_and_version(site: Path) -> None:
         assert policy and policy[1] == finish.policy(checks.read("", text)), path
         versions.add(re.search(r'name="site-version" content="([^"]*)"', text)[1])
     assert len(versions) == 1
+
+
+def test_the_bar_names_the_truck_whose_numbers_a_page_holds(site: Path) -> None:
+    bars = {path.name: re.findall(r'<p class="truckbar example">.*?</svg>(.*?)</span><span>', path.read_text("utf-8"))
+            for path in site.glob("*.html")}
+    assert {tuple(bar) for bar in bars.values() if bar} == {(f"For {calculators.example_name()}, an example truck",)}
+    assert bars["fuel.html"] and not bars["index.html"]
 
 
 def test_nothing_lies_about_that_no_page_needs(site: Path) -> None:
