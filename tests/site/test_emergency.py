@@ -171,6 +171,15 @@ def test_its_list_leads_to_every_entry_and_back(phone: Page) -> None:
 
 
 @pytest.mark.browser
+def test_the_way_back_covers_whole_lines_or_none(phone: Page) -> None:
+    """A button in the corner lay half on the words of a step."""
+    phone.locator('#list a[href="#oil-pressure"]').first.click()
+    box, size = phone.locator(".up").bounding_box(), phone.viewport_size
+    assert box and size and box["x"] <= 0 and box["x"] + box["width"] >= size["width"]
+    assert box["y"] + box["height"] == pytest.approx(size["height"], abs=1)
+
+
+@pytest.mark.browser
 def test_each_link_in_it_leads_to_a_place_that_is_there(phone: Page) -> None:
     inside = {link.get_attribute("href") or "" for link in phone.locator('a[href^="#"]').all()}
     assert len(inside) > 40
