@@ -1,6 +1,7 @@
 """What the tests in a real Chromium share. A test that wants something else has a fixture of the same name in its own file."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
@@ -10,10 +11,16 @@ from playwright.sync_api import Browser, BrowserContext, Page
 NO_SERVICE_WORKER = "delete Navigator.prototype.serviceWorker;"
 
 
+def first_visit(browser: Browser, **options: Any) -> BrowserContext:
+    """A context of its own, where nothing is kept and every request is seen."""
+    opened = browser.new_context(**options)
+    opened.add_init_script(NO_SERVICE_WORKER)
+    return opened
+
+
 @pytest.fixture
 def context(browser: Browser) -> Iterator[BrowserContext]:
-    with browser.new_context(viewport={"width": 1280, "height": 900}) as opened:
-        opened.add_init_script(NO_SERVICE_WORKER)
+    with first_visit(browser, viewport={"width": 1280, "height": 900}) as opened:
         yield opened
 
 

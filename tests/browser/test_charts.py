@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 import calculators
 from print import charts
+from tests.browser.conftest import first_visit
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
@@ -95,7 +96,7 @@ def test_reading_a_chapter_asks_for_no_chart_bundle(page: Page, asked: list[str]
 
 
 def test_with_scripts_off_the_chart_and_its_table_are_there(browser: Browser, served: str) -> None:
-    with browser.new_context(java_script_enabled=False) as context:
+    with first_visit(browser, java_script_enabled=False) as context:
         page = context.new_page()
         page.goto(f"{served}/exhaust.html")
         expect(figure(page, "regeneration").locator("svg")).to_be_visible()
@@ -209,7 +210,7 @@ def test_a_stored_picture_can_bring_nothing_but_lines_and_words(page: Page, serv
 
 
 def test_without_the_bundle_the_table_speaks(browser: Browser, served: str) -> None:
-    with browser.new_context() as context:  # the console names the refused file
+    with first_visit(browser) as context:  # the console names the refused file
         page = context.new_page()
         page.route(f"**/{BUNDLE}", lambda route: route.abort())
         page.goto(f"{served}/exhaust.html")
@@ -256,7 +257,7 @@ def test_what_moves_a_saved_trucks_answer_is_asked_for_that_truck(page: Page, se
 @pytest.mark.parametrize("width", [390, 1280])
 @pytest.mark.parametrize("name", PAGES)
 def test_words_stay_inside_the_picture_large_enough_and_apart(browser: Browser, served: str, name: str, width: int) -> None:
-    with browser.new_context(viewport={"width": width, "height": 844}) as context:
+    with first_visit(browser, viewport={"width": width, "height": 844}) as context:
         page = context.new_page()
         page.goto(f"{served}/{PAGES[name]}.html")
         svg = figure(page, name).locator("svg")
@@ -278,7 +279,7 @@ def test_words_stay_inside_the_picture_large_enough_and_apart(browser: Browser, 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_a_saved_trucks_lines_are_its_blue_in_light_and_dark(browser: Browser, served: str, scheme: Any) -> None:
-    with browser.new_context(color_scheme=scheme) as context:
+    with first_visit(browser, color_scheme=scheme) as context:
         page = context.new_page()
         save(page, served, truck_of("tamarack"))
         page.goto(f"{served}/exhaust.html")

@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 import calculators
+from tests.browser.conftest import first_visit
 
 pytestmark = pytest.mark.browser
 DAY = "2026-11-25"
@@ -14,7 +15,7 @@ DAY = "2026-11-25"
 
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
-    with browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True) as context:
+    with first_visit(browser, viewport={"width": 390, "height": 844}, has_touch=True) as context:
         yield context.new_page()
 
 

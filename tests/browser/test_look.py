@@ -17,7 +17,7 @@ from pixelmatch.contrib.PIL import pixelmatch
 from playwright.sync_api import Browser, Page, expect
 
 import calculators
-from tests.browser.conftest import NO_SERVICE_WORKER
+from tests.browser.conftest import first_visit
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
@@ -70,9 +70,8 @@ def sheets() -> list[str]:
 
 def open_page(browser: Browser, address: str, width: int, scheme: str = "light", unfold: bool = True) -> Page:
     """A page as a reader with this screen sees it, at rest, its folds open."""
-    context = browser.new_context(viewport={"width": width, "height": 800}, color_scheme=scheme, reduced_motion="reduce",
+    context = first_visit(browser, viewport={"width": width, "height": 800}, color_scheme=scheme, reduced_motion="reduce",
                                   locale="en-US", timezone_id="UTC")
-    context.add_init_script(NO_SERVICE_WORKER)
     page = context.new_page()
     page.goto(address)
     if unfold:

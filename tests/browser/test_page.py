@@ -16,6 +16,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 import calculators
 from macros import two_languages
+from tests.browser.conftest import first_visit
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
@@ -187,9 +188,10 @@ def test_the_stop_rule_stands_above_the_form_in_every_state(page: Page, served: 
 IN_NEITHER = """card => { const walker = document.createTreeWalker(card, NodeFilter.SHOW_TEXT), found = [];
   while (walker.nextNode()) {
     const { data, parentElement: at } = walker.currentNode;
-    const same = at.closest("span[lang], option") || at.matches(".f") || /^: |^(gal|no)$/.test(data.trim());
+    const same = at.closest("span[lang], option") || at.matches(".f") && data.startsWith("= ") || /^(gal|no)$/.test(data.trim());
     if (/\\p{L}{2}/u.test(data) && !same) found.push(data.trim());
   }
+  for (const one of card.querySelectorAll("[aria-label]")) if (!one.ariaLabel.includes(" · ")) found.push(one.ariaLabel);
   for (const one of card.querySelectorAll("span[lang=en]")) if (one.nextElementSibling?.lang !== "es") found.push(one.textContent);
   return found; }"""
 
@@ -205,6 +207,10 @@ def test_a_card_in_both_languages_stays_so(page: Page, served: str, site: Path) 
         expect(verdict.locator("[lang=en]")).to_have_text(answer["answer"], timeout=SLOW)
         expect(verdict.locator("[lang=es]")).to_have_text(two_languages.spanish(answer["answer"]))
         assert card.evaluate(IN_NEITHER) == []
+    form.locator("[name=amount]").fill("5")
+    form.locator("[name=tank_contents]").fill("20")
+    expect(card.get_by_text("lo que había en el tanque) × 100")).to_be_attached(timeout=SLOW)
+    assert card.evaluate(IN_NEITHER) == []
     form.locator("[name=amount]").fill("-1")
     expect(form.locator(".err [lang=es]")).to_have_text("Escriba un valor de 0.001 gal a 150 gal.")
     assert card.evaluate(IN_NEITHER) == []
@@ -655,7 +661,7 @@ def test_a_chapter_with_a_truck_saved_asks_for_no_python(page: Page, served: str
 
 
 def test_with_scripts_off_the_page_reads_whole_and_a_slip_opens(browser: Browser, address: str) -> None:
-    with browser.new_context(java_script_enabled=False) as context:
+    with first_visit(browser, java_script_enabled=False) as context:
         page = context.new_page()
         page.goto(f"{address}/idling.html")
         expect(page.locator("[data-calculator=idle_bill] [data-answer]")).to_be_visible()

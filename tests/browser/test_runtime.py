@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Response, Route
 
 import calculators
-from tests.browser.conftest import NO_SERVICE_WORKER
+from tests.browser.conftest import first_visit
 from tests.conftest import Quiet
 
 pytestmark = pytest.mark.browser
@@ -95,8 +95,7 @@ def test_every_chapter_is_light_on_the_wire(browser: Browser, site: Path, served
     """At most 350 kB as a host packs it, before a calculator is touched; a first visit each, nothing kept."""
     sizes = {}
     for path in sorted(set(site.glob("*.html")) - {site / "sheets.html"}):  # that one is made of pictures of paper
-        with browser.new_context() as context:
-            context.add_init_script(NO_SERVICE_WORKER)
+        with first_visit(browser) as context:
             page = context.new_page()
             loaded: list[Response] = []
             page.on("response", lambda response, loaded=loaded: loaded.append(response))

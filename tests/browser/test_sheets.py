@@ -1,6 +1,5 @@
 """Sheets in a real browser: printed on Letter and A4, and as pages on a desk and a phone."""
 
-import contextlib
 import io
 import json
 import re
@@ -15,6 +14,7 @@ import calculators
 import print as paper
 from print import charts
 from print.__main__ import main as command
+from tests.browser.conftest import first_visit
 
 pytestmark = pytest.mark.browser
 SHEETS = paper.names()
@@ -25,7 +25,7 @@ OWN = [sheet for sheet in SHEETS if not paper.is_static(sheet)]
 @pytest.fixture
 def opened(browser, site):
     """A function that opens a sheet from the folder; every console message fails the test."""
-    with contextlib.closing(browser.new_context()) as context:
+    with first_visit(browser) as context:
         said = []
 
         def open_sheet(sheet, **size):

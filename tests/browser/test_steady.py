@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 import calculators
+from tests.browser.conftest import first_visit
 
 pytestmark = pytest.mark.browser
 SLOW = 60_000  # milliseconds a start may take on a busy machine
@@ -59,7 +60,7 @@ def answered(name: str, given: dict[str, str]) -> str:
 @pytest.mark.parametrize("name", calculators.NAMES)
 def test_no_field_moves_when_the_results_change(browser: Browser, served: str, site: Path, name: str, width: int) -> None:
     field, values = edits(name)
-    with browser.new_context(viewport={"width": width, "height": 900}) as context:
+    with first_visit(browser, viewport={"width": width, "height": 900}) as context:
         page = context.new_page()
         page.goto(f"{served}/{homes(site)[name]}")
         form = page.locator(f"form#{name}")
@@ -100,7 +101,7 @@ def edit(page: Page, name: str, field: str, value: str) -> None:
 
 @pytest.mark.parametrize("home", ["index.html", "fuel.html", "money.html", "idling.html", "load-and-tow.html"])
 def test_every_number_is_the_trucks_from_the_first_frame_on(browser: Browser, served: str, home: str) -> None:
-    with browser.new_context() as context:
+    with first_visit(browser) as context:
         page = context.new_page()
         page.goto(f"{served}/my-truck.html")
         truck = calculators.example_truck("tamarack")
