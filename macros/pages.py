@@ -24,6 +24,7 @@ class Pages:
         self._numbers = Numbers(today=self._today.isoformat())
         self._open = None  # the page that has used numbers and not yet shown their slips
         self._used = {}
+        self._both = set()  # pages in English and Spanish
 
     # The macros -------------------------------------------------------------------------------
 
@@ -89,10 +90,12 @@ class Pages:
         """A light is on: the whole page, English and Spanish."""
         def live(key, language):
             return self.live(page, key, language)
+        self._both.add(page)
         return light.page(live)
 
     def language_choice(self, page):
         """Both languages of a page, or one."""
+        self._both.add(page)
         return two_languages.choice() + two_languages.keep()
 
     def every_answer(self, page, name, field):
@@ -122,8 +125,9 @@ class Pages:
         """The page's end: where its numbers come from, and the slips they open."""
         slips = [slip for slip in self._used.values() if slip]
         named = [source for key in dict.fromkeys(key.partition("?")[0] for key in self._used) for source in self._sources(key)]
+        listed = pieces.page_sources(named)
         self._used, self._open = {}, None
-        return pieces.page_end(named, slips)
+        return pieces.page_end(two_languages.beside(listed) if page in self._both else listed, slips)
 
     # What they need ---------------------------------------------------------------------------
 

@@ -20,6 +20,7 @@ from print.markup import html, join
 from print.wording import AND, LANGUAGES, say
 
 HOLE = "{}"
+LISTED = ": "  # what stands before the names of the values that are taken from a source
 WORDS = Path(__file__).parent.parent / "docs" / "includes"
 type Phrase = Mapping[str, str]
 type Live = Callable[[str, str], Markup]
@@ -57,10 +58,10 @@ def _pairs() -> dict[str, str]:
 
 
 def _filled(english: str) -> str:
-    """Spanish for what differs in some places, as a name does; page.js does the same."""
+    """Spanish for what differs in some places, as a name does, or a question that has its own Spanish; page.js does the same."""
     for pattern, told in _pairs().items():
         if HOLE in pattern and (found := re.fullmatch("(.+?)".join(map(re.escape, pattern.split(HOLE))), english)):
-            return told.replace(HOLE, "%s") % found.groups()
+            return told.replace(HOLE, "%s") % tuple(_pairs().get(part) or _filled(part) or part for part in found.groups())
     return ""
 
 
@@ -167,27 +168,43 @@ def every_answer(answers: Sequence[Mapping[str, Any]]) -> Markup:
 
 
 def in_both(markup: Markup) -> Markup:
-    """English markup with the Spanish beside each of its texts, and the pairs for the script that fills it anew."""
-    told, tag = [], ""
-    for part in re.split(r"(<[^>]*>)", str(markup)):
-        told.append(part if part.startswith("<") else _beside(part, tag))
-        tag = part if part.startswith("<") else tag
+    """A card with the Spanish beside each of its texts, and the pairs for the script that fills it anew."""
     pairs = join(html('<p data-of="{}">{}</p>', *pair) for pair in _pairs().items())
-    whole = "".join(told).replace(">", " data-both>", 1).removesuffix("</section>")
+    whole = str(beside(markup)).replace(">", " data-both>", 1).removesuffix("</section>")
     return Markup(whole) + html("<template data-spanish>{}</template></section>", pairs)
 
 
+def beside(markup: Markup) -> Markup:
+    """English markup with the Spanish beside each of its texts."""
+    told, tag = [], ""
+    for part in re.split(r"(<[^>]*>)", str(markup)):
+        told.append(_named(part) if part.startswith("<") else _beside(part, tag))
+        tag = part if part.startswith("<") else tag
+    return Markup("".join(told))
+
+
+def _named(tag: str) -> str:
+    """A tag whose name for screen readers, which can hold nothing but text, is told in both."""
+    def told(label: re.Match[str]) -> str:
+        english = Markup(label[0]).unescape()
+        return str(html("{} · {}", english, spanish(english)))
+
+    return re.sub(r'(?<= aria-label=")[^"]*', told, tag)
+
+
 def _beside(text: str, tag: str) -> str:
-    english = Markup(text).unescape().strip()
-    formula = 'class="f"' in tag and english not in _pairs()  # what stands in its place where there is none has its Spanish
-    if not re.search(r"[^\W\d_]{2}", english) or english.startswith(": ") or formula:
-        return text  # a number; names of values, as the data file has them; a formula
-    told = spanish(english)
-    if told == english:
+    told = Markup(text).unescape().strip()
+    lead = LISTED if told.startswith(LISTED) else ""
+    english = told.removeprefix(lead)
+    worked = 'class="f"' in tag and english.startswith("= ")
+    if worked or not re.search(r"[^\W\d_]{2}", english):
+        return text  # numbers
+    said = ", ".join(map(spanish, english.split(", "))) if lead else spanish(english)
+    if said == english:
         return text
-    if tag.startswith("<option"):  # which holds nothing but text
-        return str(html("{} · {}", english, told))
-    return text.replace(text.strip(), str(html('<span lang="en">{}</span> <span lang="es">{}</span>', english, told)))
+    if tag.startswith("<option"):
+        return str(html("{} · {}", english, said))
+    return text.replace(text.strip(), lead + str(html('<span lang="en">{}</span> <span lang="es">{}</span>', english, said)))
 
 
 def no_number(key: str, language: str) -> Markup:

@@ -380,10 +380,14 @@ def change_truck() -> Markup:
     return Markup('<a class="btn solid" href="my-truck.html">Change it in My truck</a>')
 
 
-def page_end(sources: Sequence[Value], slips: Iterable[Markup]) -> Markup:
-    """Where the page's numbers come from, their slips, and the rows a script repeats."""
+def page_sources(sources: Sequence[Value]) -> Markup:
+    """Where the page's numbers come from."""
     head = Markup('<summary>Where the numbers on this page come from <i aria-hidden="true">+</i></summary>')
-    listed = html('<details class="fold">{}{}</details>', head, source_list(sources)) if sources else ""
+    return html('<details class="fold">{}{}</details>', head, source_list(sources)) if sources else Markup()
+
+
+def page_end(listed: Markup, slips: Iterable[Markup]) -> Markup:
+    """The page's sources, the slips of its numbers, and the rows a script repeats."""
     return html('<div class="page-end">{}{}{}</div><span data-page-end></span>', listed, join(slips), templates())
 
 

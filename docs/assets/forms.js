@@ -91,7 +91,7 @@
     handover.inBoth(line);
     if (progress === undefined) return;
     const bar = document.createElement("progress");
-    bar.setAttribute("aria-label", "Loading");
+    bar.setAttribute("aria-label", handover.named(of, "Loading"));
     if (progress > 0) bar.value = progress;
     line.prepend(bar);
   }

@@ -259,6 +259,7 @@ const handover = (() => {
 
   // Two languages -------------------------------------------------------------------------------
 
+  const LISTED = ": "; // what stands before the names of the values that are taken from a source
   let pairs = null;
 
   function spanish(english) {
@@ -272,7 +273,7 @@ const handover = (() => {
     if (whole) return whole;
     for (const [pattern, words] of pairs.holes) {
       const found = pattern.exec(english);
-      if (found) return found.slice(1).reduce((text, part) => text.replace("{}", () => part), words);
+      if (found) return found.slice(1).reduce((text, part) => text.replace("{}", () => spanish(part)), words);
     }
     return english;
   }
@@ -284,12 +285,16 @@ const handover = (() => {
     const texts = [];
     while (walker.nextNode()) texts.push(walker.currentNode);
     for (const text of texts) {
-      const english = text.data.trim();
+      const lead = text.data.startsWith(LISTED) ? LISTED : "";
+      const english = text.data.slice(lead.length).trim();
       if (!english || text.parentElement.closest("span[lang], option")) continue;
-      const told = spanish(english);
-      if (told !== english) text.replaceWith(said("en", english), " ", said("es", told));
+      const told = lead ? english.split(", ").map(spanish).join(", ") : spanish(english);
+      if (told !== english) text.replaceWith(lead, said("en", english), " ", said("es", told));
     }
   }
+
+  // A name for screen readers, which can hold nothing but text.
+  const named = (within, english) => (within.closest("[data-both]") ? `${english} · ${spanish(english)}` : english);
 
   function said(language, text) {
     const span = document.createElement("span");
@@ -562,5 +567,5 @@ const handover = (() => {
   }
   const begun = begin();
 
-  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict, inBoth };
+  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict, inBoth, named };
 })();

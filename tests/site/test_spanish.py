@@ -19,8 +19,8 @@ from tools.ready import ROOT
 FLUID = (ROOT / "docs" / "wrong-fluid.md").read_text("utf-8")
 TERMS = tomllib.loads(Path(__file__).with_name("terms.toml").read_text("utf-8"))
 SHEETS = sorted(path.stem for path in wording.SHEETS.glob("*.toml") if path.stem.startswith("emergency-") or path.stem == "driver-sheet")
-BY_SCRIPTS = ("The numbers shown are from the last answers that worked.", "Starting the calculator…")
-FORMULA = re.compile(r'<span class="f">[^<]*</span>')
+BY_SCRIPTS = ("The numbers shown are from the last answers that worked.", "Starting the calculator…", "Loading")
+WORKED = re.compile(r'<span class="f">= [^<]*</span>')
 SAME = {"DEF", "no", "gal"}  # what is the same word in both
 
 
@@ -162,8 +162,15 @@ def card_texts() -> set[str]:
     """All that the card shows for any answer, made by the same pieces as the page."""
     fields = calculators.form("wrong_fluid")
     cards = [pieces.card(answer, fields, truck="Juniper") for answer in told_by_the_calculator()]
-    found = {Markup(text).unescape().strip() for card in cards for text in re.findall(r">([^<>]+)<", FORMULA.sub("", str(card)))}
-    return {text for text in found if re.search(r"[^\W\d_]{2}", text) and not text.startswith(": ")}
+    return {text for card in cards for text in texts(WORKED.sub("", str(card)))}
+
+
+def texts(markup: str) -> set[str]:
+    """What a reader or a screen reader is told in words, the names of values one by one."""
+    found = {Markup(text).unescape().strip() for text in re.findall(r'>([^<>]+)<| aria-label="([^"]*)"', markup) for text in text}
+    lists = {text for text in found if text.startswith(two_languages.LISTED)}
+    names = {name for text in lists for name in text.removeprefix(two_languages.LISTED).split(", ")}
+    return names | {text for text in found - lists if re.search(r"[^\W\d_]{2}", text)}
 
 
 def faults() -> set[str]:
@@ -177,14 +184,36 @@ def faults() -> set[str]:
     return told
 
 
+def by_scripts() -> set[str]:
+    """What the scripts say in a card by themselves; why a start failed stands in one sentence of it."""
+    assets = ROOT / "docs/assets"
+    runtime, forms = ((assets / name).read_text("utf-8") for name in ("runtime.js", "forms.js"))
+    shaped = re.search(r"new Error\(`(The calculators .*?)`\)", runtime)
+    assert shaped
+    unable = [shaped[1].replace("${what}", what) for _, what in re.findall(r"unable\(([`\"])(.*?)\1[,)]", runtime)]
+    said = re.findall(r'(?:new Error\(|message: )"(\w.*?)"', runtime)
+    whole = [text for text in re.findall(r"say\(of, `(.*?)`\)", forms)]
+    assert len(unable) >= 6 and len(said) >= 2 and len(whole) == 1
+    filled = [whole[0].replace("${why}", why) for why in (*unable, *said)]
+    return {re.sub(r"\$\{.*?\}", "something", text) for text in (*filled, *unable, *said)} | set(BY_SCRIPTS)
+
+
+def page_ends() -> set[str]:
+    """What the end of a page in both languages says."""
+    pages = [(ROOT / "site" / f"{page}.html").read_text("utf-8") for page in ("light", "wrong-fluid")]
+    ends = [page.partition('<div class="page-end">')[2].partition("</details>")[0] for page in pages]
+    assert all(end.count('<span lang="es">') >= 4 for end in ends)
+    return {text for end in ends for text in texts(re.sub(r'<span lang="es">.*?</span>', "", end))}
+
+
 def test_every_text_of_the_card_has_its_spanish_and_no_other_spanish_lies_about() -> None:
-    told = card_texts() | faults()
+    told = card_texts() | faults() | by_scripts() | page_ends()
     for text in sorted(told):
         assert two_languages.spanish(text), text
     pairs = [pair for part in ("words", "card") for pair in two_languages.words("spanish")[part]]
     assert len({pair["en"] for pair in pairs}) == len(pairs)
     constants = {calculators.figure(name).words for name in ("drive_to_finish_a_burn", "def_refill_at_least")}
-    read = told | constants | {"for Juniper, changed", *BY_SCRIPTS}
+    read = told | constants | {"for Juniper, changed"}
     patterns = {pair["en"]: ".+".join(map(re.escape, pair["en"].split(two_languages.HOLE))) for pair in pairs}
     assert [english for english, pattern in patterns.items() if not any(re.fullmatch(pattern, text) for text in read)] == []
 
