@@ -10,11 +10,14 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Playwright, sync_playwright
+from playwright.sync_api import Browser, Playwright, expect, sync_playwright
 
 from tools.ready import OUTSIDE_PYTHON, ROOT, find_chromium
 
 sys.path.append(str(OUTSIDE_PYTHON))  # what only the audit's tests import; last, so that the site's own packages stay its own
+
+SLOW = 60_000  # milliseconds that a start of the calculators, or filling a cache, may take on a busy machine
+expect.set_options(timeout=SLOW)
 
 
 @pytest.fixture(scope="session")

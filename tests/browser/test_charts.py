@@ -14,7 +14,6 @@ from tests.browser.conftest import first_visit
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
-SLOW = 30_000  # milliseconds a start may take on a busy machine
 KEY = "diesel-handover"
 BUNDLE = "assets/vega/charts.js"
 PAGES = {"regeneration": "exhaust", "service_due": "oil-and-service", "fluid_cost": "money", "diesel_or_gasoline": "money",
@@ -44,8 +43,8 @@ def figure(page: Page, name: str) -> Locator:
 def edit(page: Page, name: str, given: dict[str, str]) -> None:
     for field, told in given.items():
         page.locator(f'#{name} [name="{field}"]').fill(told)
-    expect(page.locator(f"#{name}")).to_have_attribute("data-state", "ready", timeout=SLOW)
-    expect(page.locator(f'figure.chart[data-of="{name}"][data-drawn="typed"]')).to_be_attached(timeout=SLOW)
+    expect(page.locator(f"#{name}")).to_have_attribute("data-state", "ready")
+    expect(page.locator(f'figure.chart[data-of="{name}"][data-drawn="typed"]')).to_be_attached()
 
 
 def answer(name: str, truck: Any = None, given: dict[str, str] | None = None, today: str = "") -> dict[str, Any]:
@@ -82,7 +81,7 @@ def save(page: Page, served: str, truck: dict[str, Any]) -> dict[str, Any]:
     page.goto(f"{served}/my-truck.html")
     file = {"name": "my-truck.json", "mimeType": "application/json", "buffer": json.dumps(truck).encode()}
     page.locator("[data-file]").set_input_files(file)
-    expect(page.locator("html.yours")).to_be_attached(timeout=SLOW)
+    expect(page.locator("html.yours")).to_be_attached()
     return json.loads(page.evaluate(f"localStorage.getItem('{KEY}')"))
 
 
@@ -215,7 +214,7 @@ def test_without_the_bundle_the_table_speaks(browser: Browser, served: str) -> N
         page.route(f"**/{BUNDLE}", lambda route: route.abort())
         page.goto(f"{served}/exhaust.html")
         page.locator('#regeneration [name="long_trips_per_week"]').fill("0")
-        expect(figure(page, "regeneration").locator("[data-chart-message]")).to_contain_text("could not be loaded", timeout=SLOW)
+        expect(figure(page, "regeneration").locator("[data-chart-message]")).to_contain_text("could not be loaded")
         assert figure(page, "regeneration").locator("svg").evaluate("svg => getComputedStyle(svg).visibility") == "hidden"
         expect(figure(page, "regeneration").locator("td").first).to_be_visible()
         page.unroute(f"**/{BUNDLE}")
@@ -231,14 +230,14 @@ def test_what_moves_the_answer_follows_an_edit_only_while_its_fold_is_open(page:
     page.wait_for_timeout(1000)
     expect(fold).to_have_attribute("data-stale", "")
     fold.locator("> summary").click()
-    expect(fold).not_to_have_attribute("data-stale", "", timeout=SLOW)
+    expect(fold).not_to_have_attribute("data-stale", "")
     moved = calculators.sensitivity("axle_load", {"plow_weight": "1000"}, None, today_of_page())
     due = str(charts.sensitivity(answer("axle_load", None, {"plow_weight": "1000"}), moved))
     assert told(fold.locator("svg").evaluate("svg => svg.outerHTML")) == told(re.search(r"<svg.*?</svg>", due)[0])  # type: ignore[index]
     rows = [[re.sub("<[^>]*>", "", cell) for cell in re.findall(r"<td.*?</td>", row)] for row in re.findall(r"<tr>(<td .*?)</tr>", due)]
     assert [row.locator("td").all_text_contents() for row in fold.locator("tbody tr").all()] == rows
     edit(page, "axle_load", {"plow_weight": "1200"})
-    expect(fold).not_to_have_attribute("data-stale", "", timeout=SLOW)
+    expect(fold).not_to_have_attribute("data-stale", "")
     low = calculators.sensitivity("axle_load", {"plow_weight": "1200"}, None, today_of_page())["rows"][0]["result_at_low"]["number"]
     expect(fold.locator("tbody tr").first.locator('[data-move="result_at_low"]')).to_contain_text(low)
 
@@ -249,7 +248,7 @@ def test_what_moves_a_saved_trucks_answer_is_asked_for_that_truck(page: Page, se
     page.goto(f"{served}/money.html")
     fold = page.locator('[data-moves="fluid_cost"]')
     fold.locator("> summary").click()
-    expect(fold).not_to_have_attribute("data-stale", "", timeout=SLOW)
+    expect(fold).not_to_have_attribute("data-stale", "")
     row = calculators.sensitivity("fluid_cost", {}, truck, today_of_page())["rows"][0]
     expect(fold.locator("tbody tr").first.locator('[data-move="result_at_high"]')).to_have_text(row["result_at_high"]["number"])
 

@@ -17,11 +17,10 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 
 import calculators
 from macros import checks, offline
-from tests.conftest import Quiet
+from tests.conftest import SLOW, Quiet
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
-SLOW = 60_000  # milliseconds that filling a cache may take on a busy machine
 FINGER = 44
 ANSWERS, NAMES = (500, 404, b"<title>Sign in</title>"), ("errors", "nothing there", "a sign-in page")
 AXE = """async () => (await axe.run(document, {rules: {"color-contrast-enhanced": {enabled: true}}, resultTypes: ["violations"]}))
@@ -146,14 +145,14 @@ def edition(page: Page) -> list[str]:
 def answers(page: Page) -> None:
     """A calculator of this page computes what Python does."""
     page.locator("form#idle_bill [name=trucks]").fill("3")
-    expect(page.locator("form#idle_bill")).to_have_attribute("data-state", "ready", timeout=SLOW)
+    expect(page.locator("form#idle_bill")).to_have_attribute("data-state", "ready")
     told = calculators.answer("idle_bill", {"trucks": "3"})["results"]["cost_per_year"]["value"]
     assert float(page.locator("[data-calculator=idle_bill] dd[data-result=cost_per_year]").get_attribute("data-value") or "") == told
 
 
 def keep(page: Page) -> None:
     page.locator("[data-offline] button").click()
-    expect(page.locator("[data-state]")).to_contain_text("Kept: works without a signal", timeout=SLOW)
+    expect(page.locator("[data-state]")).to_contain_text("Kept: works without a signal")
 
 
 BAR = "aside.newer"
@@ -195,7 +194,7 @@ def test_search_works_without_a_server(page: Page, host: Host) -> None:
     page.goto(f"{host.address}/def.html")
     page.locator("input[name=query]").click()
     page.locator("input[name=query]").press_sequentially("separator", delay=20)
-    expect(page.locator(".md-search-result__item").first).to_be_visible(timeout=SLOW)
+    expect(page.locator(".md-search-result__item").first).to_be_visible()
     host.start()
 
 
@@ -226,20 +225,20 @@ def test_kept_the_calculators_charts_and_sheets_work_without_a_server_for_the_sa
     with page.expect_file_chooser() as chosen:
         page.locator("[data-import]").click()
     chosen.value.set_files(truck)
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
     expect(page.locator("[data-state]")).to_contain_text("Kept")
 
     host.stop()
     page.goto(f"{host.address}/idling.html")
     expect(page.locator("[data-truck-bar] [data-truck-name]")).to_have_text(calculators.example_truck("tamarack")["name"])
     page.locator("form#idle_bill [name=trucks]").fill("3")
-    expect(page.locator("form#idle_bill")).to_have_attribute("data-state", "ready", timeout=SLOW)
+    expect(page.locator("form#idle_bill")).to_have_attribute("data-state", "ready")
     shown = page.locator("[data-calculator=idle_bill] dd[data-result=cost_per_year]").get_attribute("data-value")
     wanted = calculators.answer("idle_bill", {"trucks": "3"}, calculators.example_truck("tamarack"))
     assert float(shown or "") == wanted["results"]["cost_per_year"]["value"]
     page.goto(f"{host.address}/exhaust.html")
     page.locator("#regeneration [name=long_trips_per_week]").fill("0")
-    expect(page.locator('figure.chart[data-of="regeneration"][data-drawn="typed"]')).to_be_attached(timeout=SLOW)
+    expect(page.locator('figure.chart[data-of="regeneration"][data-drawn="typed"]')).to_be_attached()
     for name in ("glovebox-card.pdf", "glovebox-card.png"):
         sent = page.evaluate("name => fetch(name).then(got => got.arrayBuffer()).then(bytes => bytes.byteLength)", f"sheets/{name}")
         assert sent == (site / "sheets" / name).stat().st_size
@@ -340,17 +339,17 @@ def test_keeping_breaks_off_with_words_and_goes_on_from_there(context: BrowserCo
     whole(page)
     host.breaks(after=12)
     page.locator("[data-offline] button").click()
-    expect(page.locator("[data-state]")).to_contain_text("The connection broke off", timeout=SLOW)
+    expect(page.locator("[data-state]")).to_contain_text("The connection broke off")
     left = [path for path, _ in state(page)["missing"]]
     assert 0 < len(left) <= len(guide(site)["large"]) - 10
     host.broken = lambda path: b"<title>Sign in</title>"
     page.locator("[data-offline] button").click()
-    expect(page.locator("[data-offline] button")).to_be_visible(timeout=SLOW)
+    expect(page.locator("[data-offline] button")).to_be_visible()
     expect(page.locator("[data-state]")).to_contain_text("The connection broke off")
     assert [path for path, _ in state(page)["missing"]] == left
     host.stop()
     page.locator("[data-offline] button").click()
-    expect(page.locator("[data-offline] button")).to_be_visible(timeout=SLOW)
+    expect(page.locator("[data-offline] button")).to_be_visible()
     expect(page.locator("[data-state]")).to_contain_text("The connection broke off")
     host.start()
     host.broken = lambda path: None
@@ -366,7 +365,7 @@ def test_a_device_without_room_says_so_and_the_guide_still_works(context: Browse
     tools = context.new_cdp_session(page)
     tools.send("Storage.overrideQuotaForOrigin", {"origin": host.address, "quotaSize": 4_000_000})
     page.locator("[data-offline] button").click()
-    expect(page.locator("[data-state]")).to_contain_text("gives no more room", timeout=SLOW)
+    expect(page.locator("[data-state]")).to_contain_text("gives no more room")
     page.goto(f"{host.address}/idling.html")
     answers(page)
     tools.send("Storage.overrideQuotaForOrigin", {"origin": host.address})
@@ -406,7 +405,7 @@ def test_a_newer_guide_is_offered_not_taken(context: BrowserContext, page: Page,
     host.folder = newer
 
     page.goto(f"{host.address}/fuel.html")
-    expect(page.locator(BAR)).to_contain_text("A newer guide is ready.", timeout=SLOW)
+    expect(page.locator(BAR)).to_contain_text("A newer guide is ready.")
     assert edition(page) == ["older", "older"]
     page.get_by_role("button", name="Later").click()
     expect(page.locator(BAR)).to_have_count(0)
@@ -422,7 +421,7 @@ def test_a_newer_guide_is_offered_not_taken(context: BrowserContext, page: Page,
     for name in ("index.html", "fuel.html"):
         back.goto(f"{host.address}/{name}")
         assert edition(back) == ["older", "older"]
-    expect(back.locator(BAR)).to_be_visible(timeout=SLOW)
+    expect(back.locator(BAR)).to_be_visible()
     host.stop()
     back.goto(f"{host.address}/idling.html")
     assert edition(back) == ["older", "older"]
@@ -436,18 +435,18 @@ def test_taken_it_is_whole_in_every_tab(context: BrowserContext, page: Page, hos
     other = context.new_page()
     other.goto(f"{host.address}/idling.html")
     other.locator("form#idle_bill [name=trucks]").fill("7")
-    expect(other.locator("form#idle_bill")).to_have_attribute("data-state", "ready", timeout=SLOW)
+    expect(other.locator("form#idle_bill")).to_have_attribute("data-state", "ready")
     other.locator("form#idle_bill [name=trucks]").blur()
     host.folder = newer
     host.asked.clear()
     page.goto(f"{host.address}/fuel.html")
-    expect(page.locator(BAR)).to_be_visible(timeout=SLOW)
+    expect(page.locator(BAR)).to_be_visible()
     fetched = {path.strip("/").split("?")[0] for path in host.asked} - {"service-worker.js"}
     assert fetched == {"assets/tokens.css", *(path.name for path in newer.glob("*.html"))}, "what the versions share is fetched once"
     host.stop()
     page.get_by_role("button", name="Use it").click()
     for tab in (page, other):
-        expect(tab).to_have_title(re.compile("^Newer"), timeout=SLOW)
+        expect(tab).to_have_title(re.compile("^Newer"))
         assert edition(tab) == ["newer", "newer"]
         expect(tab.locator(BAR)).to_have_count(0)
     expect(other.locator("form#idle_bill [name=trucks]")).to_have_value("7")
@@ -496,10 +495,10 @@ def test_an_update_that_breaks_off_leaves_the_older_guide_whole(
     host.broken = lambda path: None
     host.start()
     page.goto(f"{host.address}/fuel.html")
-    expect(page.locator(BAR)).to_be_visible(timeout=SLOW)
+    expect(page.locator(BAR)).to_be_visible()
     assert edition(page) == ["older", "older"]
     page.get_by_role("button", name="Use it").click()
-    expect(page).to_have_title(re.compile("^Newer"), timeout=SLOW)
+    expect(page).to_have_title(re.compile("^Newer"))
     assert edition(page) == ["newer", "newer"]
 
 
@@ -532,7 +531,7 @@ def test_a_page_never_computes_with_another_versions_python(context: BrowserCont
     whole(page)
     host.folder = other
     page.locator("form#idle_bill [name=trucks]").fill("3")
-    expect(page.locator("form#idle_bill")).to_have_attribute("data-state", "failed", timeout=SLOW)
+    expect(page.locator("form#idle_bill")).to_have_attribute("data-state", "failed")
     assert {"runtime/snapshot.bin.gz", "runtime/pyodide.asm.wasm"} <= {path for path, _ in state(page)["missing"]}
     host.folder = site
     page.reload()
@@ -567,7 +566,7 @@ def test_the_bar_and_the_button_fit_a_glove_and_any_screen(
         whole(page)
         host.folder = newer
         page.reload()
-        expect(page.locator(BAR)).to_be_visible(timeout=SLOW)
+        expect(page.locator(BAR)).to_be_visible()
         for button in (*page.locator(f"{BAR} button").all(), page.locator("[data-offline] button")):
             box = button.bounding_box()
             assert box and min(box["width"], box["height"]) >= FINGER

@@ -20,7 +20,6 @@ from tests.browser.conftest import first_visit
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
-SLOW = 30_000  # milliseconds a start may take on a busy machine
 KEY = "diesel-handover"
 TRUCKS = ("juniper", "tamarack")
 
@@ -90,7 +89,7 @@ def differences(page: Page, name: str, answer: dict[str, Any]) -> list[str]:
 
 def ready(page: Page, name: str) -> Locator:
     form = page.locator(f"form#{name}")
-    expect(form).to_have_attribute("data-state", "ready", timeout=SLOW)
+    expect(form).to_have_attribute("data-state", "ready")
     return form
 
 
@@ -173,7 +172,7 @@ def test_the_stop_rule_stands_above_the_form_in_every_state(page: Page, served: 
     rule, *faults = subprocess.run(asked, cwd=ROOT, capture_output=True, text=True, check=False).stderr.splitlines()
     assert len(faults) == 1
     form.locator("[name=mistake]").select_option("water_in_fuel")
-    expect(verdict.locator("[data-answer] [lang=en]")).to_have_text(rule, timeout=SLOW)
+    expect(verdict.locator("[data-answer] [lang=en]")).to_have_text(rule)
     form.locator("[name=mistake]").select_option("def_in_fuel")
     expect(verdict.locator("[data-answer] [lang=en]")).not_to_have_text(rule)
     form.locator("[name=amount]").fill("lots")
@@ -204,12 +203,12 @@ def test_a_card_in_both_languages_stays_so(page: Page, served: str, site: Path) 
     for mistake in ("gasoline_in_fuel", "fuel_in_def", "water_in_def"):
         form.locator("[name=mistake]").select_option(mistake)
         answer = calculators.answer("wrong_fluid", {"mistake": mistake}, today="2026-11-25")
-        expect(verdict.locator("[lang=en]")).to_have_text(answer["answer"], timeout=SLOW)
+        expect(verdict.locator("[lang=en]")).to_have_text(answer["answer"])
         expect(verdict.locator("[lang=es]")).to_have_text(two_languages.spanish(answer["answer"]))
         assert card.evaluate(IN_NEITHER) == []
     form.locator("[name=amount]").fill("5")
     form.locator("[name=tank_contents]").fill("20")
-    expect(card.get_by_text("lo que había en el tanque) × 100")).to_be_attached(timeout=SLOW)
+    expect(card.get_by_text("lo que había en el tanque) × 100")).to_be_attached()
     assert card.evaluate(IN_NEITHER) == []
     form.locator("[name=amount]").fill("-1")
     expect(form.locator(".err [lang=es]")).to_have_text("Escriba un valor de 0.001 gal a 150 gal.")
@@ -224,7 +223,7 @@ def test_a_day_that_does_not_exist(page: Page, served: str) -> None:
     field = page.locator("form#service_due [name=read_on]")
     field.focus()
     page.keyboard.type("02302026")
-    expect(field).to_have_attribute("aria-invalid", "true", timeout=SLOW)
+    expect(field).to_have_attribute("aria-invalid", "true")
     expect(page.locator(f"[id='{field.get_attribute('aria-describedby')}']")).to_contain_text("day")
 
 
@@ -315,7 +314,7 @@ def test_a_runtime_that_cannot_start_ends_in_words_and_another_touch_tries_again
     page.goto(f"{served}/idling.html")
     form = page.locator("form#idle_bill")
     form.locator("[name=trucks]").fill("3")
-    expect(form).to_have_attribute("data-state", "failed", timeout=SLOW)
+    expect(form).to_have_attribute("data-state", "failed")
     expect(form.locator("[data-message]")).to_contain_text("could not start")
     assert form.locator("[name=trucks]").input_value() == "3"
     page.unroute("**/runtime/**")
@@ -337,7 +336,7 @@ def saved(page: Page) -> Any:
 
 def save(page: Page) -> None:
     page.locator("form#truck [type=submit]").click()
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
 
 
 def open_file(page: Page, path: Path) -> None:
@@ -370,7 +369,7 @@ def test_a_saved_trucks_numbers_are_the_command_lines(
     path = truck_file(truck)
     page.goto(f"{address}/my-truck.html")
     open_file(page, path)
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
     wrong = {}
     for name, home in homes(site).items():
         follow(page, home)
@@ -445,7 +444,7 @@ def test_typed_saved_exported_cleared_and_opened_again(page: Page, address: str,
 
     follow(page, "my-truck.html")
     open_file(page, path)
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
     assert saved(page)["truck"] == truck
 
 
@@ -479,7 +478,7 @@ def test_a_link_touched_at_once_still_brings_the_truck(page: Page, folder: str, 
     page.goto(f"{folder}/my-truck.html")
     path = truck_file("tamarack")
     open_file(page, path)
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
     page.evaluate("document.querySelector('.md-logo').click()")
     page.wait_for_url("**/index.html*")
     page.evaluate("localStorage.clear()")  # as where each page has its own
@@ -546,7 +545,7 @@ def test_a_broken_or_hostile_file_is_explained_and_recovered(page: Page, served:
     path.write_text(text)
     open_file(page, path)
     message = page.locator("form#truck [data-message]")
-    expect(message).to_contain_text("Saved" if kept else "could not be read", timeout=SLOW)
+    expect(message).to_contain_text("Saved" if kept else "could not be read")
     expect(page.locator("[data-kept]")).to_be_visible()
     assert json.loads(page.evaluate(f"localStorage.getItem('{KEY}-aside')"))["text"] == text
     name = saved(page)["truck"]["name"]
@@ -588,7 +587,7 @@ def test_a_browser_that_stores_nothing_says_so_and_still_computes(context: Brows
     expect(page.locator("form#truck [data-message]")).to_contain_text("stores nothing")
     page.locator("form#truck [name=name]").fill("Ghost")
     page.locator("form#truck [type=submit]").click()
-    expect(page.locator("form#truck [data-message]")).to_contain_text("save it as a file", timeout=SLOW)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("save it as a file")
     expect(page.locator("[data-truck-bar] [data-truck-name]")).to_have_text("Ghost")
 
 
@@ -604,7 +603,7 @@ def test_an_older_versions_answers_say_so_and_are_made_again_on_touch(page: Page
     expect(page.locator("[data-calculator=idle_bill] [data-answer]")).to_have_text("Old words.")
     expect(page.locator("[data-truck-bar]")).to_contain_text("older version")
     page.locator("form#idle_bill [name=trucks]").focus()
-    expect(page.locator("[data-truck-bar]")).not_to_contain_text("older version", timeout=SLOW)
+    expect(page.locator("[data-truck-bar]")).not_to_contain_text("older version")
     ready(page, "idle_bill")
     assert saved(page)["answers"]["idle_bill"]["answer"] != "Old words."
     expect(page.locator("[data-calculator=idle_bill] [data-answer]")).not_to_have_text("Old words.")
@@ -614,7 +613,7 @@ def test_days_left_are_counted_on_the_day_they_are_read(page: Page, served: str,
     path = truck_file("tamarack")
     page.goto(f"{served}/my-truck.html")
     open_file(page, path)
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser", timeout=SLOW)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
     later = date.today() + timedelta(days=10)
     page.clock.set_fixed_time(f"{later}T12:00:00")
     page.goto(f"{served}/oil-and-service.html")
@@ -680,7 +679,7 @@ def test_a_link_brings_no_markup_and_no_truck_to_a_served_page(page: Page, serve
     packed = base64.urlsafe_b64encode(json.dumps(told).encode()).decode().rstrip("=")
     page.goto(f"{served}/idling.html?link#v1.{packed}")
     field = page.locator("form#idle_bill [name=fuel_price]")
-    expect(field).to_have_attribute("aria-invalid", "true", timeout=SLOW)
+    expect(field).to_have_attribute("aria-invalid", "true")
     assert field.input_value() == ATTACK
     assert page.evaluate("[window.hit, ({}).hit, document.querySelectorAll('img[src=x]').length]") == [None, None, 0]
     expect(page.locator("[data-truck-bar]")).to_be_hidden()
