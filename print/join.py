@@ -5,13 +5,15 @@ tree is hung in here. Needed so that sheets which are the same in every pack are
 """
 
 import io
+from functools import lru_cache
 
 import pikepdf
 
 
 def join(first, second, order):
     """Two tagged PDFs as one; ``order`` has the place of each page, those of ``first`` counted before those of ``second``."""
-    with pikepdf.open(io.BytesIO(first)) as joined, pikepdf.open(io.BytesIO(second)) as more:
+    more = _opened(second)
+    with pikepdf.open(io.BytesIO(first)) as joined:
         own = len(joined.pages)
         joined.add_pages_from(more)
         _hang_in(joined, joined.copy_foreign(more.Root.StructTreeRoot), joined.pages[own:])
@@ -20,6 +22,12 @@ def join(first, second, order):
         target = io.BytesIO()
         joined.save(target, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
         return target.getvalue()
+
+
+@lru_cache(maxsize=1)
+def _opened(data):
+    """What every pack of a run takes its shared pages from is read once."""
+    return pikepdf.open(io.BytesIO(data))
 
 
 def _hang_in(joined, tree, pages):

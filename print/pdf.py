@@ -1,6 +1,7 @@
 """Sheets as PDF: tagged, with boxes to tick, the same bytes for the same sheet and day."""
 
 import io
+import re
 from copy import copy
 from functools import cache
 from pathlib import Path
@@ -14,6 +15,10 @@ STYLES = (HERE.parent / "docs/assets/tokens.css", HERE / "print.css")
 PAPERS = ("letter", "a4")
 # WeasyPrint wants them both where it lays out and where it writes.
 _OPTIONS = {"pdf_variant": "pdf/ua-1", "pdf_forms": True, "pdf_tags": True}
+
+# A token stands for one value on paper; left as it is, WeasyPrint would look it up and read it anew for each element.
+_TOKEN = re.compile(r"(--[\w-]+):\s*([^;]+);")
+_ASKED = re.compile(r"var\((--[\w-]+)\)")
 
 _IMAGES: dict = {}  # the stylesheet's signs, read once
 
@@ -40,9 +45,11 @@ def write(sheets, title=""):
 def _styles(paper):
     """The faces and the stylesheets, read once; the browser's print dialog sets the paper, here we do."""
     fonts = FontConfiguration()
-    styles = [weasyprint.CSS(filename=style, font_config=fonts) for style in STYLES]
+    tokens, style = (style.read_text("utf-8") for style in STYLES)
+    values = dict(reversed(_TOKEN.findall(tokens)))  # of two the first: paper is light
+    rules = _ASKED.sub(lambda asked: values.get(asked[1], asked[0]), style)
     size = f"@page {{ size: {paper} }} @page card {{ size: {paper} landscape }}"
-    return fonts, [*styles, weasyprint.CSS(string=size, font_config=fonts)]
+    return fonts, [weasyprint.CSS(string=each, base_url=STYLES[0].as_uri(), font_config=fonts) for each in (tokens, rules, size)]
 
 
 @cache
