@@ -20,7 +20,6 @@ from print.markup import html, join
 from print.wording import AND, LANGUAGES, say
 
 HOLE = "{}"
-LISTED = ": "  # what stands before the names of the values that are taken from a source
 WORDS = Path(__file__).parent.parent / "docs" / "includes"
 type Phrase = Mapping[str, str]
 type Live = Callable[[str, str], Markup]
@@ -45,10 +44,14 @@ def words(name: str) -> dict[str, Any]:
 
 def spanish(english: str) -> str:
     """Spanish for what a calculator or its card says."""
-    found = _pairs().get(english) or _filled(english)
+    found = _told(english)
     if not found:
         raise NoSpanish(f"docs/includes/spanish.toml has no Spanish for {english!r}")
     return found
+
+
+def _told(english: str) -> str:
+    return _pairs().get(english) or _filled(english)
 
 
 @cache
@@ -61,7 +64,7 @@ def _filled(english: str) -> str:
     """Spanish for what differs in some places, as a name does, or a question that has its own Spanish; page.js does the same."""
     for pattern, told in _pairs().items():
         if HOLE in pattern and (found := re.fullmatch("(.+?)".join(map(re.escape, pattern.split(HOLE))), english)):
-            return told.replace(HOLE, "%s") % tuple(_pairs().get(part) or _filled(part) or part for part in found.groups())
+            return told.replace(HOLE, "%s") % tuple(_told(part) or part for part in found.groups())
     return ""
 
 
@@ -194,7 +197,7 @@ def _named(tag: str) -> str:
 
 def _beside(text: str, tag: str) -> str:
     told = Markup(text).unescape().strip()
-    lead = LISTED if told.startswith(LISTED) else ""
+    lead = pieces.LISTED if told.startswith(pieces.LISTED) else ""
     english = told.removeprefix(lead)
     worked = 'class="f"' in tag and english.startswith("= ")
     if worked or not re.search(r"[^\W\d_]{2}", english):

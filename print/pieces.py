@@ -18,6 +18,7 @@ from print.markup import html, icon, ident, join
 VERDICTS = {"fits": "fits", "watch": "watch", "against": "against", "stop_now": "stop", "stop_soon": "watch"}
 ICONS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+LISTED = ": "  # what stands before the names of the values that are taken from a source; page.js goes by it too
 LARGE = 6  # results a card shows large; the rest stand in its working
 FEW, MANY = 8, 20  # rows of a list up to which it stands open in a card, or closed above the form; longer ones below it
 FAR = 300  # days ahead from which a date slip names the year
@@ -143,7 +144,7 @@ def source_list(sources: Iterable[Value]) -> Markup:
 
 def source_row(line: Markup, values: str) -> Markup:
     """One source and what was taken from it."""
-    return html("<li>{}: {}</li>", line, values)
+    return html("<li>{}{}{}</li>", line, LISTED, values)
 
 
 # The calculator card -------------------------------------------------------------------------------

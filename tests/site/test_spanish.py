@@ -168,8 +168,8 @@ def card_texts() -> set[str]:
 def texts(markup: str) -> set[str]:
     """What a reader or a screen reader is told in words, the names of values one by one."""
     found = {Markup(text).unescape().strip() for text in re.findall(r'>([^<>]+)<| aria-label="([^"]*)"', markup) for text in text}
-    lists = {text for text in found if text.startswith(two_languages.LISTED)}
-    names = {name for text in lists for name in text.removeprefix(two_languages.LISTED).split(", ")}
+    lists = {text for text in found if text.startswith(pieces.LISTED)}
+    names = {name for text in lists for name in text.removeprefix(pieces.LISTED).split(", ")}
     return names | {text for text in found - lists if re.search(r"[^\W\d_]{2}", text)}
 
 
