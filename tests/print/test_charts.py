@@ -206,7 +206,7 @@ def test_weights_stand_to_scale_between_the_axles(wheelbase):
     arrows = sorted(place(line)[0] for line in drawn.iter("line") if line.get("stroke") == "var(--filled,var(--ink))")
     assert arrows == pytest.approx([rear + scale * ahead for ahead in (-50, 30, 60, float(wheelbase) + 45)], abs=0.05)
     told = words(drawn)
-    for weight in ("trailer 900 lb", "cargo 700 lb", "people 400 lb", "plow 850 lb"):
+    for weight in ("tongue 900 lb", "cargo 700 lb", "people 400 lb", "plow 850 lb"):
         assert weight in told
     for axle in ("front", "rear"):
         assert f"{axle} axle: {draw.shown(answered['results'][f'{axle}_axle_load'])}" in told
