@@ -643,6 +643,7 @@ def test_no_frame_shows_the_example_where_the_trucks_number_is_known(page: Page,
         };
         requestAnimationFrame(look);""")
     follow(page, "idling.html")
+    page.wait_for_function("window.seen.size")
     page.wait_for_timeout(300)
     yours = saved(page)["answers"]["idle_bill"]["results"]["cost_per_year"]["phrase"]
     assert page.evaluate("[...window.seen]") == [yours]

@@ -195,7 +195,7 @@ def test_the_charts_in_a_pack_are_the_saved_trucks(opened, saved):
         assert [one.text_content() for one in chart.locator("text").all()] == re.findall(r"<text[^>]*>(.*?)</text>", drawn)
         assert chart.text_content() != example[place]
         assert saved["answers"][name]["answer"] in page.locator(".told").nth(place).inner_text()
-    assert "trailer 1,200 lb" in page.locator('.told figure[data-of="axle_load"] svg').text_content()
+    assert "tongue 1,200 lb" in page.locator('.told figure[data-of="axle_load"] svg').text_content()
 
 
 @pytest.mark.parametrize("where", ["pack", "../my-truck"])
