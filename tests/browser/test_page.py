@@ -643,7 +643,10 @@ def test_no_frame_shows_the_example_where_the_trucks_number_is_known(page: Page,
         };
         requestAnimationFrame(look);""")
     follow(page, "idling.html")
-    page.wait_for_function("window.seen.size")
+    page.evaluate("""() => new Promise(done => {
+        const look = () => window.seen.size ? done() : requestAnimationFrame(look);
+        look();
+    })""")
     page.wait_for_timeout(300)
     yours = saved(page)["answers"]["idle_bill"]["results"]["cost_per_year"]["phrase"]
     assert page.evaluate("[...window.seen]") == [yours]
