@@ -85,11 +85,12 @@ def rear_tire_margin(rear_tires: Count, rear_tire_rating: Pounds, rear_axle_load
     return rear_tires * rear_tire_rating - rear_axle_load
 
 
-def ballast_needed(front_margin: Pounds, rear_margin: Pounds, rear_tire_margin: Pounds, gross_margin: Pounds, wheelbase: Inches,
-                   ballast_behind: Inches) -> Pounds | Missing:
+def ballast_needed(front_margin: Pounds, front_tire_margin: Pounds, rear_margin: Pounds, rear_tire_margin: Pounds,
+                   gross_margin: Pounds, wheelbase: Inches, ballast_behind: Inches) -> Pounds | Missing:
     """More ballast behind the rear axle that brings the front within its rating."""
     return (0 if front_margin >= 0
             else Missing("ballast over the rear axle lifts nothing off the front: it must sit behind it") if ballast_behind == 0
+            else Missing("that much ballast would still leave the front tires over their rating") if front_tire_margin < front_margin
             else Missing("that much ballast would overload the rear axle")
             if -front_margin * (wheelbase + ballast_behind) / ballast_behind > rear_margin
             else Missing("that much ballast would overload the rear tires")

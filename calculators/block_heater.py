@@ -27,9 +27,9 @@ def saving_per_year(idle_cost_per_year: Dollars, heater_cost_per_year: Dollars) 
     return idle_cost_per_year - heater_cost_per_year
 
 
-def verdict(saving_per_year: Dollars) -> str:
-    """Fits: it saves money. Watch: it costs money, though the engine still gains."""
-    return "fits" if saving_per_year > 0 else "watch"
+def verdict(saving_per_year: Dollars, heater_hours_per_day: Hours) -> str:
+    """Fits: it saves money. Watch: it costs money, though the engine still gains; or it is never plugged in."""
+    return "fits" if saving_per_year > 0 and heater_hours_per_day > 0 else "watch"
 
 
 def cord() -> Caution:
@@ -39,9 +39,12 @@ def cord() -> Caution:
                    "unplug before you start.")
 
 
-def answer(verdict: str) -> str:
+def answer(verdict: str, cold_days_per_year: Count, heater_hours_per_day: Hours) -> str:
     """The sentence that says what to do."""
-    return ("Plug in on a timer: it saves {saving_per_year} a year and {idle_hours_avoided_per_year} of cold idling."
+    return ("You told no cold days, so there is nothing to warm: leave the cord off." if cold_days_per_year == 0
+            else "Write how long it is plugged in: at {heater_hours_per_day} it warms nothing and saves no idling."
+            if heater_hours_per_day == 0
+            else "Plug in on a timer: it saves {saving_per_year} a year and {idle_hours_avoided_per_year} of cold idling."
             if verdict == "fits" else
             "Plugging in costs {heater_cost_per_year} a year against {idle_cost_per_year} of fuel: shorten the timer, "
             "and do it for the engine.")

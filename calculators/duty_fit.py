@@ -6,7 +6,8 @@ from calculators import axle_load, diesel_or_gasoline, regeneration, trailer_che
 from calculators.engine.figures import Missing
 from calculators.engine.named import missing
 from calculators.engine.rules import Caution, Of
-from calculators.engine.units import Hours, Miles, MilesPerHour, Percent, Years
+from calculators.engine.units import Count, Hours, Miles, MilesPerHour, Minutes, Percent, Years
+from calculators.regeneration import warm_up_time as warm_up_time
 
 HEADLINE = ("idle_share", "trips_verdict", "weight_verdict", "towing_verdict", "money_verdict")
 
@@ -56,12 +57,23 @@ def ownership_verdict(ownership_time: Years, ownership_watch_below: Years) -> st
     return "watch" if ownership_time < ownership_watch_below else "fits"
 
 
-def reasons(trips_verdict: str, weight_verdict: str, towing_verdict: str,
-            idle_verdict: str, money_verdict: str, ownership_verdict: str, duty_reasons: dict[str, dict[str, str]]) -> list[Reason]:
-    """Every question with its verdict."""
-    verdicts = {"trips": trips_verdict, "weight": weight_verdict, "towing": towing_verdict, "idling": idle_verdict,
-                "money": money_verdict, "years": ownership_verdict}
-    return [Reason(duty_reasons[key]["question"], said, duty_reasons[key][said]) for key, said in verdicts.items()]
+def trips_cause(trips_verdict: str, idle_share: Percent | Missing, short_trips_per_week: Count, long_trips_per_week: Count,
+                warm_up_time: Minutes | Missing) -> str:
+    """What the trips’ verdict comes from."""
+    return ("never_runs" if trips_verdict == "fits" and missing(idle_share)
+            else trips_verdict if trips_verdict != "against"
+            else "only_idles" if short_trips_per_week + long_trips_per_week == 0
+            else "too_cold" if missing(warm_up_time) else "too_short")
+
+
+def reasons(trips_verdict: str, weight_verdict: str, towing_verdict: str, idle_verdict: str, money_verdict: str,
+            ownership_verdict: str, trips_cause: str, idle_share: Percent | Missing, money_calculated: str,
+            duty_reasons: dict[str, dict[str, str]]) -> list[Reason]:
+    """Every question with its verdict, and what that comes from."""
+    found = {"trips": (trips_verdict, trips_cause), "weight": (weight_verdict, weight_verdict), "towing": (towing_verdict, towing_verdict),
+             "idling": (idle_verdict, "never_runs" if missing(idle_share) else idle_verdict), "money": (money_verdict, money_calculated),
+             "years": (ownership_verdict, ownership_verdict)}
+    return [Reason(duty_reasons[key]["question"], said, duty_reasons[key][cause]) for key, (said, cause) in found.items()]
 
 
 def verdict(trips_verdict: str, weight_verdict: str, towing_verdict: str, idle_verdict: str, money_verdict: str,
@@ -78,11 +90,17 @@ def limits() -> Caution:
                    "Read its maker’s manual and weigh it before you buy. Removing emissions parts to make a diesel fit is illegal.")
 
 
-def answer(verdict: str, trips_verdict: str, money_calculated: str) -> str:
+def answer(verdict: str, trips_cause: str, money_calculated: str) -> str:
     """The sentence that says what to do."""
-    return ("A diesel fits this work: keep the reasons below in mind." if verdict == "fits"
-            else "Take a gasoline truck for this week: the trips are too short for a diesel’s exhaust filter."
-            if trips_verdict == "against"
+    return ("Take a gasoline truck for this week: the trips are too short for a diesel’s exhaust filter." if trips_cause == "too_short"
+            else "Take a gasoline truck for this cold: a diesel’s exhaust never gets hot enough to burn its filter clean."
+            if trips_cause == "too_cold"
+            else "Take a gasoline truck for this week: it only idles, and no drive burns a diesel’s exhaust filter clean."
+            if trips_cause == "only_idles"
             else "This truck does not fit this work: a weight limit is passed. Change the load or the truck." if verdict == "against"
+            else "Nothing is driven or idled here: enter your week first." if trips_cause == "never_runs"
+            else "A diesel fits this work: keep the reasons below in mind." if verdict == "fits"
             else "A diesel can do this work, but a gasoline truck costs less: let power or range decide." if money_calculated == "against"
-            else "A diesel can do this work if you change what the list below says.")
+            else "A diesel can do this work and costs about as much as a gasoline truck: let power or range decide."
+            if money_calculated == "watch"
+            else "A diesel can do this work, and costs less: look again at what the list below marks.")

@@ -59,14 +59,18 @@ def time_left(shelf_life: Months, storage_time: Months) -> Months | Missing:
     return shelf_life - storage_time
 
 
-def verdict(within_limits: bool | Missing, urea_after_water: Percent | Missing, urea_low: Percent, water_added: Percent,
-            time_left: Months | Missing, shelf_life_watch: Months) -> str:
-    """Against: out of limits or too old. Watch: little time left, or stored too hot. (Our own threshold.)"""
-    return ("against" if missing(within_limits) or not within_limits
-            else "against" if water_added > 0 and (missing(urea_after_water) or urea_after_water < urea_low)
+def too_weak(water_added: Percent, urea_after_water: Percent | Missing, urea_low: Percent) -> bool:
+    """Whether the water took more strength than it could give."""
+    return water_added > 0 and (missing(urea_after_water) or urea_after_water < urea_low)
+
+
+def verdict(within_limits: bool | Missing, too_weak: bool, water_added: Percent, time_left: Months | Missing,
+            shelf_life_watch: Months) -> str:
+    """Against: out of limits or too old. Watch: water went in, little time left, or stored too hot. (Our own threshold.)"""
+    return ("against" if missing(within_limits) or not within_limits or too_weak
             else "watch" if missing(time_left)
             else "against" if time_left < 0
-            else "watch" if time_left < shelf_life_watch else "fits")
+            else "watch" if water_added > 0 or time_left < shelf_life_watch else "fits")
 
 
 def purity() -> Caution:
@@ -76,14 +80,16 @@ def purity() -> Caution:
                    "If in doubt, don’t use it.")
 
 
-def answer(verdict: str, within_limits: bool | Missing, time_left: Months | Missing, water_added: Percent) -> str:
+def answer(within_limits: bool | Missing, too_weak: bool, time_left: Months | Missing, water_added: Percent) -> str:
     """The sentence that says what to do."""
     return ("Don’t use it: what you measured is outside the standard’s limits. Purity was not tested either."
             if missing(within_limits) or not within_limits
-            else "Don’t use it: with that water in it, it is too weak." if verdict == "against" and water_added > 0 and
-            (missing(time_left) or time_left >= 0)
+            else "Don’t use it, have it drained: with that water in it, it is too weak." if too_weak
             else "Have it tested before use: it was stored too hot to trust. Strength ok, purity not tested." if missing(time_left)
-            else "Don’t use it: it is older than it keeps at that temperature. Strength ok, purity not tested." if verdict == "against"
+            else "Don’t use it: it is older than it keeps at that temperature. Strength ok, purity not tested." if time_left < 0
+            else "Have it drained unless that water was demineralized: tap water’s minerals harm the catalyst. "
+                 "Strength ok, purity not tested." if water_added > 0
+            else "Use it up now or have it tested: it is at the end of its time. Strength ok, purity not tested." if time_left == 0
             else "Use it within {time_left}: strength ok, purity not tested.")
 
 

@@ -2,7 +2,7 @@
 
 from calculators.engine.figures import Missing
 from calculators.engine.rules import Caution
-from calculators.engine.units import Count, Days, Dollars, DollarsPerGallon, Gallons, Miles, MilesPerGallon, Percent
+from calculators.engine.units import Count, Days, Dollars, DollarsPerGallon, Gallons, Miles, MilesPerGallon, Months, Percent
 from calculators.week import def_share_of_fuel as def_share_of_fuel
 
 HEADLINE = ("range_left", "days_left", "def_share_of_fuel", "def_range", "fuel_tanks_per_def_tank", "def_cost_per_year")
@@ -27,6 +27,11 @@ def range_left(def_range: Miles, def_level: Percent) -> Miles | Missing:
 def days_left(range_left: Miles, distance_per_week: Miles, days_per_week: Days) -> Days | Missing:
     """Days until it is empty, at your week’s pace."""
     return range_left / distance_per_week * days_per_week if distance_per_week > 0 else Missing("nothing is driven")
+
+
+def def_keeps(def_shelf_life_good: Months, days_per_month: Days) -> Days:
+    """Well stored, DEF keeps this long."""
+    return def_shelf_life_good * days_per_month
 
 
 def fuel_tanks_per_def_tank(def_range: Miles, fuel_range: Miles) -> Count:
@@ -56,8 +61,11 @@ def spills() -> Caution:
                    "Rinse it with water, off the truck and off your hands and eyes. Add nothing to it.")
 
 
-def answer(days_left: Days | Missing, def_level: Percent) -> str:
+def answer(days_left: Days | Missing, def_level: Percent, def_share_of_fuel: Percent, def_keeps: Days) -> str:
     """The sentence that says what to do."""
-    return ("Fill DEF now: the tank is empty." if def_level == 0
+    return ("By these numbers the engine uses no DEF, so there is none to fill or plan: check them." if def_share_of_fuel == 0
+            else "Fill DEF now: the tank is empty." if def_level == 0
             else "Your DEF lasts {range_left}; plan on {def_per_year} a year." if isinstance(days_left, Missing)
+            else "Test or replace your DEF once it is {def_shelf_life_good} old: what is left would last {days_left}, longer than it keeps."
+            if days_left > def_keeps
             else "Fill DEF within {days_left}: what is left lasts about {range_left}.")

@@ -49,10 +49,11 @@ def heater_saving_per_year(trucks: Count, idle_hours_per_year: Hours, idle_fuel_
     return trucks * idle_hours_per_year * (idle_fuel_rate - heater_fuel_rate) * fuel_price
 
 
-def heater_payback(trucks: Count, heater_price: Dollars, heater_saving_per_year: Dollars) -> Years | Missing:
+def heater_payback(trucks: Count, heater_price: Dollars, heater_saving_per_year: Dollars, idle_hours_per_year: Hours) -> Years | Missing:
     """The heaters' price over what they save in a year."""
     return (trucks * heater_price / heater_saving_per_year if heater_saving_per_year > 0
-            else Missing("the heater saves no fuel, so it never pays back"))
+            else Missing("nothing idles, so a heater never pays back" if idle_hours_per_year == 0
+                         else "the heater saves no fuel, so it never pays back"))
 
 
 def cold_idling() -> Caution:

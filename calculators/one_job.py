@@ -3,7 +3,7 @@
 from datetime import date
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import after_days, after_months, days_between, earliest, first_due, missing
+from calculators.engine.named import after_months, days_between, earliest, first_due, missing, not_before, runs_out
 from calculators.engine.units import Days, Hours, Miles, MilesPerHour, Months, Percent
 
 HEADLINE = ("job", "due_date", "due_odometer", "due_engine_hours", "distance_left", "engine_hours_left", "days_left",
@@ -81,14 +81,16 @@ def engine_hours_left(engine_hours_left_when_read: Hours, engine_hours_per_week:
 
 def due_by_distance(read_on: date, distance_left_when_read: Miles, wear_per_week: Miles, days_per_week: Days) -> date | Missing:
     """The day the miles run out, counted from the reading."""
-    return (after_days(read_on, distance_left_when_read * days_per_week / wear_per_week) if wear_per_week > 0
+    return (runs_out(read_on, distance_left_when_read * days_per_week / wear_per_week) if wear_per_week > 0
+            else read_on if distance_left_when_read < 0
             else Missing("the truck stands still"))
 
 
 def due_by_engine_hours(read_on: date, engine_hours_left_when_read: Hours, engine_hours_per_week: Hours,
                         days_per_week: Days) -> date | Missing:
     """The day the engine hours run out, counted from the reading."""
-    return (after_days(read_on, engine_hours_left_when_read * days_per_week / engine_hours_per_week) if engine_hours_per_week > 0
+    return (runs_out(read_on, engine_hours_left_when_read * days_per_week / engine_hours_per_week) if engine_hours_per_week > 0
+            else read_on if engine_hours_left_when_read < 0
             else Missing("the engine never runs"))
 
 
@@ -102,10 +104,12 @@ def recorded(due_odometer: Miles | Missing, due_engine_hours: Hours | Missing, d
     return not missing(due_odometer) or not missing(due_engine_hours) or not missing(due_by_time)
 
 
-def due_date(recorded: bool, today: date, due_by_distance: date | Missing, due_by_engine_hours: date | Missing,
-             due_by_time: date | Missing) -> date | Missing:
-    """Whichever comes first; with nothing on record, today."""
-    return earliest(distance=due_by_distance, engine_hours=due_by_engine_hours, time=due_by_time) if recorded else today
+def due_date(recorded: bool, today: date, done_date: date | Missing, due_by_distance: date | Missing,
+             due_by_engine_hours: date | Missing, due_by_time: date | Missing) -> date | Missing:
+    """Whichever comes first, but not before the job was last done; with nothing on record, today."""
+    return (today if not recorded
+            else earliest(distance=due_by_distance, engine_hours=due_by_engine_hours, time=due_by_time) if missing(done_date)
+            else not_before(earliest(distance=due_by_distance, engine_hours=due_by_engine_hours, time=due_by_time), done_date))
 
 
 def governed_by(recorded: bool, due_by_distance: date | Missing, due_by_engine_hours: date | Missing,

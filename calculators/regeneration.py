@@ -172,6 +172,11 @@ def extra_trip_time(time_needed_from_cold: Minutes, long_trip_time: Minutes) -> 
     return max(time_needed_from_cold, long_trip_time)
 
 
+def drive_time_to_plan(extra_trip_time: Minutes) -> Minutes:
+    """In whole minutes, rounded up: a minute less would break the burn off."""
+    return ceil(extra_trip_time)
+
+
 def soot_kept_on_extra_trip(extra_trip_time: Minutes, long_trip_speed: MilesPerHour, soot_rate: GramsPerMile,
                             passive_share: Percent) -> Grams:
     """What such a drive itself leaves in the filter."""
@@ -239,18 +244,20 @@ def broken_burn(fuel_into_oil: Percent) -> Caution | None:
 
 
 def answer(verdict: str, warm_up_time: Minutes | Missing, extra_long_trips_per_week: Count | Missing,
-           soot_kept_per_week: Grams) -> str:
+           soot_per_week: Grams, soot_kept_per_week: Grams) -> str:
     """The sentence that says what to do."""
-    return ("Nothing is driven or idled, so no soot builds up." if soot_kept_per_week == 0
+    return ("Nothing is driven or idled, so no soot builds up." if soot_per_week == 0
+            else "Your long hot trips burn the soot as fast as it comes: nothing builds up. If a filter message comes all the same, "
+                 "have a shop look." if soot_kept_per_week == 0
             else "In this cold the exhaust never gets hot enough: have the filter burned clean parked, where the truck allows it."
             if missing(warm_up_time)
             else "Your week keeps the filter clean: about every {days_between_regenerations} it burns; then keep driving until it is "
                  "done, {time_needed_from_cold} from a cold start." if verdict == "fits"
             else "Your week makes more soot than burns can take away: ask a shop before the filter fills."
             if missing(extra_long_trips_per_week)
-            else "Add {extra_long_trips_per_week} long drive a week, {extra_trip_time} at road speed from a cold start."
+            else "Add {extra_long_trips_per_week} long drive a week, {drive_time_to_plan} at road speed from a cold start."
             if extra_long_trips_per_week == 1
-            else "Add {extra_long_trips_per_week} long drives a week, each {extra_trip_time} at road speed from a cold start.")
+            else "Add {extra_long_trips_per_week} long drives a week, each {drive_time_to_plan} at road speed from a cold start.")
 
 
 def _load(soot: float, trips: float, capacity: float, burned: float, days: float, week: float) -> list[float]:

@@ -104,6 +104,8 @@ def answer(next_job: str | Missing, next_is_overdue: bool, jobs_recorded: Count,
     return ("Nothing is known to come due: enter when each job was last done." if missing(next_job)
             else "No job is on record: treat every one as due now, have it done, and start the record." if jobs_recorded == 0
             else "Do this first, it was due {next_due_date}: {next_job}." if next_is_overdue
+            else "Next on record: {next_recorded_job}, due {next_recorded_due_date}. One more job has no record, "
+                 "so treat it as due now and start a record." if jobs_not_recorded == 1
             else "Next on record: {next_recorded_job}, due {next_recorded_due_date}. {jobs_not_recorded} more jobs have no record, "
                  "so treat them as due now and start a record." if jobs_not_recorded > 0
             else "Next: {next_job}, due {next_due_date}.")

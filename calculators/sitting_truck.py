@@ -28,9 +28,14 @@ def exhaust_fluid_shelf_life(highest_temperature: Fahrenheit, shelf_life_table: 
                 Missing("that hot it keeps for no stated time"))
 
 
-def exhaust_fluid_time_left(exhaust_fluid_shelf_life: Months, def_age: Months) -> Months | Missing:
-    """What is left of that."""
-    return exhaust_fluid_shelf_life - def_age
+def exhaust_fluid_age(def_age: Months, time_parked: Months) -> Months:
+    """The DEF in the tank is at least as old as the truck’s standing."""
+    return max(def_age, time_parked)
+
+
+def exhaust_fluid_time_left(exhaust_fluid_shelf_life: Months, exhaust_fluid_age: Months) -> Months | Missing:
+    """What is left of the time it keeps."""
+    return exhaust_fluid_shelf_life - exhaust_fluid_age
 
 
 def water_likely(time_parked: Months, drain_first_from: Months) -> bool:
@@ -77,6 +82,11 @@ def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: b
     return [Job(row["job"], row["why"]) for row in sitting_jobs if holds[row["if"]]]
 
 
+def first_job(jobs: list[Job]) -> str:
+    """Where that list begins."""
+    return jobs[0].job
+
+
 def verdict(jobs_that_matter: Count, sitting_watch_from: Count, sitting_against_from: Count) -> str:
     """Fits: only the usual look. Watch: some of the six hold. Against: most do. (Our own threshold.)"""
     return ("against" if jobs_that_matter >= sitting_against_from
@@ -96,7 +106,8 @@ def draining() -> Caution:
 
 def answer(verdict: str, water_likely: bool) -> str:
     """The sentence that says what to do."""
-    return ("Don’t start it yet: drain the water separator first, then go down the list; much of it may have gone off."
+    return ("Don’t start it yet: much of it may have gone off. Go down the list, and begin with this: {first_job}"
             if verdict == "against"
             else "Drain the water separator before you start it, then go down the list." if water_likely
+            else "Before you start it, go down the list, and begin with this: {first_job}" if verdict == "watch"
             else "It sat a short time: go down the list, start it, let it idle and look for leaks.")

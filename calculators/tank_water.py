@@ -75,9 +75,10 @@ def water_from_air_per_month(cycles_per_month: Count, water_per_cycle: Millilite
     return cycles_per_month * water_per_cycle + fuel_per_month * water_in_air
 
 
-def water_from_air_at_most(cycles_per_month: Count, air_space: Gallons, water_in_air: MillilitersPerGallon) -> Milliliters:
-    """The most it could be: all the air changed in every cycle."""
-    return cycles_per_month * air_space * water_in_air
+def water_from_air_at_most(cycles_per_month: Count, air_space: Gallons, water_in_air: MillilitersPerGallon,
+                           water_from_air_per_month: Milliliters) -> Milliliters:
+    """The most it could be: all the air changed in every cycle, or what the fuel burned alone draws in."""
+    return max(cycles_per_month * air_space * water_in_air, water_from_air_per_month)
 
 
 def water_with_fuel_per_month(fuel_per_month: Gallons, water_in_fuel: Percent) -> Milliliters:
@@ -107,9 +108,11 @@ def drain_every(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days) ->
     return drain_at_the_latest if missing(days_to_fill_bowl) else min(drain_at_the_latest, days_to_fill_bowl / 2)
 
 
-def verdict(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days) -> str:
-    """Fits: a month’s drain keeps the bowl under half. Watch: under full. Against: it overflows. (Our own threshold.)"""
-    return ("fits" if missing(days_to_fill_bowl) or days_to_fill_bowl > 2 * drain_at_the_latest
+def verdict(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days, water_with_fuel_per_month: Milliliters,
+            water_in_bad_fuel_per_month: Milliliters) -> str:
+    """Fits: a month’s drain keeps the bowl under half. Watch: under full. Against: it overflows, or fuel past bad. (Our own threshold.)"""
+    return ("against" if water_with_fuel_per_month > water_in_bad_fuel_per_month
+            else "fits" if missing(days_to_fill_bowl) or days_to_fill_bowl > 2 * drain_at_the_latest
             else "watch" if days_to_fill_bowl > drain_at_the_latest else "against")
 
 
@@ -125,9 +128,15 @@ def drained_fuel() -> Caution:
                    "Engine off and cool, no flames, wheels chocked. Catch it in a clear cup and take it to where used fuel is taken.")
 
 
-def answer(water_from_air_per_month: Milliliters, water_with_fuel_per_month: Milliliters) -> str:
+def answer(water_from_air_per_month: Milliliters, water_with_fuel_per_month: Milliliters, water_in_bad_fuel_per_month: Milliliters,
+           fuel_per_month: Gallons) -> str:
     """The sentence that says what to do."""
-    return ("Drain every {drain_every}. The air brings {water_from_air_per_month} a month, more than the fuel’s "
+    return ("Don’t run that fuel, have it tested: it brings {water_with_fuel_per_month} of water a month, and a bad load "
+            "{water_in_bad_fuel_per_month}."
+            if water_with_fuel_per_month > water_in_bad_fuel_per_month
+            else "Drain every {drain_every}: you burn no fuel, so only the air brings water, {water_from_air_per_month} a month."
+            if fuel_per_month == 0
+            else "Drain every {drain_every}. The air brings {water_from_air_per_month} a month, more than the fuel’s "
             "{water_with_fuel_per_month}: park it with a fuller tank; a bad load of fuel still brings {water_in_bad_fuel_per_month}."
             if water_from_air_per_month > water_with_fuel_per_month else
             "Drain every {drain_every}. The fuel brings {water_with_fuel_per_month} a month, the air only {water_from_air_per_month}: "

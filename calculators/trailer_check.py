@@ -72,7 +72,7 @@ def license_class_question(weight_that_counts: Pounds, license_class_from: Pound
 
 def least_margin(hitch_margin: Pounds, tongue_margin: Pounds, tow_margin: Pounds, gross_margin: Pounds, combined_margin: Pounds,
                  trailer_margin: Pounds) -> Pounds:
-    """The tightest of the six."""
+    """The least of the six, in pounds."""
     return min(hitch_margin, tongue_margin, tow_margin, gross_margin, combined_margin, trailer_margin)
 
 
@@ -84,11 +84,28 @@ def least_margin_share(hitch_margin: Pounds, hitch_rating: Pounds, tongue_margin
                combined_margin / combined_rating, trailer_margin / trailer_rating) * 100
 
 
+def tightest_limit(hitch_margin: Pounds, hitch_rating: Pounds, tongue_margin: Pounds, tongue_rating: Pounds, tow_margin: Pounds,
+                   tow_rating: Pounds, gross_margin: Pounds, gross_rating: Pounds, combined_margin: Pounds,
+                   combined_rating: Pounds, trailer_margin: Pounds, trailer_rating: Pounds) -> str:
+    """Which rating has that least share left."""
+    return min((hitch_margin / hitch_rating, "hitch_rating"), (tongue_margin / tongue_rating, "tongue_rating"),
+               (tow_margin / tow_rating, "tow_rating"), (gross_margin / gross_rating, "gross_rating"),
+               (combined_margin / combined_rating, "combined_rating"), (trailer_margin / trailer_rating, "trailer_rating"))[1]
+
+
+def tightest_margin(tightest_limit: str, hitch_margin: Pounds, tongue_margin: Pounds, tow_margin: Pounds, gross_margin: Pounds,
+                    combined_margin: Pounds, trailer_margin: Pounds) -> Pounds:
+    """What is left of that one."""
+    return {"hitch_rating": hitch_margin, "tongue_rating": tongue_margin, "tow_rating": tow_margin, "gross_rating": gross_margin,
+            "combined_rating": combined_margin, "trailer_rating": trailer_margin}[tightest_limit]
+
+
 def verdict(least_margin: Pounds, least_margin_share: Percent, tight_margin: Percent, tongue_share: Percent | Missing,
-            tongue_share_low: Percent, tongue_share_high: Percent) -> str:
-    """Against: a limit is passed. Watch: a tight margin, or a tongue out of its range. (Our own threshold.)"""
+            tongue_share_low: Percent, tongue_share_high: Percent, tongue_weight: Pounds) -> str:
+    """Against: a limit is passed. Watch: a tight margin, a tongue out of its range or without its trailer. (Our own threshold.)"""
     return ("against" if least_margin < 0
             else "watch" if least_margin_share < tight_margin
+            else "watch" if missing(tongue_share) and tongue_weight > 0
             else "fits" if missing(tongue_share)
             else "watch" if tongue_share < tongue_share_low or tongue_share > tongue_share_high else "fits")
 
@@ -100,16 +117,24 @@ def sway(tongue_share: Percent | Missing, tongue_share_low: Percent) -> Caution 
             if not missing(tongue_share) and tongue_share < tongue_share_low else None)
 
 
-def questions_for_the_state() -> Caution:
+def questions_for_the_state(commercial_vehicle_from: Pounds, license_class_from: Pounds) -> Caution:
     """Said with every answer: law."""
     return Caution("NOTICE", "Ask your state before you tow for work.",
-                   "Federal thresholds are those of 49 CFR 390.5 and 383.5 as read in November 2026; your state may differ.")
+                   "Does it count as a commercial vehicle (from {commercial_vehicle_from})? Do you need another license class "
+                   "(from {license_class_from})? A yes or no here is no legal answer: the thresholds are the federal ones of "
+                   "49 CFR 390.5 and 383.5 as read in November 2026; your state may differ.")
 
 
-def answer(verdict: str, tongue_share: Percent | Missing) -> str:
+def answer(verdict: str, tongue_share: Percent | Missing, tongue_weight: Pounds, tongue_share_low: Percent,
+           tongue_share_high: Percent) -> str:
     """The sentence that says what to do."""
-    return ("Don’t tow it so: a limit is passed, the tightest margin is {least_margin}." if verdict == "against"
-            else "No trailer is hitched; {least_margin} is left at the tightest limit." if missing(tongue_share)
-            else "It fits: {least_margin} is left at the tightest limit, and the tongue carries {tongue_share}." if verdict == "fits"
-            else "Look again: {least_margin} is left at the tightest limit, and the tongue carries {tongue_share} where "
-                 "{tongue_share_low} to {tongue_share_high} is usual.")
+    return ("Don’t tow it so: the {tightest_limit} is passed, its margin is {tightest_margin}." if verdict == "against"
+            else "Write the trailer’s weight too: its tongue weighs {tongue_weight}, so there is one; with none, write 0 lb of tongue."
+            if missing(tongue_share) and tongue_weight > 0
+            else "No trailer is hitched; {tightest_margin} is left of the {tightest_limit}." if missing(tongue_share)
+            else "It fits: {tightest_margin} is left of the {tightest_limit}, the tightest, and the tongue carries {tongue_share}."
+            if verdict == "fits"
+            else "Look again: only {tightest_margin} is left of the {tightest_limit}; the tongue’s {tongue_share} is in its range."
+            if tongue_share_low <= tongue_share <= tongue_share_high
+            else "Look again: the tongue carries {tongue_share} where {tongue_share_low} to {tongue_share_high} is usual, and "
+                 "{tightest_margin} is left of the {tightest_limit}.")

@@ -47,6 +47,11 @@ def fuel_to_burn_first(fuel_in_tank: Gallons, fuel_tank_capacity: Gallons, winte
     return max(0, fuel_in_tank - (1 - winter_fuel_share / 100) * fuel_tank_capacity)
 
 
+def fuel_left_after_burning(fuel_in_tank: Gallons, fuel_to_burn_first: Gallons) -> Gallons | Missing:
+    """What is then still in the tank."""
+    return fuel_in_tank - fuel_to_burn_first
+
+
 def winter_fuel_to_add(fuel_in_tank: Gallons, fuel_to_burn_first: Gallons, fuel_tank_capacity: Gallons,
                        winter_fuel_share: Percent) -> Gallons | Missing:
     """Winter fuel on top of what is left."""
@@ -90,11 +95,16 @@ def additive() -> Caution:
                    "Put it in before the fuel clouds, and only one the maker’s manual allows. Biodiesel raises the cloud point.")
 
 
-def answer(verdict: str, winter_fuel_share: Percent | Missing) -> str:
+def answer(verdict: str, winter_fuel_share: Percent | Missing, fuel_in_tank: Gallons, fuel_left_after_burning: Gallons | Missing,
+           least_fuel_left: Percent, fuel_tank_capacity: Gallons) -> str:
     """The sentence that says what to do."""
     return ("Park it warm or find colder-rated fuel: even winter fuel alone clouds above {target_cloud_point}."
             if missing(winter_fuel_share)
             else "Your fuel is good for that cold: add nothing." if winter_fuel_share == 0
+            else "Fill with a blend that is {winter_fuel_share} winter fuel: the tank is empty." if fuel_in_tank == 0
+            else "That cold needs a tank of nearly all winter fuel. Do not run this one dry for it: have it drained, or park it warm."
+            if verdict == "watch" and not missing(fuel_left_after_burning)
+            and fuel_left_after_burning < least_fuel_left / 100 * fuel_tank_capacity
             else "Burn {fuel_to_burn_first} first, then add {winter_fuel_to_add} of winter fuel, before the cold comes."
             if verdict == "watch" else
             "Add {winter_fuel_to_add} of winter fuel before the cold comes, so that it reaches the filters.")

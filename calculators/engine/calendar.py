@@ -22,7 +22,7 @@ def calendar(name: str, jobs: Iterable[Mapping[str, Any]], today: str) -> str:
 
 
 def _event(name: str, job: Mapping[str, Any], today: str) -> list[str]:
-    due = date.fromisoformat(job["due_date"]["value"])
+    due = max(date.fromisoformat(job["due_date"]["value"]), date.fromisoformat(today))  # nobody looks at what is past
     title = _text(f"{name}: {job['job']['phrase']}")
     return [
         "BEGIN:VEVENT", f"SUMMARY:{title}", f"DTSTART;VALUE=DATE:{due:%Y%m%d}", f"DTEND;VALUE=DATE:{due + timedelta(days=1):%Y%m%d}",

@@ -88,6 +88,17 @@ def after_days(start: date, days: Days) -> date | Missing:
         return _TOO_FAR
 
 
+def runs_out(start: date, days: Days) -> date | Missing:
+    """The day that many days from ``start``; what ran out before any calendar had run out at the start."""
+    day = after_days(start, days)
+    return start if missing(day) and days < 0 else day
+
+
+def not_before(day: date | Missing, first: date) -> date | Missing:
+    """The day, or the first that it can be."""
+    return day if missing(day) else max(day, first)
+
+
 def after_months(start: date, months: Months) -> date | Missing:
     """The same day that many calendar months later, cut to the month's last; part months as days of 30.44."""
     years, month = divmod(start.month - 1 + int(months), 12)

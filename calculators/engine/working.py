@@ -16,7 +16,8 @@ PRINTED = {  # how a named function reads; another prints by its own name
     "power": "({0})^({1})", "present_worth": "(1 − (1 + {0} ÷ 100)^(−{1})) ÷ ({0} ÷ 100)",
     "kelvin": "({0} in K)", "kilojoules": "({0} in kJ/gal)", "rankine": "({0} in °R)", "fahrenheit": "({0} in °F)",
     "milliliters": "({0} in mL)", "water_per_gallon": "({0} in mL/gal)", "days_between": "days from {0} to {1}",
-    "after_days": "({1}) days after {0}", "after_months": "{1} after {0}",
+    "after_days": "({1}) days after {0}", "after_months": "{1} after {0}", "runs_out": "({1}) days after {0}",
+    "not_before": "{0}, not before {1}",
     "earliest": "earliest of ({all})", "first_due": "first of ({all})",
 }
 _SIGNS = {" * ": " × ", " / ": " ÷ ", " - ": " − ", " ** ": "^", " >= ": " ≥ ", " <= ": " ≤ ", " == ": " = ", " != ": " is not "}

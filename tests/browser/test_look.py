@@ -179,20 +179,14 @@ def test_axe_finds_nothing_in_what_a_reader_brings_about(
 
 
 @pytest.mark.parametrize("name", pages())
-def test_nothing_runs_off_a_narrow_screen(browser: Browser, served: str, name: str) -> None:
-    page = open_page(browser, f"{served}/{name}", 320)
-    assert page.evaluate("document.documentElement.scrollWidth") <= 320
-    page.context.close()
-
-
-@pytest.mark.parametrize("width", WIDTHS)
-@pytest.mark.parametrize("name", pages())
-def test_targets_are_large_enough(browser: Browser, served: str, name: str, width: str) -> None:
-    page = open_page(browser, f"{served}/{name}", WIDTHS[width])
-    assert page.evaluate(SMALL_TARGETS, FINGER) == []
-    if page.locator("#__drawer").count():
-        page.evaluate("document.querySelector('#__drawer').checked = true")
-        assert page.evaluate(SMALL_TARGETS, FINGER) == []
+def test_targets_are_large_enough_and_nothing_runs_off_a_narrow_screen(browser: Browser, served: str, name: str) -> None:
+    page = open_page(browser, f"{served}/{name}", WIDTHS["desktop"])
+    for width in (*WIDTHS.values(), 320):
+        page.set_viewport_size({"width": width, "height": 800})
+        for menu in (True, False):
+            page.evaluate("open => document.querySelectorAll('#__drawer').forEach(one => one.checked = open)", menu)
+            assert page.evaluate(SMALL_TARGETS, FINGER) == [], (width, menu)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
     page.context.close()
 
 

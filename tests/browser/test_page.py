@@ -371,18 +371,19 @@ def test_a_saved_trucks_numbers_are_the_command_lines(
     open_file(page, path)
     expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
     wrong = {}
+    at = ""
     for name, home in homes(site).items():
-        follow(page, home)
+        if home != at:
+            follow(page, at := home)
         answer = command_line(name, {}, path)
         wrong[name] = differences(page, name, answer)
-        for live in page.locator(f".live[data-live^='{name}.']").all():
-            key = live.get_attribute("data-live") or ""
-            told = calculators.with_words(answer)["results"].get(key.partition(".")[2])
-            if told:
-                assert live.text_content() == told["phrase"]
-                assert "yours" in (live.get_attribute("class") or "").split()
-        assert page.locator("form [data-state=ready]").count() == 0  # no runtime was needed
-        follow(page, "my-truck.html")
+        told = calculators.with_words(answer)["results"]
+        live = page.locator(f".live[data-live^='{name}.']").evaluate_all(
+            "all => all.map(one => [one.dataset.live, one.textContent, one.classList.contains('yours')])")
+        for key, text, yours in live:
+            if result := told.get(key.partition(".")[2]):
+                assert (text, yours) == (result["phrase"], True)
+        assert page.locator("form[data-state=ready]").count() == 0  # no runtime was needed
     assert not {name: lines for name, lines in wrong.items() if lines}
 
 

@@ -50,12 +50,20 @@ def test_the_page_gets_the_same():
 def test_each_job_with_a_record_on_its_day(name):
     truck = calculators.example_truck(name)
     jobs = calculators.answer("service_due", truck=truck, today=TODAY)["results"]["jobs"]
-    due = sorted(row["due_date"]["value"] for row in jobs if row["recorded"]["value"])
+    due = sorted(max(row["due_date"]["value"], TODAY) for row in jobs if row["recorded"]["value"])
     made = events(truck).values()
     assert sorted(each.decoded("dtstart").isoformat() for each in made) == due and due
     assert all(type(each.decoded("dtstart")) is date for each in made)
     assert all(each.decoded("dtend") - each.decoded("dtstart") == timedelta(days=1) for each in made)
     assert all(truck["name"] in str(each["summary"]) for each in made)
+
+
+def test_what_is_overdue_stands_on_the_day_it_is_read():
+    """Nobody looks at a day that has passed, and no alarm goes off there."""
+    truck = calculators.example_truck("juniper")
+    truck["done"]["engine_oil"] = {"date": "2024-01-31", "odometer": "12000"}
+    oil = next(each for uid, each in events(truck).items() if "engine-oil" in uid)
+    assert oil.decoded("dtstart").isoformat() == TODAY
 
 
 def test_a_second_import_updates():

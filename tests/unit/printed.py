@@ -82,6 +82,10 @@ def _iso(value: Any) -> str:
 def _evaluate(text: str) -> Any:
     if days := re.fullmatch(r"days from (D\(\d+\)) to (D\(\d+\))", text):
         return (_evaluate(days[2]) - _evaluate(days[1])).days
+    if bounded := re.fullmatch(r"(.*), not before (.*)", text):
+        return max(map(_evaluate, bounded.groups()))
+    if first := re.fullmatch(r"D\((\d+)\)", text):
+        return date.fromordinal(int(first[1]))
     if later := re.fullmatch(r"\((.*)\) days after (D\(\d+\))", text):
         return _evaluate(later[2]) + timedelta(days=math.floor(_evaluate(later[1])))
     if later := re.fullmatch(r"\(?([\d.]+)\)?(?: months?)? after (D\(\d+\))", text):

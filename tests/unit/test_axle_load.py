@@ -27,6 +27,15 @@ def test_a_margin_below_a_twentieth_is_tight(told: dict[str, object], verdict: s
     assert results("axle_load", **(BARE | told))["verdict"] == verdict
 
 
+def test_no_ballast_helps_where_the_front_tires_stay_over() -> None:
+    told = BARE | {"front_axle_weight": 6100, "front_tire_rating": 2500}
+    answer = ask("axle_load", **told)
+    assert answer["results"]["ballast_needed"]["value"] is None
+    assert "front tires" in answer["results"]["ballast_needed"]["why"]
+    assert answer["answer"].startswith("Take weight off")
+    assert results("axle_load", **(told | {"front_tire_rating": 3500}))["ballast_needed"] > 0
+
+
 def test_an_axle_that_would_lift() -> None:
     answer = ask("axle_load", **(BARE | {"plow_weight": 2500, "plow_ahead": 90, "rear_axle_weight": 1000}))
     assert answer["results"]["rear_axle_load"]["value"] < 0

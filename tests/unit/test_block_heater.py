@@ -23,3 +23,14 @@ def test_no_cold_days() -> None:
 
 def test_hours_by_hand() -> None:
     assert results("block_heater", warm_up_idle_time=20, cold_days_per_year=90)["idle_hours_avoided_per_year"] == 30
+
+
+def test_a_heater_that_is_never_plugged_in_saves_nothing() -> None:
+    said = ask("block_heater", heater_hours_per_day=0)
+    assert said["results"]["verdict"]["value"] == "watch"
+    assert "saves no idling" in said["answer"]
+
+
+def test_without_cold_days_there_is_nothing_to_shorten() -> None:
+    said = ask("block_heater", cold_days_per_year=0)["answer"]
+    assert said.startswith("You told no cold days")

@@ -42,3 +42,17 @@ def test_an_engine_that_uses_none_and_a_truck_that_stands() -> None:
     assert none["range_left"]["value"] is None
     assert none["def_per_year"]["value"] == 0
     assert ask("exhaust_fluid_use", distance_per_week=0)["results"]["days_left"]["why"] == "nothing is driven"
+
+
+@pytest.mark.parametrize("level", [0, 50])
+def test_an_engine_that_uses_none_has_none_to_fill(level: float) -> None:
+    said = ask("exhaust_fluid_use", nox_after=4, def_level=level)["answer"]
+    assert said.startswith("By these numbers the engine uses no DEF")
+    assert "Fill DEF" not in said
+
+
+def test_def_that_lasts_longer_than_it_keeps() -> None:
+    """A handbook's 12 months of 30.44 days are 365.28 days."""
+    share = results("exhaust_fluid_use")["range_left"] * 7
+    assert "longer than it keeps" in ask("exhaust_fluid_use", distance_per_week=repr(share / 366))["answer"]
+    assert ask("exhaust_fluid_use", distance_per_week=repr(share / 365))["answer"].startswith("Fill DEF within 365 days")

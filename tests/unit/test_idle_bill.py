@@ -54,3 +54,9 @@ def test_a_heater_that_burns_as_much_never_pays_back_and_says_so() -> None:
 
 def test_a_heater_for_nothing_pays_at_once() -> None:
     assert results("idle_bill", heater_price=0)["heater_payback"] == 0
+
+
+def test_why_no_heater_pays_back() -> None:
+    whys = [ask("idle_bill", **told)["results"]["heater_payback"]["why"]
+            for told in ({"idle_hours_per_week": 0}, {"idle_fuel_rate": 0.3, "heater_fuel_rate": 0.3})]
+    assert whys == ["nothing idles, so a heater never pays back", "the heater saves no fuel, so it never pays back"]

@@ -39,3 +39,16 @@ def test_hardly_any_interest_is_like_none() -> None:
 
 def test_it_leads_with_the_break_even_chance() -> None:
     assert "0.84" in ask("protection_worth")["answer"]  # 400 / (8,500 x 5.582) of a year
+
+
+def test_a_chance_above_certainty_is_no_advice() -> None:
+    said = ask("protection_worth", system_cost=2510)
+    assert said["results"]["break_even_chance"]["value"] > 100
+    assert said["answer"] == "Leave it: even a failure every year would not make it pay."
+
+
+def test_a_free_kit_without_failures_pays_nothing() -> None:
+    said = ask("protection_worth", protection_price=0, failure_chance=0)
+    assert said["results"]["net_value"]["value"] == 0
+    assert "it pays" not in said["answer"]
+    assert "it pays" in ask("protection_worth", protection_price=0, failure_chance=1)["answer"]

@@ -128,3 +128,16 @@ def test_fuel_of_a_burn_by_hand() -> None:
     """220 kg/h x 1.1 kJ/(kg K) x 300 K for heat-up and burn, over 128,488 Btu/gal."""
     said = results("regeneration", **WEEK)
     assert said["fuel_per_regeneration"] == pytest.approx(220 * 1.1 * 300 * (4 + said["burn_time"]) / 60 / (128_488 * 1.05505585262))
+
+
+def test_a_week_of_long_hot_trips_alone_is_not_called_a_week_of_nothing() -> None:
+    answer = ask("regeneration", passive_share=100, short_trips_per_week=0, idle_hours_per_week=0)
+    assert answer["results"]["soot_per_week"]["value"] > 0
+    assert answer["answer"].startswith("Your long hot trips burn the soot")
+
+
+def test_the_drive_to_plan_is_never_shorter_than_the_burn_needs() -> None:
+    """A drive of 35.4 minutes told as 35 is what this week has already, and it does not finish a burn."""
+    answer = ask("regeneration", outside_temperature=22, long_trip_time=35, long_trips_per_week=1)
+    assert 35 < answer["results"]["time_needed_from_cold"]["value"] < 35.5
+    assert "36 minutes" in answer["answer"]

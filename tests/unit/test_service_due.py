@@ -63,6 +63,24 @@ def test_overdue_is_past_not_today() -> None:
     assert job("engine_oil", **PLAIN, **(OIL | {"odometer": 50_000.5}), **MAKERS)["overdue"] is True
 
 
+def test_nothing_came_due_before_it_was_last_done() -> None:
+    """9,000 mi over at 1 mi a day would be 24 years ago; the oil was changed 24 days ago."""
+    told = OIL | {"odometer": 59_000}
+    assert job("engine_oil", **(PLAIN | {"distance_per_week": 7}), **told, **MAKERS)["due_date"] == "2026-11-01"
+    without_day = {key: value for key, value in told.items() if not key.endswith("date")}
+    assert job("engine_oil", **(PLAIN | {"distance_per_week": 7}), **without_day, **MAKERS)["due_date"] == after(-9000)
+
+
+@pytest.mark.parametrize("distance_per_week", [0, 0.001])
+def test_an_overdue_job_of_a_truck_that_stands_still_comes_first(distance_per_week: float) -> None:
+    told = {"done__engine_oil__odometer": 40_000, "odometer": 59_000, "idle_hours_per_week": 0, "distance_per_week": distance_per_week}
+    said = job("engine_oil", **told)
+    assert (said["overdue"], said["governed_by"], said["due_date"]) == (True, "distance", str(DAY))
+    answer = ask("service_due", **told)
+    assert answer["results"]["next_job"]["value"] == "engine_oil"
+    assert "Engine oil" in answer["answer"].partition(".")[0]
+
+
 def test_severe_use_halves_example_intervals_and_the_drain_stays() -> None:
     told = OIL | {"done__separator_drain__date": "2026-11-20"}
     severe, normal = (job("engine_oil", **(PLAIN | {"severe_use": use}), **told) for use in ("yes", "no"))

@@ -48,3 +48,20 @@ def test_the_coldest_is_not_above_the_warmest() -> None:
 
 def test_starting_fluid_is_warned_of() -> None:
     assert any("Starting fluid explodes" in caution["hazard"] for caution in ask("sitting_truck")["cautions"])
+
+
+@pytest.mark.parametrize("told", [
+    {"time_parked": 1, "battery_age": 5, "fuel_in_tank": 1, "def_age": 100}, {"time_parked": 1}, {"time_parked": 60, "fuel_in_tank": 0},
+    {"time_parked": 2, "battery_age": 5, "fuel_in_tank": 1, "lowest_temperature": -20, "highest_temperature": 120},
+])
+def test_the_sentence_begins_with_the_lists_own_first_job(told: dict[str, object]) -> None:
+    said = ask("sitting_truck", **told)
+    first = said["results"]["jobs"][0]["job"]["value"]
+    assert first in said["answer"]
+    assert ("separator" in said["answer"]) is ("separator" in first)
+
+
+def test_def_is_at_least_as_old_as_the_standing() -> None:
+    said = results("sitting_truck", **(FRESH | {"time_parked": 19, "def_age": 0}))
+    assert (said["exhaust_fluid_age"], said["exhaust_fluid_time_left"], said["exhaust_fluid_doubtful"]) == (19, -1, True)
+    assert results("sitting_truck", **(FRESH | {"time_parked": 3, "def_age": 7}))["exhaust_fluid_age"] == 7

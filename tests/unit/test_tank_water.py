@@ -57,3 +57,24 @@ def test_bad_fuel_and_the_limit_beside_typical() -> None:
     said = results("tank_water", fuel_per_month=100)
     assert said["water_at_limit_per_month"] == pytest.approx(100 * 3785.411784 * 0.0005)
     assert said["water_in_bad_fuel_per_month"] == pytest.approx(100 * 3785.411784 * 0.005)
+
+
+@pytest.mark.parametrize("told", [{"fuel_in_tank": 34}, {"cycles_per_month": 0}, {"fuel_in_tank": 33, "fuel_per_month": 500}, {}])
+def test_at_most_is_never_below_typical(told: dict[str, object]) -> None:
+    said = results("tank_water", **told)
+    assert said["water_from_air_at_most"] >= said["water_from_air_per_month"] > 0
+
+
+def test_no_fuel_burned_brings_no_bad_load() -> None:
+    said = ask("tank_water", short_trips_per_week=0, long_trips_per_week=0)
+    assert said["results"]["water_in_bad_fuel_per_month"]["value"] == 0
+    assert "bad load" not in said["answer"] and "only the air" in said["answer"]
+
+
+@pytest.mark.parametrize("fuel", [0.1, 52])
+def test_fuel_past_a_bad_load_is_not_to_be_run(fuel: float) -> None:
+    """Bad fuel is 0.5 %, an example; a little of worse fuel does not fill the bowl, and is bad all the same."""
+    said = ask("tank_water", water_in_fuel=0.51, fuel_per_month=fuel)
+    assert said["answer"].startswith("Don’t run that fuel")
+    assert said["results"]["verdict"]["value"] == "against"
+    assert ask("tank_water", water_in_fuel=0.5, fuel_per_month=fuel)["answer"].startswith("Drain every")

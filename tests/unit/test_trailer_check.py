@@ -45,3 +45,35 @@ def test_a_light_tongue_sways_and_says_so() -> None:
 def test_the_truck_weighs_what_stands_on_its_axles() -> None:
     """Derived: 4,600 + 3,000 lb, plow 850, occupants 400; no tongue."""
     assert ask("trailer_check")["inputs"]["truck_weight"] == {"value": 8850, "unit": "lb", "from": "derived"}
+
+
+def test_the_tightest_limit_is_named() -> None:
+    said = ask("trailer_check", trailer_weight=9700, tongue_weight=1200)
+    assert said["results"]["tightest_limit"]["value"] == "trailer_rating"
+    assert said["results"]["tightest_margin"]["value"] == 300
+    assert "300 pounds is left of the trailer rating" in said["answer"]
+    assert "usual" not in said["answer"]  # 12.4 % is in its range
+    out = ask("trailer_check", **(TOLD | {"tongue_weight": 901}))["answer"]
+    assert "is usual" in out
+
+
+@pytest.mark.parametrize(("limit", "rating"), [
+    ("hitch_rating", 5999), ("tongue_rating", 719), ("tow_rating", 5999), ("gross_rating", 7719), ("combined_rating", 12_999),
+    ("trailer_rating", 5999),
+])
+def test_the_limit_that_is_passed_is_named(limit: str, rating: float) -> None:
+    said = ask("trailer_check", **(TOLD | {limit: rating}))
+    assert (said["results"]["tightest_limit"]["value"], said["results"]["tightest_margin"]["value"]) == (limit, -1)
+    assert f"the {limit.replace('_', ' ')} is passed" in said["answer"]
+
+
+def test_a_tongue_without_a_trailer_asks_for_the_trailer() -> None:
+    said = ask("trailer_check", trailer_weight=0, tongue_weight=1000)
+    assert said["results"]["verdict"]["value"] == "watch"
+    assert said["answer"].startswith("Write the trailer’s weight")
+
+
+def test_the_thresholds_are_questions_for_the_state() -> None:
+    law = next(c["text"] for c in ask("trailer_check")["cautions"] if "Ask your state" in c["hazard"])
+    for said in ("10,001 pounds", "26,001 pounds", "?", "2026", "your state may differ"):
+        assert said in law

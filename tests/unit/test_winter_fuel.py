@@ -24,6 +24,19 @@ def test_a_tank_too_full_says_what_to_burn_first() -> None:
     assert answer["answer"].startswith("Burn ")
 
 
+def test_an_empty_tank_is_filled_with_the_blend() -> None:
+    answer = ask("winter_fuel", fuel_in_tank=0)
+    assert answer["results"]["winter_fuel_to_add"]["value"] == 0
+    assert answer["answer"].startswith(f"Fill with a blend that is {answer['results']['winter_fuel_share']['value']:.1f}% winter fuel")
+
+
+@pytest.mark.parametrize("expected_low", [-30, -29])
+def test_nobody_is_told_to_run_a_tank_dry(expected_low: float) -> None:
+    answer = ask("winter_fuel", expected_low=expected_low, fuel_in_tank=20)
+    assert answer["results"]["fuel_to_burn_first"]["value"] > 19
+    assert "Burn" not in answer["answer"] and "dry" in answer["answer"]
+
+
 def test_out_of_reach() -> None:
     answer = ask("winter_fuel", expected_low=-60)
     assert answer["results"]["verdict"]["value"] == "against"

@@ -47,6 +47,25 @@ def test_what_is_not_told_spans_the_stages(mistake: str, told: dict[str, object]
     assert said["exposure_high"] == max(EXPOSURE[mistake][stage][1] for stage in stages)
 
 
+@pytest.mark.parametrize("mistake", MISTAKES)
+def test_key_and_engine_change_what_to_do(mistake: str) -> None:
+    def what(**told: object) -> list[str]:
+        return [row["action"]["value"] for row in ask("wrong_fluid", mistake=mistake, **told)["results"]["actions"]]
+
+    not_started, key_turned, engine_ran = what(key_turned="no"), what(key_turned="yes", engine_ran="no"), what(engine_ran="yes")
+    assert not_started != engine_ran != key_turned
+    assert not_started != key_turned or mistake == "water_in_def"  # it mixes in, and nothing doses it before the engine runs
+    for known in (not_started, key_turned, engine_ran):
+        assert set(known) <= set(what())
+
+
+def test_only_def_and_water_sink_and_a_separator_stops_only_water() -> None:
+    why = {mistake: " ".join(row["why"]["value"] for row in ask("wrong_fluid", mistake=mistake)["results"]["actions"])
+           for mistake in MISTAKES}
+    assert {mistake for mistake in MISTAKES if "sinks" in why[mistake]} == {"def_in_fuel", "water_in_fuel"}
+    assert "separator does not catch it" in why["def_in_fuel"] and "does not catch" not in why["water_in_fuel"]
+
+
 def test_an_engine_that_ran_had_its_key_turned() -> None:
     assert "key_turned" in faults("wrong_fluid", key_turned="no", engine_ran="yes")
     assert faults("wrong_fluid", key_turned="no", engine_ran="no") == {}
