@@ -4,6 +4,7 @@ import argparse
 import json
 import os
 import sys
+from contextlib import closing
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from tqdm import tqdm
 
 import calculators
 from print import fleet, pdf, sheet, site
-from print.files import file_name, write
+from print.files import file_name, make_folder, write
 from print.numbers import UnknownNumber
 from print.pack import Order, pack
 
@@ -19,26 +20,57 @@ ROWS_LEFT_OUT = 1
 USED_WRONGLY = 2
 
 
+USES = {  # what is asked for, and the options that go with it
+    "site": {"paper"},
+    "example_fleet": set(),
+    "fleet": {"sheets", "out", "paper", "language", "cluster"},
+    "calendar": {"truck", "out"},
+    "truck": {"sheets", "out", "paper", "language"},
+    "sheets": {"out", "paper", "language"},
+    "out": {"paper", "language"},
+}
+OTHERWISE = {"truck": None, "sheets": None, "out": "", "paper": "letter", "language": "en", "cluster": ""}
+
+
+class Unclear(ValueError):
+    """What was asked for can't be done as it was asked."""
+
+
 def main(arguments=None):
     """Print what was asked for; the exit status says whether it went well."""
-    asked = _reader().parse_args(arguments)
+    told = vars(_reader().parse_args(arguments))
     try:
-        if asked.site:
-            return _site(asked)
-        if asked.example_fleet:
-            sys.stdout.write(fleet.example())
-            return 0
-        if asked.fleet:
-            return _fleet(asked)
-        if asked.truck or asked.calendar or asked.sheets or asked.out:
-            return _pack(asked)
-    except (sheet.NoSuchSheet, sheet.NotInThatLanguage, fleet.NoCluster, UnknownNumber, OSError) as wrong:
+        return _do(told)
+    except (Unclear, sheet.NoSuchSheet, sheet.NotInThatLanguage, fleet.NoCluster, UnknownNumber, OSError) as wrong:
         return _complain(str(wrong))
     except calculators.Refused as refused:
         return _complain(*map(_fault, refused.faults))
-    for name in sheet.names():
-        print(f"{name:20} {sheet.purpose(name)}")
-    return 0
+
+
+def _do(told):
+    if not told:
+        return _list()
+    what = _what(told)
+    asked = argparse.Namespace(**OTHERWISE | told)
+    return {"site": _site, "example_fleet": _example_fleet, "fleet": _fleet, "calendar": _calendar}.get(what, _pack)(asked)
+
+
+def _what(told):
+    """What is asked for; nothing that was told is passed over in silence."""
+    for option, value in told.items():
+        if value == "":
+            raise Unclear(f"{_option(option)} has nothing after it: write what {_option(option)} shall be, or leave it out")
+    what = next((each for each in USES if each in told), None)
+    if not what:
+        raise Unclear(f"{_option(min(told))} alone makes nothing: name --truck, --sheets, --out or --fleet too")
+    for option in told:
+        if option != what and option not in USES[what]:
+            raise Unclear(f"{_option(option)} does not go with {_option(what)}: leave one of them out")
+    return what
+
+
+def _option(name):
+    return f"--{name.replace('_', '-')}"
 
 
 def _reader():
@@ -46,18 +78,30 @@ def _reader():
         prog="python -m print",
         description="Sheets for a truck as PDF, ready to print. Without options: the sheets there are.",
         epilog="example: python -m print --truck my-truck.json --sheets glovebox-card --out papers",
+        argument_default=argparse.SUPPRESS,  # what isn't told isn't there: OTHERWISE holds what is meant then
     )
     reader.add_argument("--truck", metavar="my-truck.json", help="the truck, as My truck saves it (otherwise the example truck)")
     reader.add_argument("--sheets", metavar="NAME,NAME", help="which sheets, in this order (otherwise all that go with the keys)")
-    reader.add_argument("--out", metavar="FOLDER", default="", help="where the PDF goes (otherwise here)")
-    reader.add_argument("--paper", choices=pdf.PAPERS, default="letter", help="letter or a4 (otherwise letter)")
-    reader.add_argument("--language", choices=sheet.LANGUAGES, default="en", help="the language that comes first (otherwise en)")
+    reader.add_argument("--out", metavar="FOLDER", help="where the PDF goes (otherwise here)")
+    reader.add_argument("--paper", choices=pdf.PAPERS, help="letter or a4 (otherwise letter)")
+    reader.add_argument("--language", choices=sheet.LANGUAGES, help="the language that comes first (otherwise en)")
     reader.add_argument("--fleet", metavar="fleet.csv", help="a pack for every truck of a fleet, a row each; needs --out")
-    reader.add_argument("--cluster", metavar="ADDRESS", default="", help="let a Dask cluster make a fleet's packs")
+    reader.add_argument("--cluster", metavar="ADDRESS", help="let a Dask cluster make a fleet's packs")
     reader.add_argument("--example-fleet", action="store_true", help="print a CSV to start a fleet from")
     reader.add_argument("--calendar", action="store_true", help="write the service dates as iCalendar instead of sheets")
     reader.add_argument("--site", metavar="FOLDER", help="write every sheet of the example truck as page, PDF and picture, for the site")
     return reader
+
+
+def _list():
+    for name in sheet.names():
+        print(f"{name:20} {sheet.purpose(name)}")
+    return 0
+
+
+def _example_fleet(_):
+    sys.stdout.write(fleet.example())
+    return 0
 
 
 def _site(asked):
@@ -67,23 +111,16 @@ def _site(asked):
 
 
 def _pack(asked):
-    truck = None
-    if asked.truck:
-        truck, faults = calculators.read_truck(Path(asked.truck).read_text("utf-8-sig", errors="replace"))
-        if truck is None or faults:
-            return _complain(*map(_fault, faults))
-    if asked.calendar:
-        return _calendar(asked, truck)
-    order = _order(asked)
+    truck, order = _truck(asked), _order(asked)
     name, chosen = sheet.name_of(truck), order.sheets
-    target = Path(asked.out) / f"{file_name(name if len(chosen) > 1 else f'{name} {chosen[0]}')}.pdf"
+    target = Path(asked.out) / f"{file_name(name, '' if len(chosen) > 1 else chosen[0])}.pdf"
     write(target, pack(truck, order))
     print(target)
     return 0
 
 
-def _calendar(asked, truck):
-    truck = truck or calculators.example_truck(sheet.EXAMPLE)
+def _calendar(asked):
+    truck = _truck(asked) or calculators.example_truck(sheet.EXAMPLE)
     made = calculators.calendar(truck, str(_today()))
     if not made:
         return _complain(f"{truck['name']} has no record of any job yet, so there is no date to write: tell when one was last done")
@@ -93,10 +130,22 @@ def _calendar(asked, truck):
     return 0
 
 
+def _truck(asked):
+    """The truck that is told, whole; None if none is."""
+    if not asked.truck:
+        return None
+    truck, faults = calculators.read_truck(Path(asked.truck).read_text("utf-8-sig", errors="replace"))
+    if truck is None or faults:
+        raise calculators.Refused(faults)
+    return truck
+
+
 def _order(asked):
     """Which sheets, how; all of a truck's own and the shared ones if none are named."""
     if asked.sheets:
         chosen = [name.strip() for name in asked.sheets.split(",") if name.strip()]
+        if not chosen:
+            raise Unclear(f"--sheets {asked.sheets}: no sheet is named: write names with commas between; without options, all are listed")
     else:
         chosen = [name for name in sheet.names() if sheet.in_pack(name) and asked.language in sheet.languages(name)]
         left = [name for name in sheet.names() if sheet.in_pack(name) and name not in chosen]
@@ -108,14 +157,16 @@ def _order(asked):
 
 
 def _fleet(asked):
-    """Every good row gets its pack; the exit status says whether all rows were good."""
+    """Every good row gets its pack; the exit status says whether all of the file was."""
     if not asked.out:
         return _complain("--fleet needs --out FOLDER, where the packs go")
     order = _order(asked)
     rows, problems = fleet.read(Path(asked.fleet).read_bytes())
     out = Path(asked.out)
-    for wrong in tqdm(fleet.build(rows, out, order, asked.cluster), total=len(rows), unit="pack", disable=None):
-        problems += wrong
+    make_folder(out)
+    with closing(fleet.build(rows, out, order, asked.cluster)) as packs:  # closed at once when broken off: it keeps what is made
+        for wrong in tqdm(packs, total=len(rows), unit="pack", disable=None):
+            problems += wrong
     bad = {problem.row for problem in problems}
     good = [row.truck for row in rows if row.number not in bad]
     if good and not asked.sheets and asked.language == "en":
@@ -134,7 +185,10 @@ def _fleet(asked):
 def _today():
     """The real day, or the one that a repeatable run is told."""
     told = os.environ.get("SOURCE_DATE_EPOCH")
-    return datetime.fromtimestamp(int(told), UTC).date() if told else date.today()
+    try:
+        return datetime.fromtimestamp(int(told), UTC).date() if told else date.today()
+    except (ValueError, OverflowError, OSError):
+        raise Unclear(f"SOURCE_DATE_EPOCH: {told[:60]!r}: write the seconds since 1970 as a whole number, or leave it unset") from None
 
 
 def _fault(fault):

@@ -17,10 +17,20 @@ from print.files import file_name, remove_left_over, write
 from print.pack import Written, own, shared, whole
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
-HEADING = re.compile(r"^\s*([\w.]+)\s*(?:\(\s*(.*?)\s*\))?\s*$")
-DAYS = ("%Y-%m-%d", "%m/%d/%Y", "%m/%d/%y", "%d.%m.%Y", "%Y/%m/%d", "%Y-%m-%d %H:%M:%S", "%Y-%m-%dT%H:%M:%S", "%b %d, %Y", "%d-%b-%Y")
+HEADING = re.compile(r"([\w.]+)\s*(?:\(\s*(.*?)\s*\))?")
+DELIMITER_TOLD = re.compile(r'"?sep=([,;\t|])"?[,;\t| ]*(?:\r\n|\r|\n|$)', re.I)  # a line that only spreadsheets read, and don't show
+NUMBER = re.compile(r"(-?[\d.,]+)(\s*[^\d\s].*)?")
+DECIMAL_COMMA = re.compile(r"-?(?:0|\d{1,3}(?:\.\d{3})+),\d+|-?\d+,(?:\d{1,2}|\d{4,})")
+THOUSANDS_DOT = re.compile(r"-?[1-9]\d{0,2}(?:\.\d{3})+")
+THOUSANDS_COMMA = re.compile(r"-?\d{1,3}(?:,\d{3})+(?:\.\d+)?")
+EITHER_COMMA = re.compile(r"-?[1-9]\d{0,2},\d{3}")
+DAY_FIRST = re.compile(r"(?:1[3-9]|2\d|3[01])/(?:0?[1-9]|1[0-2])/\d{2,4}\b")
+DAYS = ("%Y-%m-%d", "%d.%m.%Y", "%d.%m.%y", "%Y/%m/%d", "%b %d, %Y", "%d-%b-%Y", "%d-%b-%y")
+SLASH_DAYS = {False: ("%m/%d/%Y", "%m/%d/%y"), True: ("%d/%m/%Y", "%d/%m/%y")}  # by whether the day comes first
+TIME_OF_DAY = re.compile(r"[T ]+\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?\s*(?:[AP]M)?Z?$", re.I)
 SPREADSHEET_DAY_0 = date(1899, 12, 30)
 MADE = ".packs.json"
+KEPT_EVERY = 50  # packs: a killed run makes fewer than these again, and the list of ten thousand isn't written ten thousand times
 
 
 class NoCluster(RuntimeError):
@@ -28,7 +38,7 @@ class NoCluster(RuntimeError):
 
 
 class Problem(NamedTuple):
-    """One cell that can't be used."""
+    """A cell, a row or a column that can't be used."""
 
     row: int  # as a spreadsheet counts: the heading is row 1
     column: str
@@ -46,22 +56,45 @@ class Row(NamedTuple):
     truck: dict
 
 
+class Column(NamedTuple):
+    """The fact that a column holds, of which kind, and the unit of its bare numbers."""
+
+    field: str
+    kind: str
+    unit: str
+
+
+class Habits(NamedTuple):
+    """How a file writes what could be read two ways: one cell that shows it speaks for the whole file."""
+
+    decimal_comma: bool
+    day_first: bool
+
+
 def read(data):
     """Every usable row of a CSV's bytes, and every problem."""
-    lines = _cells(_text(data))
-    heading = next(lines, None)
-    columns = _columns(heading[1]) if heading else {}
-    if "name" not in [field for field, _ in columns.values()]:
-        told = ",".join(heading[1]) if heading else ""
-        return [], [Problem(1, "name", told, "write a first line of headings, one of them `name`; `--example-fleet` prints one")]
+    lines, problems = _lines(_text(data))
+    at, headings = lines[0] if lines else (1, [])
+    columns, unknown = _columns(at, headings)
+    wrong = _unusable(at, headings, [column.field for column in columns.values()])
+    if wrong:
+        return [], wrong + unknown + problems
+    rows, wrong = _rows(lines[1:], columns, len(headings))
+    problems += wrong
+    if not rows and not problems:
+        problems.append(Problem(at + 1, "name", "", "write at least one truck under the headings"))
+    return rows, unknown + problems
+
+
+def _rows(lines, columns, width):
+    habits = _habits(lines, columns)
     rows, problems = [], []
     for number, cells in lines:
-        truck, wrong = _truck(number, cells, columns)
+        truck, wrong = _truck(number, cells, columns, habits)
+        wrong = _surplus(number, cells[width:]) or wrong
         problems += wrong
         if not wrong:
             rows.append(Row(number, truck))
-    if not rows and not problems:
-        problems.append(Problem(2, "name", "", "write at least one truck under the headings"))
     return rows, problems
 
 
@@ -75,64 +108,146 @@ def _text(data):
         return data.decode("cp1252", errors="replace")
 
 
-def _cells(text):
-    """Each line that holds anything, with its number in a spreadsheet."""
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    delimiter = max(",;\t", key=first.count)
-    for number, cells in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), 1):
-        if any(cell.strip() for cell in cells):
-            yield number, cells
+def _lines(text):
+    """Each line that holds anything, with its number in a spreadsheet, and a problem for each whose quotation marks don't fit."""
+    told = DELIMITER_TOLD.match(text)
+    raw = io.StringIO(text[told.end():] if told else text, newline="").readlines()
+    first = next((line for line in raw if line.strip()), "")
+    table = csv.reader(raw, delimiter=told[1] if told else max(",;\t", key=first.count), strict=True)
+    lines, problems, number = [], [], 0
+    while (start := table.line_num) < len(raw):
+        number += 1
+        try:
+            cells = next(table)
+        except csv.Error:
+            problems.append(_unquoted(number, raw[start:table.line_num]))
+            number += table.line_num - start - 1
+            continue
+        while cells and not cells[-1].strip():
+            cells.pop()
+        if cells:
+            lines.append((number, cells))
+    return lines, problems
 
 
-def _columns(cells):
-    """What each column holds: `fuel_price (USD/gal)` is a field and its unit."""
-    found = {}
-    for place, cell in enumerate(cells):
-        if cell.strip():
-            named = HEADING.match(cell)
-            found[place] = (named[1], named[2] or "") if named else (cell.strip(), "")
-    return found
+def _unquoted(number, lost):
+    rows = f"rows {number} to {number + len(lost) - 1} were" if len(lost) > 1 else "the row was"
+    return Problem(number, "(whole row)", lost[0].strip()[:80],
+                   f"close each quotation mark that starts a cell, and write one inside such a cell twice; {rows} left out")
 
 
-def _truck(number, cells, columns):
+def _columns(row, headings):
+    """What each column holds, and a problem for each that no truck has."""
+    named = {place: heading.strip() for place, heading in enumerate(headings) if heading.strip()}
+    found = {place: _column(heading) for place, heading in named.items()}
+    unknown = [Problem(row, heading, heading, "a truck has no fact of this name, so the column was left out: "
+                       "take it out, or name it like a heading that `--example-fleet` prints")
+               for place, heading in named.items() if not found[place]]
+    return {place: column for place, column in found.items() if column}, unknown
+
+
+def _column(heading):
+    """`Fuel_price (USD/gal)` is a fact and its unit, in small letters or capitals."""
+    told = HEADING.fullmatch(heading)
+    if told and told[1].casefold() == "name":
+        return Column("name", "name", "")
+    fact = _facts().get(told[1].casefold()) if told else None
+    if not fact:
+        return None
+    unit = told[2] or ""
+    return Column(fact.name, fact.kind, next((each for each, _ in fact.units if each.casefold() == unit.casefold()), unit))
+
+
+@lru_cache(maxsize=1)
+def _facts():
+    """Every fact that a truck's file may tell, by its name in small letters."""
+    forms = (calculators.truck_form(), *map(calculators.form, calculators.NAMES))
+    return {fact.name.casefold(): fact for form in forms for fact in form if fact.name != "today"}
+
+
+def _unusable(row, headings, fields):
+    """What is wrong with the headings so that no row under them can be trusted."""
+    if "name" not in fields:
+        told = ",".join(headings)
+        return [Problem(row, "name", told, "write a first line of headings, one of them `name`; `--example-fleet` prints one")]
+    twice = sorted({field for field in fields if fields.count(field) > 1})
+    return [Problem(row, field, field, "two columns have this name, so no row was read: leave only one of them") for field in twice]
+
+
+def _surplus(number, cells):
+    """A cell that no heading stands above: the row has most likely slipped, and none of its cells can be trusted."""
+    do = "the row has more cells than there are headings: put quotation marks around a cell with a comma in it, or write the heading"
+    return [Problem(number, "(after the last column)", ", ".join(filter(None, map(str.strip, cells))), do)] if cells else []
+
+
+def _habits(lines, columns):
+    def told(kind):
+        places = [place for place, column in columns.items() if column.kind == kind]
+        return (cells[place].strip() for _, cells in lines for place in places if place < len(cells))
+
+    numbers = filter(None, map(NUMBER.fullmatch, told("number")))
+    return Habits(any(DECIMAL_COMMA.fullmatch(number[1]) for number in numbers), any(map(DAY_FIRST.match, told("date"))))
+
+
+def _truck(number, cells, columns, habits):
     truck = {**FORMAT, "facts": {}, "done": {}, "interval": {}}
     told = {}
-    for place, (field, unit) in columns.items():
+    for place, column in columns.items():
         value = cells[place].strip() if place < len(cells) else ""
-        told[field] = value
-        if field == "name":
+        told[column.field] = value
+        if column.field == "name":
             truck["name"] = value
         elif value:
-            _tell(truck, field, _value(field, value, unit))
+            _tell(truck, column.field, _value(column, value, habits))
     whole, faults = calculators.read_truck(json.dumps(truck))
-    return whole, [Problem(number, fault.field, told.get(fault.field, str(fault.given)), fault.do) for fault in faults]
+    return whole, [_problem(number, fault, told.get(fault.field, str(fault.given)), habits) for fault in faults]
+
+
+def _problem(number, fault, value, habits):
+    told = NUMBER.fullmatch(value)
+    if habits.decimal_comma and told and EITHER_COMMA.fullmatch(told[1]):
+        do = f"elsewhere in this file a comma is the decimal mark: write {told[1].replace(',', '')}, or {told[1]}0 if that is meant"
+        return Problem(number, fault.field, value, do)
+    return Problem(number, fault.field, value, fault.do)
 
 
 def _tell(truck, field, value):
     part, *path = field.split(".")
-    if part in ("done", "interval") and len(path) == 2:
+    if path:
         truck[part].setdefault(path[0], {})[path[1]] = value
     else:
         truck["facts"][field] = value
 
 
-def _value(field, value, unit):
-    """A cell as a truck's file has it: a spreadsheet's day as ours, a decimal comma as a point, the column's unit after a bare number."""
-    if field.endswith(".date") or field.endswith("_on"):
-        return _day(value)
-    if re.fullmatch(r"-?\d+,\d{1,2}", value):
-        value = value.replace(",", ".")
-    elif re.fullmatch(r"-?\d{1,3}(,\d{3})+(\.\d+)?", value):
-        value = value.replace(",", "")
-    return f"{value} {unit}" if unit and re.fullmatch(r"-?[\d.]+", value) else value
+def _value(column, value, habits):
+    """A cell as a truck's file has it: a spreadsheet's day as ours, a number with a point, the column's unit after a bare number."""
+    if column.kind == "date":
+        return _day(value, habits.day_first)
+    told = NUMBER.fullmatch(value)
+    if column.kind != "number" or not told:
+        return value
+    unit = told[2] or (f" {column.unit}" if column.unit else "")
+    return _with_point(told[1], habits.decimal_comma) + unit
 
 
-def _day(value):
-    if re.fullmatch(r"[34567]\d{4}", value):  # a day that a spreadsheet shows as the number it keeps
-        return (SPREADSHEET_DAY_0 + timedelta(days=int(value))).isoformat()
-    for form in DAYS:
+def _with_point(number, decimal_comma):
+    """A number without marks between its thousands; as it was told where a comma could be either, so that it is refused."""
+    if DECIMAL_COMMA.fullmatch(number):
+        return number.replace(".", "").replace(",", ".")
+    if decimal_comma and THOUSANDS_DOT.fullmatch(number):
+        return number.replace(".", "")
+    if THOUSANDS_COMMA.fullmatch(number) and not (decimal_comma and EITHER_COMMA.fullmatch(number)):
+        return number.replace(",", "")
+    return number
+
+
+def _day(value, day_first):
+    if re.fullmatch(r"[34567]\d{4}(?:[.,]\d+)?", value):  # a day that a spreadsheet shows as the number it keeps, the hour its fraction
+        return (SPREADSHEET_DAY_0 + timedelta(days=int(value[:5]))).isoformat()
+    day = TIME_OF_DAY.sub("", value)
+    for form in (*DAYS, *SLASH_DAYS[day_first]):
         try:
-            return datetime.strptime(value, form).date().isoformat()
+            return datetime.strptime(day, form).date().isoformat()
         except ValueError:
             continue
     return value
@@ -179,15 +294,39 @@ def build(rows, out, order, cluster=""):
     remove_left_over(out)
     known = _known(out)
     keys = {name: _key(row.truck, order) for row, name in zip(rows, targets(rows), strict=True)}
-    todo = [(row, name) for row, name in zip(rows, keys, strict=True) if known.get(name) != keys[name] or not (out / name).exists()]
+    todo = [(row, name) for row, name in zip(rows, keys, strict=True) if not _stands(out / name, known.get(name), keys[name])]
     for _ in range(len(rows) - len(todo)):
         yield []
-    for (_, name), (made, wrong) in zip(todo, _at_once([row for row, _ in todo], order, cluster), strict=True):
-        if not wrong:
-            write(out / name, whole(made, order))
-            known[name] = keys[name]
-        yield wrong
-    write(out / MADE, json.dumps(known, indent=1, sort_keys=True))
+    try:
+        for count, ((_, name), (made, wrong)) in enumerate(zip(todo, _at_once([row for row, _ in todo], order, cluster), strict=True), 1):
+            if not wrong:
+                known[name] = _put(out / name, whole(made, order), keys[name])
+            if count % KEPT_EVERY == 0:
+                _keep(out, known)
+            yield wrong
+    finally:  # also when broken off: what stands there need not be made again
+        _keep(out, known)
+
+
+def _put(target, data, key):
+    """Write a pack; what is remembered of it."""
+    write(target, data)
+    return {"from": key, "sha256": hashlib.sha256(data).hexdigest()}
+
+
+def _stands(target, remembered, key):
+    """Whether a pack is there as it was written, and from the same."""
+    if not isinstance(remembered, dict) or remembered.get("from") != key:
+        return False
+    try:
+        return remembered.get("sha256") == hashlib.sha256(target.read_bytes()).hexdigest()
+    except OSError:
+        return False
+
+
+def _keep(out, known):
+    if known:
+        write(out / MADE, json.dumps(known, indent=1, sort_keys=True))
 
 
 def _at_once(rows, order, cluster):
@@ -221,7 +360,7 @@ def _processes(cluster, most):
 
 
 def _known(out):
-    """Which packs an earlier run has made, and from what; a list that can't be read only means making them again."""
+    """Which packs an earlier run has made, from what, and what was written; a list that can't be read only means making them again."""
     try:
         known = json.loads((out / MADE).read_text("utf-8"))
     except (OSError, ValueError):

@@ -48,12 +48,38 @@ def test_one_sheet_bears_its_name(tmp_path):
     (["--sheets", "glovebox-card", "--language", "es"], "glovebox-card has no words in 'es'"),
     (["--truck", "nowhere.json"], "nowhere.json"),
     (["--site", "/dev/null/sheets"], "/dev/null"),
+    (["--sheets", " , "], "no sheet is named"),
+    (["--sheets", ""], "--sheets has nothing after it"),
+    (["--truck", ""], "--truck has nothing after it"),
+    (["--fleet", ""], "--fleet has nothing after it"),
+    (["--fleet", "fleet.csv", "--calendar"], "--calendar does not go with --fleet"),
+    (["--fleet", "fleet.csv", "--truck", "t.json"], "--truck does not go with --fleet"),
+    (["--calendar", "--sheets", "glovebox-card"], "--sheets does not go with --calendar"),
+    (["--calendar", "--language", "es"], "--language does not go with --calendar"),
+    (["--calendar", "--paper", "letter"], "--paper does not go with --calendar"),
+    (["--example-fleet", "--truck", "t.json"], "--truck does not go with --example-fleet"),
+    (["--sheets", "glovebox-card", "--cluster", "tcp://127.0.0.1:1"], "--cluster does not go with --sheets"),
 ])
 def test_says_what_is_wrong_and_writes_nothing(asked, told, tmp_path, capsys):
     assert main([*asked, *([] if "--site" in asked else ["--out", str(tmp_path)])]) == 2
     heard = capsys.readouterr()
     assert told in heard.err and heard.out == "" and "Traceback" not in heard.err
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("asked", [["--paper", "a4"], ["--language", "es"], ["--cluster", "tcp://127.0.0.1:1"]])
+def test_how_without_what_is_no_list(asked, capsys):
+    assert main(asked) == 2
+    heard = capsys.readouterr()
+    assert f"{asked[0]} alone makes nothing" in heard.err and heard.err.count("\n") == 1 and heard.out == ""
+
+
+@pytest.mark.parametrize("day", ["abc", "9" * 30])
+def test_a_told_day_that_is_none(day, tmp_path, capsys, monkeypatch):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", day)
+    assert main(["--sheets", "service-log", "--out", str(tmp_path)]) == 2
+    heard = capsys.readouterr().err
+    assert heard.startswith("SOURCE_DATE_EPOCH: ") and heard.count("\n") == 1 and not list(tmp_path.iterdir())
 
 
 @pytest.mark.parametrize("text", [
@@ -83,6 +109,13 @@ def test_help_in_a_shell():
 ])
 def test_file_names(name, file):
     assert file_name(name) == file
+
+
+@pytest.mark.parametrize("letter", ["a", "雪"])
+def test_a_long_name_leaves_the_sheet_s_whole(letter):
+    made = [file_name(letter * 80, sheet) for sheet in SHEETS]
+    assert all(name.endswith(f"-{sheet}") for name, sheet in zip(made, SHEETS, strict=True))
+    assert all(len(name) <= 80 and len(name.encode()) <= 200 and name.startswith(letter * 10) for name in made)
 
 
 def test_the_page_of_sheets_lists_them_all():

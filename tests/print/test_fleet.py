@@ -15,6 +15,7 @@ import calculators
 from print import fleet
 from print.__main__ import main
 from print.files import BESIDE
+from print.pack import Order
 from tests.print.paper import said
 
 QUICK = ["--sheets", "emergency-def-in-fuel,service-log"]
@@ -63,13 +64,81 @@ def test_a_decimal_comma():
     assert not problems and row.truck["facts"] == {"fuel_price": "3.90 USD/gal"}
 
 
+def told(rows):
+    """What was read: each truck's name, its facts and when its oil was changed."""
+    return [(truck["name"], *truck["facts"].values(), *(job["date"] for job in truck["done"].values())) for _, truck in rows]
+
+
+def test_one_decimal_comma_makes_every_dot_between_three_digits_thousands():
+    """Wherever in the file it stands, and with the unit in the cell too; a comma before three digits could be either and is refused."""
+    head = "name;odometer (mi);engine_hours (h);fuel_price (USD/gal)\n"
+    rows, problems = fleet.read(f"{head}A;41.200;1.310;4\nB;41.200 mi;1.234,5;3,90\nC;1,310;0,250;3.9\nD;1,234.5;2;3,90 USD/gal\n".encode())
+    assert told(rows) == [("A", "41200 mi", "1310 h", "4 USD/gal"), ("B", "41200 mi", "1234.5 h", "3.90 USD/gal"),
+                          ("D", "1234.5 mi", "2 h", "3.90 USD/gal")]
+    assert [problem[:3] for problem in problems] == [(4, "odometer", "1,310")]
+    assert "write 1310, or 1,3100 if" in problems[0].do
+    ((_, truck),), problems = fleet.read(f"{head}A;41.200;1,310;3.90\n".encode())
+    assert not problems and truck["facts"] == {"odometer": "41.200 mi", "engine_hours": "1310 h", "fuel_price": "3.90 USD/gal"}
+
+
+def test_one_day_above_twelve_makes_every_slash_date_day_first():
+    rows, problems = fleet.read(b"name,done.engine_oil.date\nA,05/07/2026\nB,13/07/2026\nC,7/25/2026\nD,2026-07-05\n")
+    assert told(rows) == [("A", "2026-07-05"), ("B", "2026-07-13"), ("D", "2026-07-05")]
+    assert [problem[:3] for problem in problems] == [(4, "done.engine_oil.date", "7/25/2026")]
+    rows, problems = fleet.read(b"name,done.engine_oil.date\nA,05/07/2026\nB,7/25/2026\n")
+    assert not problems and told(rows) == [("A", "2026-05-07"), ("B", "2026-07-25")]
+
+
+@pytest.mark.parametrize("day", ["13-Jul-26", "7/13/2026 0:00", "7/13/2026 12:00:00 AM", "13.7.26", "46216.5", "2026-07-13T00:00:00.000Z"])
+def test_a_spreadsheet_s_dates(day):
+    rows, problems = fleet.read(f"name,done.engine_oil.date\nA,{day}\n".encode())
+    assert not problems and told(rows) == [("A", "2026-07-13")]
+
+
+def test_headings_in_capitals_under_a_told_delimiter():
+    """`sep=;` is a line that a spreadsheet doesn't show: the headings under it stay row 1."""
+    rows, problems = fleet.read(b"sep=;\r\nName;ODOMETER (MI);Fuel_Price (usd/gal)\r\nA, B, C, D;100;4\r\nE;x;4\r\n")
+    assert told(rows) == [("A, B, C, D", "100 mi", "4 USD/gal")]
+    assert [problem[:3] for problem in problems] == [(3, "odometer", "x")]
+
+
+def test_an_unknown_column_is_left_out_and_told_once(tmp_path, capsys):
+    assert run(tmp_path, "name,note (a),VIN number,odometer (mi),done.engine_oil.mood\nA,x,1,100,good\nB,y,2,200,bad\n") == 1
+    assert set(packs(tmp_path)) == {"a.pdf", "b.pdf"}
+    heard = capsys.readouterr().err.splitlines()
+    assert [line.split(":")[0] for line in heard] == ["row 1, VIN number", "row 1, done.engine_oil.mood", "row 1, note (a)"]
+    assert all("the column was left out" in line and "--example-fleet" in line for line in heard)
+
+
+def test_two_columns_of_one_name_cannot_be_trusted():
+    rows, problems = fleet.read(b"name,odometer (mi),Odometer (km)\nA,100,160\n")
+    assert not rows and [problem[:2] for problem in problems] == [(1, "odometer")] and "leave only one" in problems[0].do
+
+
+def test_a_row_with_more_cells_than_headings_has_slipped():
+    """An unquoted comma moves what comes after it; empty cells at a row's or the headings' end move nothing."""
+    rows, problems = fleet.read(b"name,odometer (mi),engine_hours (h),,\nA,41,200,1310\nB,300,7,,,,\nC,400\n")
+    assert told(rows) == [("B", "300 mi", "7 h"), ("C", "400 mi")]
+    assert [(problem.row, problem.value) for problem in problems] == [(2, "1310")] and "quotation marks" in problems[0].do
+
+
+@pytest.mark.parametrize("after", [1, 20_000])
+def test_a_quotation_mark_that_is_not_closed(after):
+    """Short or longer than a CSV's cell may be: the rows before it stand, and what was swallowed is told."""
+    rows, problems = fleet.read(("name,odometer (mi)\nA,100\n\"B,200\n" + "C,300\n" * after).encode())
+    assert told(rows)[0] == ("A", "100 mi") and problems[0].row == 3 and problems[0].value == '"B,200'
+    assert "close each quotation mark" in problems[0].do and "rows 3 to" in problems[0].do
+    last = int(problems[0].do.split("rows 3 to ")[1].split()[0])
+    assert [row.number for row in rows[1:]] == list(range(last + 1, after + 4))
+
+
 def test_bad_cells_are_told_and_good_rows_packed(tmp_path, capsys):
-    data = "name,fuel_price (USD/gal),done.engine_oil.date,color\nGood,3.9,,\nBad,twelve,13/40/2026,\n=Odd,3.9,,red\n"
+    data = "name,fuel_price (USD/gal),done.engine_oil.date,color\nGood,3.9,,\nBad,twelve,13/40/2026,\n=Odd,-3.9,,red\n"
     assert run(tmp_path, data) == 1
     assert set(packs(tmp_path)) == {"good.pdf"}
     told = list(csv.DictReader((tmp_path / "out" / "problems.csv").open(encoding="utf-8-sig")))
     assert [(each["row"], each["column"], each["value"]) for each in told] == [
-        ("3", "done.engine_oil.date", "13/40/2026"), ("3", "fuel_price", "twelve"), ("4", "color", "red")]
+        ("1", "color", "color"), ("3", "done.engine_oil.date", "13/40/2026"), ("3", "fuel_price", "twelve"), ("4", "fuel_price", "-3.9")]
     assert all(each["do"] for each in told)
     heard = capsys.readouterr()
     assert "row 3, fuel_price: 'twelve'" in heard.err and "1 pack in" in heard.out
@@ -102,6 +171,44 @@ def test_unchanged_packs_are_skipped(tmp_path):
     (tmp_path / "out" / "a.pdf").unlink()
     assert run(tmp_path, data.replace("200", "300")) == 0
     assert set(packs(tmp_path)) == {"a.pdf", "b.pdf"}
+
+
+@pytest.mark.parametrize("data", [b"", b"another's"])
+def test_a_pack_that_is_not_what_was_written_is_made_again(data, tmp_path):
+    assert run(tmp_path, "name\nA\nB\n") == 0
+    made = packs(tmp_path)
+    (tmp_path / "out" / "a.pdf").write_bytes(data)
+    assert run(tmp_path, "name\nA\nB\n") == 0
+    assert packs(tmp_path) == made
+
+
+@pytest.mark.parametrize("remembered", ['{"a.pdf": "0123abc"}', '{"a.pdf": null}', "[]", '{"a.pdf": {"from"'])
+def test_a_list_in_another_form_only_means_making_again(remembered, tmp_path):
+    assert run(tmp_path, "name\nA\n") == 0
+    made, kept = packs(tmp_path), (tmp_path / "out" / fleet.MADE).read_text()
+    (tmp_path / "out" / fleet.MADE).write_text(remembered)
+    assert run(tmp_path, "name\nA\n") == 0
+    assert packs(tmp_path) == made and (tmp_path / "out" / fleet.MADE).read_text() == kept
+
+
+@pytest.mark.filterwarnings("ignore:.*tasks which were still being processed:UserWarning")
+@pytest.mark.parametrize("killed", [False, True])
+def test_a_run_that_was_broken_off_goes_on_where_it_was(killed, tmp_path, monkeypatch):
+    """What was finished is remembered while the run goes on (killed, nothing can be written any more) and when it is broken off."""
+    rows, _ = fleet.read(b"name\nA\nB\nC\nD\nE\n")
+    order = Order(("service-log",), "letter", "en", "2026-11-25")
+    monkeypatch.setattr(fleet, "KEPT_EVERY", 2)
+    making = fleet.build(rows, tmp_path, order)
+    assert [next(making) for _ in range(3)] == [[], [], []]
+    then = (tmp_path / fleet.MADE).read_bytes()
+    making.close()
+    if killed:
+        (tmp_path / fleet.MADE).write_bytes(then)
+    asked = []
+    monkeypatch.setattr(fleet, "_at_once", lambda rows, *_: asked.extend(row.truck["name"] for row in rows) or iter(()))
+    with pytest.raises(ValueError, match="zip"):
+        list(fleet.build(rows, tmp_path, order))
+    assert asked == (["C", "D", "E"] if killed else ["D", "E"])
 
 
 def test_a_shared_sheet_is_on_every_pack(tmp_path):
@@ -183,3 +290,13 @@ def test_the_fleet_needs_a_folder(tmp_path, capsys):
     file = tmp_path / "fleet.csv"
     file.write_text("name\nA\n")
     assert main(["--fleet", str(file)]) == 2 and "--out" in capsys.readouterr().err
+
+
+def test_a_folder_that_cannot_be_is_told_before_any_pack_is_made(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr(fleet, "build", lambda *_: pytest.fail("it began to make packs"))
+    file = tmp_path / "fleet.csv"
+    file.write_text("name\nA\n")
+    for out in (file, "/proc/x"):
+        assert main(["--fleet", str(file), "--out", str(out), *QUICK]) == 2
+        heard = capsys.readouterr().err
+        assert heard.startswith(f"{out}: no folder can be made there (") and heard.count("\n") == 1
