@@ -112,6 +112,13 @@ def test_how_far_it_got_changes_the_list() -> None:
     assert "how far it got" not in actions("gasoline_in_fuel", key_turned="no")
 
 
+@pytest.mark.parametrize("told", [told for told, _ in STAGES] + [{}])
+def test_the_engine_stays_off_however_far_it_got(told: dict[str, object]) -> None:
+    assert all("DO NOT START" in actions(mistake, **told) for mistake in MISTAKES if mistake != "water_in_def")
+    assert "Leave the engine off" in actions("water_in_def", **told)
+    assert ("how many miles" in actions("water_in_def", **told)) == (told.get("engine_ran") == "yes" or not told)
+
+
 def test_gasoline_brings_the_gravest_caution() -> None:
     assert ask("wrong_fluid", mistake="gasoline_in_fuel")["cautions"][0]["signal"] == "DANGER"
     assert ask("wrong_fluid", mistake="water_in_def")["cautions"][0]["signal"] != "DANGER"
