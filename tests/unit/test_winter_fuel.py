@@ -37,6 +37,16 @@ def test_nobody_is_told_to_run_a_tank_dry(expected_low: float) -> None:
     assert "Burn" not in answer["answer"] and "dry" in answer["answer"]
 
 
+@pytest.mark.parametrize(("expected_low", "first"), [(-14.8, "Burn "), (-15.1, "That cold needs")])
+def test_a_tenth_of_a_tank_is_left_or_nothing_is_burned_first(expected_low: float, first: str) -> None:
+    """What is left is the tank's part that is not winter fuel: 10.1 % of it, and 9.8 %."""
+    answer = ask("winter_fuel", expected_low=expected_low, fuel_in_tank=20, fuel_tank_capacity=34)
+    left = answer["results"]["fuel_left_after_burning"]["value"] / 34 * 100
+    assert left == pytest.approx(100 - answer["results"]["winter_fuel_share"]["value"])
+    assert abs(left - 10) < 0.4
+    assert answer["answer"].startswith(first)
+
+
 def test_out_of_reach() -> None:
     answer = ask("winter_fuel", expected_low=-60)
     assert answer["results"]["verdict"]["value"] == "against"
