@@ -8,7 +8,14 @@ from datetime import UTC, date, datetime
 def build_day() -> date:
     """The day the build is told, else that of the last commit, else the real one: built twice, the same bytes."""
     told = os.environ.get("SOURCE_DATE_EPOCH", "") or _last_commit()
-    return datetime.fromtimestamp(int(told), UTC).date() if told else datetime.now().astimezone().date()
+    return _day_of(told) if told else datetime.now().astimezone().date()
+
+
+def _day_of(told: str) -> date:
+    try:
+        return datetime.fromtimestamp(int(told), UTC).date()
+    except (ValueError, OverflowError, OSError):
+        raise SystemExit(f"SOURCE_DATE_EPOCH: {told[:60]!r}: write the seconds since 1970 as a whole number, or leave it unset") from None
 
 
 def _last_commit() -> str:

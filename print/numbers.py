@@ -4,6 +4,8 @@ from functools import cached_property
 
 import calculators
 
+NOT_TOLD = {"value": None, "phrase": ""}
+
 
 class UnknownNumber(KeyError):
     """No calculator and no fact goes by this key."""
@@ -29,7 +31,7 @@ class Numbers:
     def __getitem__(self, key):
         calculator, _, rest = key.partition(".")
         if not rest:
-            found = self._facts.get(key)
+            found = self._told(key)
         elif calculator in calculators.NAMES and rest == "answer":
             found = _sentence(self.answer(calculator))
         elif calculator in calculators.NAMES:
@@ -39,6 +41,15 @@ class Numbers:
         if not (isinstance(found, dict) and "phrase" in found):
             raise UnknownNumber(key)
         return found
+
+    def _told(self, key):
+        """A fact as told; what an own truck does not tell is a blank to write in, not the example's number."""
+        fact = self._facts.get(key)
+        return NOT_TOLD if fact and fact["from"] == "example" and self._is_own else fact
+
+    @cached_property
+    def _is_own(self):
+        return self._truck is not None and self._truck not in map(calculators.example_truck, calculators.example_trucks())
 
     @cached_property
     def _facts(self):

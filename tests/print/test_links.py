@@ -35,6 +35,13 @@ def test_a_sheet_with_a_code_keeps_to_its_page(addressed, name, size):
     assert min(letter.bottom for letter in letters(data)) > 12
 
 
+@pytest.mark.parametrize("size", pdf.PAPERS)
+def test_the_code_pushes_no_line_of_the_card_off_what_printers_reach(addressed, size):
+    """Six millimeters at the upper rim, where the card's last line stands turned; as without a code."""
+    data = printed("glovebox-card", size)
+    assert pypdfium2.PdfDocument(data)[0].get_height() - max(letter.top for letter in letters(data)) >= 17
+
+
 @pytest.mark.audit
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_camera_reads_the_sheets_own_page(addressed, name):

@@ -75,6 +75,39 @@ def test_trucks_differ_on_paper(sheet):
     assert sum(first[key] != second[key] for key in first) >= 3
 
 
+OVER = {"trailer_weight": "13000 lb", "tongue_weight": "2000 lb", "trailer_rating": "10000 lb", "cargo_weight": "2350 lb"}
+
+
+@pytest.mark.parametrize(("sheet", "calculator", "also"), [("trailer-hook-up", "trailer_check", {"tongue_weight", "trailer_rating"}),
+                                                           ("plow-on-off", "axle_load", {"rear_axle_rating"})])
+def test_what_is_over_stands_on_the_sheet(sheet, calculator, also):
+    """Each margin that the verdict rests on, and the verdict itself."""
+    truck = calculators.example_truck("juniper")
+    truck["facts"] |= OVER
+    results = calculators.answer(calculator, truck=truck, today=TODAY)["results"]
+    margins = {name for name, value in results.items() if name.endswith("_margin") and name not in ("least_margin", "tightest_margin")}
+    assert results["verdict"]["value"] == "against" and min(results[name]["value"] for name in margins) < 0
+    shown = dict(KEYED.findall(paper.render(sheet, truck, today=TODAY)))
+    assert shown.keys() >= {f"{calculator}.{name}" for name in margins | {"answer"}} | also
+    for name in margins:
+        assert shown[f"{calculator}.{name}"].startswith("−") == (results[name]["value"] < 0), name
+
+
+@pytest.mark.parametrize("sheet", ["glovebox-card", "handover-checklist", "service-log", "sellers-disclosure", "fleet-overview"])
+def test_whose_the_intervals_are_is_said_where_due_dates_stand(sheet):
+    text = said(printed(sheet))
+    assert any(words in text for words in ("Intervalsnotfromthemaker’smanualareexamples.", "Intervalsnottoldareexamples."))
+
+
+def test_what_an_own_truck_does_not_tell_is_a_blank():
+    """An example's tank is nobody's; the example truck itself keeps its numbers."""
+    own = {"format": "diesel-handover-truck", "version": 1, "name": "Own", "facts": {"fuel_tank_capacity": "41 gal"}}
+    shown = dict(KEYED.findall(paper.render("glovebox-card", own, today=TODAY)))
+    assert (shown["fuel_tank_capacity"], shown["def_tank_capacity"], shown["oil_capacity"]) == ("41 gallons", "", "")
+    assert shown["today"] and shown["regeneration.time_needed_from_cold"]
+    assert dict(KEYED.findall(page("glovebox-card", "juniper")))["oil_capacity"] == "13 quarts"
+
+
 def test_the_drain_record_is_dated_a_year_ahead():
     """Monthly by common practice, so that twelve rows are a year: the last is eleven months after the first."""
     days = [shown for key, shown in KEYED.findall(page("monthly-walk-round", "juniper")) if "drains_ahead" in key]

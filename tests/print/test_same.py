@@ -6,12 +6,20 @@ import sys
 
 import pytest
 
+from print.day import build_day
 from tests.print.paper import SHEETS
 
 PLACES = (
     {"PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland", "LANG": "de_DE.UTF-8", "LC_ALL": "de_DE.UTF-8"},
     {"PYTHONHASHSEED": "77", "TZ": "America/Los_Angeles", "LANG": "C", "LC_ALL": "C"},
 )
+
+
+@pytest.mark.parametrize("told", ["abc", "1.5", "9" * 30])
+def test_a_day_that_is_none_is_told_in_a_line(told, monkeypatch):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", told)
+    with pytest.raises(SystemExit, match=r"^SOURCE_DATE_EPOCH: .* write the seconds since 1970"):
+        build_day()
 
 
 @pytest.mark.slow
