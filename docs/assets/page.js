@@ -430,10 +430,11 @@ const handover = (() => {
     for (const place of all("[data-live]")) {
       const found = words(place.dataset.live);
       if (!found) continue;
+      const blank = found.from === "example" && place.closest(".sheet"); // on paper what is not told is a blank to write in
       remember(place);
-      place.textContent = found.phrase;
+      place.textContent = blank ? "" : found.phrase;
       place.classList.toggle("yours", found.yours);
-      place.classList.toggle("none", found.value === null);
+      place.classList.toggle("none", blank || found.value === null);
       // On paper a long name is set smaller: by how many of these lengths it passes.
       if (place.dataset.fit) place.dataset.size = place.dataset.fit.split(" ").filter((most) => found.phrase.length > most).length;
     }

@@ -107,6 +107,18 @@ def test_shows_the_saved_truck(opened, sheet):
             assert place == told, key
 
 
+def test_what_is_not_told_is_a_blank_as_on_paper(opened):
+    truck = {"format": "diesel-handover-truck", "version": 1, "name": "Own", "facts": {"fuel_tank_capacity": "41 gal"}}
+    page = opened("glovebox-card")
+    save(page, saved_of(truck))
+    assert page.locator('.sheet [data-live="fuel_tank_capacity"]').inner_text() == "41 gallons"
+    for fact in ("def_tank_capacity", "oil_capacity"):
+        blank = page.locator(f'.sheet [data-live="{fact}"]')
+        assert blank.evaluate("each => each.textContent") == ""
+        assert f'data-live="{fact}"></span>' in paper.render("glovebox-card", truck, today=TODAY)
+    assert all(page.locator('.sheet [data-live="regeneration.time_needed_from_cold"]').all_inner_texts())
+
+
 def test_the_longest_saved_name_stays_on_the_card(opened):
     page = opened("glovebox-card", width=1280, height=1000)
     saved = {"site_version": "", "truck": {"name": "W" * 80, "facts": {}}, "facts": {}, "answers": {}, "computed_on": "2027-01-30"}
@@ -123,6 +135,10 @@ def saved():
     truck = calculators.example_truck("tamarack")
     truck["facts"] |= {"plow_weight": "900 lb", "cargo_weight": "1100 lb", "cargo_ahead": "-20 in", "tongue_weight": "1200 lb",
                        "ballast_weight": "600 lb", "ballast_behind": "50 in"}
+    return saved_of(truck)
+
+
+def saved_of(truck):
     reply = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": TODAY})))
     return {"site_version": "", "computed_on": TODAY, "truck": truck, **{part: reply[part] for part in ("answers", "facts", "calendar")}}
 
