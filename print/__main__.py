@@ -11,7 +11,7 @@ from pathlib import Path
 from tqdm import tqdm
 
 import calculators
-from print import fleet, pdf, sheet, site
+from print import fleet, letters, pdf, sheet, site
 from print.files import file_name, make_folder, write
 from print.numbers import UnknownNumber
 from print.pack import Order, pack
@@ -114,6 +114,7 @@ def _pack(asked):
     truck, order = _truck(asked), _order(asked)
     name, chosen = sheet.name_of(truck), order.sheets
     target = Path(asked.out) / f"{file_name(name, '' if len(chosen) > 1 else chosen[0])}.pdf"
+    _note("name", name)
     write(target, pack(truck, order))
     print(target)
     return 0
@@ -162,6 +163,8 @@ def _fleet(asked):
         return _complain("--fleet needs --out FOLDER, where the packs go")
     order = _order(asked)
     rows, problems = fleet.read(Path(asked.fleet).read_bytes())
+    for row in rows:
+        _note(f"row {row.number}, name", row.truck["name"])
     out = Path(asked.out)
     make_folder(out)
     with closing(fleet.build(rows, out, order, asked.cluster)) as packs:  # closed at once when broken off: it keeps what is made
@@ -193,6 +196,11 @@ def _today():
 
 def _fault(fault):
     return f"{fault.field}: {json.dumps(fault.given, ensure_ascii=False, default=str)[:60]}: {fault.do}"
+
+
+def _note(place, name):
+    if note := letters.note(name):
+        print(f"{place}: {name[:60]!r}: {note}", file=sys.stderr)
 
 
 def _complain(*lines):

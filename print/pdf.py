@@ -12,6 +12,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 HERE = Path(__file__).parent
 STYLES = (HERE.parent / "docs/assets/tokens.css", HERE / "print.css")
+NAMES = HERE / "names.css"
 PAPERS = ("letter", "a4")
 # WeasyPrint wants them both where it lays out and where it writes.
 _OPTIONS = {"pdf_variant": "pdf/ua-1", "pdf_forms": True, "pdf_tags": True}
@@ -49,7 +50,8 @@ def _styles(paper):
     values = dict(reversed(_TOKEN.findall(tokens)))  # of two the first: paper is light
     rules = _ASKED.sub(lambda asked: values.get(asked[1], asked[0]), style)
     size = f"@page {{ size: {paper} }} @page card {{ size: {paper} landscape }}"
-    return fonts, [weasyprint.CSS(string=each, base_url=STYLES[0].as_uri(), font_config=fonts) for each in (tokens, rules, size)]
+    sheets = [weasyprint.CSS(string=each, base_url=STYLES[0].as_uri(), font_config=fonts) for each in (tokens, rules, size)]
+    return fonts, [*sheets, weasyprint.CSS(NAMES, font_config=fonts)]
 
 
 @cache

@@ -9,7 +9,7 @@ import jinja2
 from markupsafe import Markup
 
 import calculators
-from print import charts, links, pieces, wording
+from print import charts, letters, links, pieces, wording
 from print.numbers import Numbers, UnknownNumber
 
 EXAMPLE = "juniper"
@@ -136,7 +136,7 @@ def _side_by_side(sheet, language):
 def _line(truck, keys, today):
     """A truck's name and its words for each key: all that stays of it, for a fleet may be long."""
     numbers = numbers_of(truck, today)
-    return truck["name"], [numbers[key]["phrase"] for key in keys]
+    return letters.drawn(truck["name"]), [numbers[key]["phrase"] for key in keys]
 
 
 def _examples(truck):
@@ -178,10 +178,11 @@ def _caution(signal, hazard, what_to_do, word=""):
 
 
 def _name(name, steps):
-    """A truck's name; ``steps`` are the lengths above which it is set a size smaller each."""
+    """A truck's name, or room to write it in; ``steps`` are the lengths above which it is set a size smaller each."""
+    name = letters.drawn(name)
     size = sum(len(name) > int(step) for step in steps.split())
     fit = Markup(' data-fit="{}" data-size="{}"').format(steps, size) if steps else Markup()
-    return Markup('<span class="truck-name" data-live="truck.name"{}>{}</span>').format(fit, name)
+    return Markup('<span class="truck-name{}" data-live="truck.name"{}>{}</span>').format("" if name else " to-write", fit, name)
 
 
 @cache

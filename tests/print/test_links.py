@@ -37,9 +37,10 @@ def test_a_sheet_with_a_code_keeps_to_its_page(addressed, name, size):
 
 @pytest.mark.parametrize("size", pdf.PAPERS)
 def test_the_code_pushes_no_line_of_the_card_off_what_printers_reach(addressed, size):
-    """Six millimeters at the upper rim, where the card's last line stands turned; as without a code."""
-    data = printed("glovebox-card", size)
-    assert pypdfium2.PdfDocument(data)[0].get_height() - max(letter.top for letter in letters(data)) >= 17
+    """Six millimeters at both rims; at the upper one the card's last line stands turned."""
+    found = letters(printed("glovebox-card", size))
+    height = pypdfium2.PdfDocument(printed("glovebox-card", size))[0].get_height()
+    assert min(letter.bottom for letter in found) >= 17 and height - max(letter.top for letter in found) >= 17
 
 
 @pytest.mark.audit

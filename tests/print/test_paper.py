@@ -93,11 +93,29 @@ def shared(one, other):
 @sheets
 @sizes
 def test_type_is_large_enough(sheet, size):
-    """11 points for what is read; only heads of boxes, the foot and the fold hint may be smaller, never under 8.5."""
+    """11 points for what is read; only heads of boxes, the foot's version and day and the fold hint may be smaller, never under 8.5."""
     found = Counter(round(letter.size, 1) for letter in letters(printed(sheet, size=size)))
     assert min(found) >= 8.5
     small = sum(count for points, count in found.items() if points < 10.9)
     assert small < max(0.13 * found.total(), 130), found  # a label holds few letters beside its head and foot
+
+
+@sheets
+@sizes
+def test_who_wins_is_read_as_well_as_the_rest(sheet, size):
+    found = letters(printed(sheet, name=LONGEST if sheet in OWN else None, size=size))
+    signs = "".join(letter.text for letter in found)
+    for wins in ("Themaker’smanualwins.", "Mandaelmanualdelfabricante."):
+        for at in (start.start() for start in re.finditer(re.escape(wins), signs)):
+            assert min(letter.size for letter in found[at : at + len(wins)]) >= 10.9
+    assert "Themaker’smanualwins." in signs or sheet == "glovebox-card"  # half of which stands upside down
+
+
+@sizes
+@pytest.mark.parametrize("sheet", OWN)
+def test_the_longest_name_is_read_too(sheet, size):
+    found = [letter for letter in letters(printed(sheet, name=LONGEST, size=size)) if letter.text == "W"]
+    assert len(found) >= 80 and min(letter.size for letter in found) >= 10.9
 
 
 @sheets
