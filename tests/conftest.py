@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Playwright, expect, sync_playwright
 
-from tools.ready import OUTSIDE_PYTHON, ROOT, find_chromium
+from tools.ready import OUTSIDE_PYTHON, ROOT, find_chromium, find_headless_shell
 
 sys.path.append(str(OUTSIDE_PYTHON))  # what only the audit's tests import; last, so that the site's own packages stay its own
 
@@ -66,7 +66,7 @@ def playwright() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="module")
 def browser(playwright: Playwright, chromium: str) -> Iterator[Browser]:
-    opened = playwright.chromium.launch(executable_path=chromium)
+    opened = playwright.chromium.launch(executable_path=find_headless_shell() or chromium)
     yield opened
     opened.close()
 

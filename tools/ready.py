@@ -24,6 +24,7 @@ OLDEST = (3, 13)
 PYTHON_NAMES = ("python3.13", "python3.14", "python3.15", "python3")
 PANGO_PACKAGES = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+HEADLESS_SHELL = "chromium-headless-shell"  # the program and Debian's package
 FIREFOX_NAMES = ("firefox-esr", "firefox")
 
 # What only the audit needs is pinned beside its tests, so that a build doesn't fetch it. Its Python packages stand
@@ -184,19 +185,32 @@ def has_pango():
 
 def chromium():
     """An installed one, else the system's package, else Playwright's own."""
-    if find_chromium():
-        return
-    system_packages("chromium")
-    if find_chromium():
-        return
-    say("Chromium, by Playwright.")
-    run(PYTHON, "-m", "playwright", "install", "chromium", stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    if not find_chromium():
+        system_packages("chromium")
+    if not find_chromium():
+        say("Chromium, by Playwright.")
+        run(PYTHON, "-m", "playwright", "install", "chromium", stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     if not find_chromium():
         stop(
             "The tests need a Chromium, and none could be had.\n"
             "Debian: `sudo apt-get install chromium`. Elsewhere install one, and say where it is\n"
             "if it is not on the PATH: `CHROMIUM=/path/to/chromium make test`."
         )
+    headless_shell()
+
+
+def headless_shell():
+    """Chromium without the window it never shows: pages open in half the time. Asked for once; without it tests only take longer."""
+    asked = SCRATCH / "asked-for-headless-shell"
+    if find_headless_shell() or os.environ.get("CHROMIUM") or asked.exists():
+        return
+    system_packages(HEADLESS_SHELL)
+    asked.touch()
+
+
+def find_headless_shell():
+    """The path of Debian's, or None; none either where somebody chose a Chromium."""
+    return None if os.environ.get("CHROMIUM") else shutil.which(HEADLESS_SHELL)
 
 
 def find_chromium():

@@ -110,6 +110,27 @@ def test_a_chromium_can_be_pointed_at(programs: Path, monkeypatch: pytest.Monkey
     assert ready.find_chromium() == str(own)
 
 
+def test_a_chosen_chromium_is_the_only_one(programs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shell = program(programs / ready.HEADLESS_SHELL, "exit 0\n")
+    monkeypatch.setenv("PATH", str(programs))
+    monkeypatch.delenv("CHROMIUM", raising=False)
+    assert ready.find_headless_shell() == str(shell)
+    monkeypatch.setenv("CHROMIUM", str(program(programs / "my browser", "exit 0\n")))
+    assert ready.find_headless_shell() is None
+
+
+def test_the_faster_chromium_is_asked_for_once_and_not_missed(programs: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    program(programs / "chromium", "exit 0\n")
+    monkeypatch.setenv("PATH", f"{programs}:/usr/bin:/bin")
+    monkeypatch.delenv("CHROMIUM", raising=False)
+    monkeypatch.setattr(ready, "SCRATCH", tmp_path)
+    monkeypatch.setattr(ready, "find_headless_shell", lambda: None)
+    ready.chromium()
+    first = (programs / "asked").read_text()
+    ready.chromium()
+    assert first and (programs / "asked").read_text() == first
+
+
 def test_without_firefox_the_system_is_asked_and_the_way_out_is_named(programs: Path) -> None:
     done = get_ready("firefox", PATH=programs)
     assert done.returncode == 1
