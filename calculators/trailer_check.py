@@ -101,6 +101,11 @@ def tightest_margin(tightest_limit: str, hitch_margin: Pounds, tongue_margin: Po
             else combined_margin if tightest_limit == "combined_rating" else trailer_margin)
 
 
+def passed_by(tightest_margin: Pounds) -> Pounds:
+    """How far over that one it is, if it is."""
+    return max(0, -tightest_margin)
+
+
 def verdict(least_margin: Pounds, least_margin_share: Percent, tight_margin: Percent, tongue_share: Percent | Missing,
             tongue_share_low: Percent, tongue_share_high: Percent, tongue_weight: Pounds) -> str:
     """Against: a limit is passed. Watch: a tight margin, a tongue out of its range or without its trailer. (Our own threshold.)"""
@@ -129,7 +134,7 @@ def questions_for_the_state(commercial_vehicle_from: Pounds, license_class_from:
 def answer(verdict: str, tongue_share: Percent | Missing, tongue_weight: Pounds, tongue_share_low: Percent,
            tongue_share_high: Percent) -> str:
     """The sentence that says what to do."""
-    return ("Don’t tow it so: the {tightest_limit} is passed, its margin is {tightest_margin}." if verdict == "against"
+    return ("Don’t tow it so: the {tightest_limit} is passed by {passed_by}." if verdict == "against"
             else "Write the trailer’s weight too: its tongue weighs {tongue_weight}, so there is one; with none, write 0 lb of tongue."
             if missing(tongue_share) and tongue_weight > 0
             else "No trailer is hitched; {tightest_margin} is left of the {tightest_limit}." if missing(tongue_share)

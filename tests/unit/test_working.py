@@ -1,5 +1,6 @@
 """The working says what was computed: every printed line comes to its printed result, and every reason holds."""
 
+import re
 from datetime import date
 from functools import cache
 from typing import Any
@@ -179,6 +180,14 @@ def test_a_reason_is_given_where_a_values_being_there_decides() -> None:
 ])
 def test_what_is_read_from_a_table_shows_its_numbers_or_its_place(name: str, step: str, worked: str) -> None:
     assert {done["name"]: done.get("worked") for done in ask(name)["working"]}[step] == worked
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+def test_no_sentence_tells_a_reader_of_less_than_nothing(name: str) -> None:
+    """A margin of −1,239 pounds is a weight over by 1,239; only a temperature may lie below zero."""
+    for answer in answers(name):
+        told = [answer["answer"], *(caution[part] for caution in answer["cautions"] for part in ("hazard", "text"))]
+        assert [text for text in told if re.search(r"−\$?[\d,.]+(?![\d,.]*°)", text)] == []
 
 
 def test_every_printed_line_is_short_enough_to_read(steps: list[dict[str, Any]]) -> None:
