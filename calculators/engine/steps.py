@@ -38,7 +38,12 @@ class _Sheet:
         self.known, self.units, self.origin, self.made = known, units, origin, made
         self.said = _Once(lambda need: str(words(known[need], units.get(need, ""), exact=True)))
         self.source = _Once(self._source)
-        self.number = _Once(lambda need: {"name": need} | plain(known[need], units.get(need, "")))
+        self.number = _Once(lambda need: {"name": need} | _plain(known[need], units.get(need, "")))
+
+    def shows(self, need: str) -> bool:
+        """Whether a step shows it among its numbers: no table, but a list that a step above makes, by its length."""
+        value = self.known[need]
+        return need in self.made if isinstance(value, list) else not isinstance(value, Missing | dict | tuple)
 
     def sources(self, used: Collection[str]) -> str:
         """Where those values come from, in a line; what uses none is a rule of ours."""
@@ -79,8 +84,12 @@ def _step(rule: Rule, sheet: _Sheet) -> dict[str, Any]:
     kinds = {source["kind"] for need in used if (source := sheet.source[need])}
     return {
         "what": rule.words, "name": rule.name, **printed,
-        "numbers": [sheet.number[need] for need in used if not isinstance(sheet.known[need], Missing | list | dict | tuple)],
-        "result": plain(len(value) if isinstance(value, list) else value, rule.unit),
+        "numbers": [sheet.number[need] for need in used if sheet.shows(need)],
+        "result": _plain(value, rule.unit),
         "source": sheet.sources(used),
         "kinds": [kind for kind in KINDS if kind in kinds],
     }
+
+
+def _plain(value: Any, unit: str) -> dict[str, Any]:
+    return plain(len(value) if isinstance(value, list) else value, unit)

@@ -166,6 +166,15 @@ def test_the_terminal_shows_a_steps_source(capsys: pytest.CaptureFixture[str]) -
     assert "\n    from: The steps above\n" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize(("name", "step", "list_above"), [
+    ("wrong_fluid", "exposure_low", "stages"), ("diesel_or_gasoline", "diesel_total", "cash_flow"), ("service_due", "next_job", "jobs")])
+def test_a_step_leads_on_to_the_list_it_reads(name: str, step: str, list_above: str) -> None:
+    """A page follows these names from a result to its sources."""
+    answer = ask(name)
+    numbers = {done["name"]: done["numbers"] for done in answer["working"]}
+    assert numbers[step] == [{"name": list_above, "value": len(answer["results"][list_above])}]
+
+
 def test_a_reason_is_given_where_a_values_being_there_decides() -> None:
     answer = ask("service_due")  # the job next on record has an hour interval, so no idling is told as miles
     step = next(step for step in answer["working"] if step["name"] == "idle_distance")
