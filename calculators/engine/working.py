@@ -178,7 +178,7 @@ def _filled(text: str, why: Iterable[str], said: Mapping[str, str]) -> tuple[str
 
 def _with_cells(cells: Mapping[str, Cell], said: dict[str, str], read: Callable[[ast.expr], str]) -> Mapping[str, str]:
     """What is said of each hole: of a cell what ``read`` finds in it, or its place."""
-    filled = ChainMap({}, said)
+    filled = ChainMap({}, said) if cells else said
     for hole, cell in cells.items():
         filled[hole] = read(cell.read) or cell.place.format_map(filled)
     return filled
