@@ -295,8 +295,9 @@ def answer(verdict: str, warm_up_time: Minutes | Missing, extra_long_trips_per_w
                  "done, {time_needed_from_cold} from a cold start." if verdict == "fits"
             else "Your week makes more soot than burns can take away: ask a shop before the filter fills."
             if missing(extra_long_trips_per_week)
-            else "Your week has no room for the long drives it lacks, {extra_long_trips_per_week} of {drive_time_to_plan}: idle less, make "
-                 "short trips into one long one, or have the filter burned clean parked, where the truck allows it." if not extra_trips_fit
+            else "Idle less, make short trips into one long one, or have the filter burned clean parked, where the truck allows it: your "
+                 "week has no room for the long drives it lacks ({extra_long_trips_per_week}, each {drive_time_to_plan})."
+            if not extra_trips_fit
             else "Add {extra_long_trips_per_week} long drive a week, {drive_time_to_plan} at road speed from a cold start."
             if extra_long_trips_per_week == 1
             else "Add {extra_long_trips_per_week} long drives a week, each {drive_time_to_plan} at road speed from a cold start.")

@@ -179,6 +179,6 @@ def test_drives_that_no_week_has_room_for_are_not_asked_for() -> None:
     assert said["hours_free_per_week"]["value"] == pytest.approx(168 - 5 - 150)
     assert said["extra_long_trips_per_week"]["value"] > 13 * 60 / 45
     assert said["extra_trips_fit"]["value"] is False
-    assert answer["answer"].startswith("Your week has no room") and "idle less" in answer["answer"]
+    assert answer["answer"].startswith("Idle less") and "your week has no room" in answer["answer"]
     assert "Add" not in answer["answer"]
     assert results("regeneration", **WEEK)["extra_trips_fit"] is True
