@@ -180,9 +180,9 @@ def _show_step(step: Mapping[str, Any]) -> None:
     said = result.get("why") or _cell(result)
     line = dict.fromkeys(filter(None, (calculators.show.spoken(step["name"]), step["formula"], step.get("worked"), said)))
     print(f"\n  {step['what']}")
-    print(textwrap.fill(" = ".join(line), _WIDTH, initial_indent="    ", subsequent_indent="      "))
-    if "because" in step:
-        print(textwrap.fill(f"because {step['because']}", _WIDTH, initial_indent="    ", subsequent_indent="      "))
+    because = [f"because {step['because']}"] if "because" in step else []
+    for part in (" = ".join(line), *because, f"from: {step['source']}"):
+        print(textwrap.fill(part, _WIDTH, initial_indent="    ", subsequent_indent="      "))
 
 
 if __name__ == "__main__":

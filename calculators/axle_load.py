@@ -1,7 +1,7 @@
 """Does the load sit right on both axles?"""
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import missing
+from calculators.engine.named import missing, tightest
 from calculators.engine.rules import Caution
 from calculators.engine.units import Count, Inches, Percent, Pounds
 
@@ -106,6 +106,18 @@ def least_margin(front_margin: Pounds, rear_margin: Pounds, gross_margin: Pounds
     return min(front_margin, rear_margin, gross_margin, front_tire_margin, rear_tire_margin)
 
 
+def least_margin_limit(front_margin: Pounds, rear_margin: Pounds, gross_margin: Pounds, front_tire_margin: Pounds,
+                       rear_tire_margin: Pounds) -> str:
+    """What it is the margin of."""
+    return tightest(front_axle=front_margin, rear_axle=rear_margin, whole_truck=gross_margin, front_tires=front_tire_margin,
+                    rear_tires=rear_tire_margin)
+
+
+def passed_by(least_margin: Pounds) -> Pounds:
+    """How far over that one it is, if it is."""
+    return max(0, -least_margin)
+
+
 def front_margin_share(front_margin: Pounds, front_axle_rating: Pounds) -> Percent:
     """That margin as a share of the front axle’s rating."""
     return front_margin / front_axle_rating * 100
@@ -170,6 +182,6 @@ def answer(verdict: str, front_margin: Pounds, front_axle_load: Pounds, rear_axl
     return ("Don’t drive it so: an axle would lift off the ground." if front_axle_load < 0 or rear_axle_load < 0
             else "Add {ballast_needed} of ballast behind the rear axle: the front axle is over its rating."
             if verdict == "against" and front_margin < 0 and not missing(ballast_needed)
-            else "Take weight off or move it: {least_margin} is the tightest margin, below zero means over a limit." if verdict == "against"
+            else "Take weight off or move it: it is over by {passed_by} on the {least_margin_limit}." if verdict == "against"
             else "It fits, but only just: {least_margin} is left at the tightest limit." if verdict == "watch"
             else "It fits: {least_margin} is left at the tightest limit.")

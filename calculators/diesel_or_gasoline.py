@@ -1,10 +1,9 @@
 """Diesel or gasoline: which costs me less?"""
 
-from math import fsum
 from typing import NamedTuple
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import present_worth, worth_today
+from calculators.engine.named import column, present_worth, total, worth_today
 from calculators.engine.rules import Caution, Check
 from calculators.engine.units import Count, Dollars, DollarsPerMile, Miles, Months, Percent, PercentPerYear, Years
 from calculators.fluid_cost import diesel_cost_per_distance as diesel_cost_per_distance
@@ -103,12 +102,12 @@ def cash_flow(truck_price: Dollars, gasoline_truck_price: Dollars, borrowed: Dol
 
 def diesel_total(cash_flow: list[YearOfCash]) -> Dollars:
     """All the diesel takes, each year’s money at what it is worth today."""
-    return fsum(row.diesel_today for row in cash_flow)
+    return total(column(cash_flow, "diesel_today"))
 
 
 def gasoline_total(cash_flow: list[YearOfCash]) -> Dollars:
     """All the gasoline truck takes, likewise."""
-    return fsum(row.gasoline_today for row in cash_flow)
+    return total(column(cash_flow, "gasoline_today"))
 
 
 def difference(diesel_total: Dollars, gasoline_total: Dollars) -> Dollars:

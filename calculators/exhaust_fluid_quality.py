@@ -1,7 +1,7 @@
 """Is this DEF still good?"""
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import missing
+from calculators.engine.named import between, missing, row_reaching
 from calculators.engine.rules import Caution, Check
 from calculators.engine.units import Count, Fahrenheit, KilogramsPerLiter, Months, Percent
 
@@ -16,8 +16,8 @@ def one_measurement_is_enough(density: KilogramsPerLiter | Missing, refractive_i
 def urea(density: KilogramsPerLiter | Missing, refractive_index: Count | Missing,
          urea_table: dict[str, list[float]]) -> Percent | Missing:
     """Urea by mass, read between the published points of what you measured; good to about 1%."""
-    return (_between(urea_table["density"], urea_table["urea"], density) if not missing(density)
-            else _between(urea_table["refractive_index"], urea_table["urea"], refractive_index) if not missing(refractive_index)
+    return (between(density, urea_table["density"], urea_table["urea"]) if not missing(density)
+            else between(refractive_index, urea_table["refractive_index"], urea_table["urea"]) if not missing(refractive_index)
             else Missing("neither density nor refractive index is told"))
 
 
@@ -31,7 +31,7 @@ def within_limits(density: KilogramsPerLiter | Missing, refractive_index: Count 
 
 def density_of_this_fluid(urea: Percent, urea_table: dict[str, list[float]]) -> KilogramsPerLiter | Missing:
     """Its density, by the same points."""
-    return _between(urea_table["urea"], urea_table["density"], urea)
+    return between(urea, urea_table["urea"], urea_table["density"])
 
 
 def urea_after_water(urea: Percent, density_of_this_fluid: KilogramsPerLiter, water_added: Percent,
@@ -50,8 +50,8 @@ def water_allowed(urea: Percent, density_of_this_fluid: KilogramsPerLiter, urea_
 
 def shelf_life(storage_temperature: Fahrenheit, shelf_life_table: list[list[float]]) -> Months | Missing:
     """How long it keeps at that temperature; sources differ at the edges."""
-    return next((months for highest, months in shelf_life_table if storage_temperature <= highest),
-                Missing("that hot it keeps for no stated time: have it tested before use"))
+    return (row_reaching(storage_temperature, shelf_life_table) if storage_temperature <= shelf_life_table[-1][0]
+            else Missing("that hot it keeps for no stated time: have it tested before use"))
 
 
 def time_left(shelf_life: Months, storage_time: Months) -> Months | Missing:
@@ -91,12 +91,3 @@ def answer(within_limits: bool | Missing, too_weak: bool, time_left: Months | Mi
                  "Strength ok, purity not tested." if water_added > 0
             else "Use it up now or have it tested: it is at the end of its time. Strength ok, purity not tested." if time_left == 0
             else "Use it within {time_left}: strength ok, purity not tested.")
-
-
-def _between(points: list[float], values: list[float], at: float) -> float | Missing:
-    """Straight between the points and on along the last two, as far as the table’s last value."""
-    if not points[0] <= at <= points[-1]:
-        return Missing("outside what the published table covers")
-    upper = next(i for i in range(1, len(points)) if at <= points[i])
-    low, high = points[upper - 1], points[upper]
-    return values[upper - 1] + (at - low) / (high - low) * (values[upper] - values[upper - 1])

@@ -18,21 +18,25 @@ def share_allowed(severe_use: bool, severe_interval_share: Percent) -> Percent:
 def distance_allowed(interval_distance: Miles | Missing, example_intervals: dict[str, dict[str, float]], job: str,
                      share_allowed: Percent) -> Miles | Missing:
     """The maker’s miles that you entered; else the example’s, shortened in severe use."""
-    return interval_distance if not missing(interval_distance) else _share(example_intervals["distance"], job, share_allowed)
+    return (interval_distance if not missing(interval_distance)
+            else example_intervals["distance"][job] * share_allowed / 100 if job in example_intervals["distance"]
+            else Missing("this job has no such interval"))
 
 
 def engine_hours_allowed(interval_engine_hours: Hours | Missing, example_intervals: dict[str, dict[str, float]], job: str,
                          share_allowed: Percent) -> Hours | Missing:
     """The maker’s engine hours that you entered; else the example’s, shortened in severe use."""
     return (interval_engine_hours if not missing(interval_engine_hours)
-            else _share(example_intervals["engine_hours"], job, share_allowed))
+            else example_intervals["engine_hours"][job] * share_allowed / 100 if job in example_intervals["engine_hours"]
+            else Missing("this job has no such interval"))
 
 
 def time_allowed(interval_time: Months | Missing, example_intervals: dict[str, dict[str, float]], job: str,
                  separator_drain_interval: Months, share_allowed: Percent) -> Months | Missing:
     """The maker’s months that you entered; else the example’s, shortened in severe use; the drain is monthly always."""
     return (interval_time if not missing(interval_time) else separator_drain_interval if job == "separator_drain"
-            else _share(example_intervals["time"], job, share_allowed))
+            else example_intervals["time"][job] * share_allowed / 100 if job in example_intervals["time"]
+            else Missing("this job has no such interval"))
 
 
 def due_odometer(done_odometer: Miles, distance_allowed: Miles) -> Miles | Missing:
@@ -125,8 +129,6 @@ def days_left(due_date: date, today: date) -> Days | Missing:
 
 def overdue(recorded: bool, distance_left: Miles | Missing, engine_hours_left: Hours | Missing, days_left: Days | Missing) -> bool:
     """Overdue when any of what is left is below nothing."""
-    return recorded and any(not missing(left) and left < 0 for left in (distance_left, engine_hours_left, days_left))
-
-
-def _share(intervals: dict[str, float], job: str, share: float) -> float | Missing:
-    return intervals[job] * share / 100 if job in intervals else Missing("this job has no such interval")
+    return (False if not recorded else True if not missing(distance_left) and distance_left < 0
+            else True if not missing(engine_hours_left) and engine_hours_left < 0
+            else True if not missing(days_left) and days_left < 0 else False)

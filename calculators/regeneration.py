@@ -82,7 +82,7 @@ def burn_time_at_high_energy(burn_time_at_reference: Minutes, activation_energy_
 
 
 def burn_time_low(burn_time_at_low_energy: Minutes, burn_time_at_high_energy: Minutes) -> Minutes:
-    """The shorter of the two: how sure nobody is about the burn time."""
+    """The shorter of the two. Where both are set to the same usual time they meet, but that time is a rule of thumb."""
     return min(burn_time_at_low_energy, burn_time_at_high_energy)
 
 
@@ -193,6 +193,16 @@ def extra_long_trips_per_week(burns_needed_per_week: Count, long_enough_trips_pe
                       / (soot_burned_per_regeneration - soot_kept_on_extra_trip)))
 
 
+def hours_free_per_week(hours_in_a_week: Hours, driving_time_per_week: Hours, idle_hours_per_week: Hours) -> Hours:
+    """Hours of the week that are neither driven nor idled."""
+    return hours_in_a_week - driving_time_per_week - idle_hours_per_week
+
+
+def extra_trips_fit(extra_long_trips_per_week: Count, drive_time_to_plan: Minutes, hours_free_per_week: Hours) -> bool | Missing:
+    """Whether the week has room for those drives."""
+    return extra_long_trips_per_week * drive_time_to_plan / 60 <= hours_free_per_week
+
+
 def fuel_per_regeneration(exhaust_flow: KilogramsPerHour, exhaust_heat_capacity: HeatCapacity, exhaust_heating: Kelvins,
                           heat_up_time: Minutes, burn_time: Minutes, diesel_energy: BtuPerGallon) -> Gallons:
     """Fuel that heats the exhaust for as long as a burn takes."""
@@ -205,6 +215,26 @@ def fuel_into_oil(days_between_regenerations: Days | Missing, share_of_trips_lon
     return (0 if missing(days_between_regenerations)
             else days_per_month / days_between_regenerations * (1 - share_of_trips_long_enough / 100)
             * fuel_per_broken_burn / oil_capacity * 100)
+
+
+def fuel_into_oil_low(fuel_into_oil: Percent, fuel_per_broken_burn_least: Quarts, fuel_per_broken_burn: Quarts) -> Percent:
+    """The same with the least that a broken burn may leave."""
+    return fuel_into_oil * fuel_per_broken_burn_least / fuel_per_broken_burn
+
+
+def fuel_into_oil_high(fuel_into_oil: Percent, fuel_per_broken_burn_most: Quarts, fuel_per_broken_burn: Quarts) -> Percent:
+    """And with the most."""
+    return fuel_into_oil * fuel_per_broken_burn_most / fuel_per_broken_burn
+
+
+def days_to_oil_trouble(fuel_in_oil_trouble: Percent, fuel_into_oil_high: Percent, days_per_month: Days) -> Days | Missing:
+    """At worst, fresh oil holds as much fuel as starts trouble after these days: none of it boiled off again."""
+    return fuel_in_oil_trouble / fuel_into_oil_high * days_per_month if fuel_into_oil_high > 0 else Missing("no burn is broken off")
+
+
+def days_to_oil_limit(fuel_in_oil_limit: Percent, fuel_into_oil_high: Percent, days_per_month: Days) -> Days | Missing:
+    """And as much as it is changed at, at the latest."""
+    return fuel_in_oil_limit / fuel_into_oil_high * days_per_month if fuel_into_oil_high > 0 else Missing("no burn is broken off")
 
 
 def filter_load(soot_kept_per_week: Grams, filter_capacity: Grams, soot_burned_share: Percent, long_enough_trips_per_week: Count,
@@ -236,14 +266,24 @@ def exhaust_gas() -> Caution:
                    "A parked burn is for outdoors only. Stand upwind: it sends very fine particles around the truck.")
 
 
-def broken_burn(fuel_into_oil: Percent) -> Caution | None:
+def how_sure(reference_burn_time: Minutes, reference_temperature: Fahrenheit) -> Caution:
+    """Said with every answer: what the burn’s time stands on."""
+    return Caution("NOTICE", "Nobody is sure how long a burn takes.",
+                   "The sum is set to the usual {reference_burn_time} at {reference_temperature}, a rule of thumb. So at that heat the "
+                   "least and the most are the same, and near it they look surer than they are. Go by your truck’s own message.")
+
+
+def broken_burn(fuel_into_oil: Percent, fuel_in_oil_trouble: Percent, fuel_in_oil_limit: Percent) -> Caution | None:
     """Said where burns are broken off."""
     return (Caution("NOTICE", "A burn broken off leaves fuel in the oil.",
-                    "On trucks that inject into the cylinder: look at the oil each week. Above FULL, stop soon, don’t tow, change it.")
+                    "On trucks that inject into the cylinder: look at the oil each week. Above FULL, stop soon, don’t tow, change it. "
+                    "How much is a guess: {fuel_into_oil_low} to {fuel_into_oil_high} of the oil in a month. Trouble starts near "
+                    "{fuel_in_oil_trouble}, at worst {days_to_oil_trouble} after an oil change; by {fuel_in_oil_limit}, at worst "
+                    "{days_to_oil_limit} after it, change the oil.")
             if not missing(fuel_into_oil) and fuel_into_oil > 0 else None)
 
 
-def answer(verdict: str, warm_up_time: Minutes | Missing, extra_long_trips_per_week: Count | Missing,
+def answer(verdict: str, warm_up_time: Minutes | Missing, extra_long_trips_per_week: Count | Missing, extra_trips_fit: bool | Missing,
            soot_per_week: Grams, soot_kept_per_week: Grams) -> str:
     """The sentence that says what to do."""
     return ("Nothing is driven or idled, so no soot builds up." if soot_per_week == 0
@@ -255,6 +295,9 @@ def answer(verdict: str, warm_up_time: Minutes | Missing, extra_long_trips_per_w
                  "done, {time_needed_from_cold} from a cold start." if verdict == "fits"
             else "Your week makes more soot than burns can take away: ask a shop before the filter fills."
             if missing(extra_long_trips_per_week)
+            else "Idle less, make short trips into one long one, or have the filter burned clean parked, where the truck allows it: your "
+                 "week has no room for the long drives it lacks ({extra_long_trips_per_week}, each {drive_time_to_plan})."
+            if not extra_trips_fit
             else "Add {extra_long_trips_per_week} long drive a week, {drive_time_to_plan} at road speed from a cold start."
             if extra_long_trips_per_week == 1
             else "Add {extra_long_trips_per_week} long drives a week, each {drive_time_to_plan} at road speed from a cold start.")

@@ -5,7 +5,17 @@ from typing import Any, NamedTuple
 
 from calculators import one_job
 from calculators.engine.figures import Missing
-from calculators.engine.named import after_months, days_between, earliest, first_due, missing
+from calculators.engine.named import (
+    after_months,
+    column,
+    column_where,
+    days_between,
+    earliest_of,
+    how_many,
+    missing,
+    row_says,
+    whose_is_earliest,
+)
 from calculators.engine.rules import Caution, Each
 from calculators.engine.units import Count, Days, Hours, Miles, MilesPerHour, Months
 
@@ -33,42 +43,42 @@ jobs = Each(one_job, "job", governs="next_recorded_job")
 
 def next_job(jobs: list[dict[str, Any]]) -> str | Missing:
     """The job with the earliest due date; of equals, the first in the list. A job without a record is due today."""
-    return first_due(**_due(jobs))
+    return whose_is_earliest(column(jobs, "job"), column(jobs, "due_date"))
 
 
 def next_due_date(jobs: list[dict[str, Any]]) -> date | Missing:
     """That job’s due date."""
-    return earliest(**_due(jobs))
+    return earliest_of(column(jobs, "due_date"))
 
 
 def jobs_overdue(jobs: list[dict[str, Any]]) -> Count:
     """How many jobs are overdue today."""
-    return float(sum(row["overdue"] for row in jobs))
+    return how_many(column(jobs, "overdue"), True)
 
 
 def jobs_not_recorded(jobs: list[dict[str, Any]]) -> Count:
     """How many jobs have no record: treat them as due, then start the record."""
-    return float(sum(not row["recorded"] for row in jobs))
+    return how_many(column(jobs, "recorded"), False)
 
 
 def jobs_recorded(jobs: list[dict[str, Any]]) -> Count:
     """How many jobs have a record to count from."""
-    return float(sum(row["recorded"] for row in jobs))
+    return how_many(column(jobs, "recorded"), True)
 
 
 def next_is_overdue(jobs: list[dict[str, Any]], next_job: str) -> bool | Missing:
     """Whether that first job is overdue."""
-    return any(row["overdue"] for row in jobs if row["job"] == next_job)
+    return row_says(jobs, next_job, "overdue")
 
 
 def next_recorded_job(jobs: list[dict[str, Any]]) -> str | Missing:
     """The first due of the jobs that have a record."""
-    return first_due(**_due([row for row in jobs if row["recorded"]]))
+    return whose_is_earliest(column_where(jobs, "job", "recorded"), column_where(jobs, "due_date", "recorded"))
 
 
 def next_recorded_due_date(jobs: list[dict[str, Any]]) -> date | Missing:
     """That job’s due date."""
-    return earliest(**_due([row for row in jobs if row["recorded"]]))
+    return earliest_of(column_where(jobs, "due_date", "recorded"))
 
 
 def drains_ahead(jobs: list[dict[str, Any]], interval__separator_drain__time: Months | Missing, separator_drain_interval: Months,
@@ -109,7 +119,3 @@ def answer(next_job: str | Missing, next_is_overdue: bool, jobs_recorded: Count,
             else "Next on record: {next_recorded_job}, due {next_recorded_due_date}. {jobs_not_recorded} more jobs have no record, "
                  "so treat them as due now and start a record." if jobs_not_recorded > 0
             else "Next: {next_job}, due {next_due_date}.")
-
-
-def _due(jobs: list[dict[str, Any]]) -> dict[str, date | Missing]:
-    return {row["job"]: row["due_date"] for row in jobs}

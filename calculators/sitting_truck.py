@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import missing
+from calculators.engine.named import column, first, missing, row_reaching
 from calculators.engine.rules import Caution
 from calculators.engine.units import Count, Fahrenheit, Gallons, Months, Percent, Years
 
@@ -24,8 +24,8 @@ def tank_share(fuel_in_tank: Gallons, fuel_tank_capacity: Gallons) -> Percent:
 
 def exhaust_fluid_shelf_life(highest_temperature: Fahrenheit, shelf_life_table: list[list[float]]) -> Months | Missing:
     """How long DEF keeps at the highest temperature it saw."""
-    return next((months for highest, months in shelf_life_table if highest_temperature <= highest),
-                Missing("that hot it keeps for no stated time"))
+    return (row_reaching(highest_temperature, shelf_life_table) if highest_temperature <= shelf_life_table[-1][0]
+            else Missing("that hot it keeps for no stated time"))
 
 
 def exhaust_fluid_age(def_age: Months, time_parked: Months) -> Months:
@@ -71,7 +71,7 @@ def tank_low(tank_share: Percent, tank_low_below: Percent) -> bool:
 def jobs_that_matter(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_clouded: bool,
                      tank_low: bool) -> Count:
     """How many of those six hold."""
-    return sum((water_likely, exhaust_fluid_doubtful, batteries_doubtful, fuel_old, fuel_clouded, tank_low))
+    return water_likely + exhaust_fluid_doubtful + batteries_doubtful + fuel_old + fuel_clouded + tank_low
 
 
 def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_clouded: bool,
@@ -84,7 +84,7 @@ def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: b
 
 def first_job(jobs: list[Job]) -> str:
     """Where that list begins."""
-    return jobs[0].job
+    return first(column(jobs, "job"))
 
 
 def verdict(jobs_that_matter: Count, sitting_watch_from: Count, sitting_against_from: Count) -> str:

@@ -1,9 +1,7 @@
 """How much water gets into my tank, and how often must I drain?"""
 
-from math import exp, log
-
 from calculators.engine.figures import Missing
-from calculators.engine.named import kelvin, milliliters, missing, water_per_gallon
+from calculators.engine.named import kelvin, milliliters, missing, saturated_at, saturation_pressure, water_per_gallon
 from calculators.engine.rules import Caution
 from calculators.engine.units import (
     Count,
@@ -24,12 +22,12 @@ HEADLINE = ("drain_every", "days_to_fill_bowl", "water_with_fuel_per_month", "wa
 
 def vapor_pressure(warm_temperature: Fahrenheit, relative_humidity: Percent, saturation: dict[str, list[float]]) -> Pascals:
     """Water vapor in the warm air."""
-    return relative_humidity / 100 * _saturation_pressure(warm_temperature, saturation)
+    return relative_humidity / 100 * saturation_pressure(warm_temperature, saturation)
 
 
 def dew_point(vapor_pressure: Pascals, warm_temperature: Fahrenheit, saturation: dict[str, list[float]]) -> Fahrenheit | Missing:
     """Where that vapor begins to turn to water or frost."""
-    return _dew_point(vapor_pressure, warm_temperature, saturation) if vapor_pressure > 0 else Missing("dry air has no dew point")
+    return saturated_at(vapor_pressure, warm_temperature, saturation) if vapor_pressure > 0 else Missing("dry air has no dew point")
 
 
 def humidity_ratio(vapor_pressure: Pascals, air_pressure: Pascals, vapor_to_air_mass: Count) -> Count:
@@ -40,7 +38,8 @@ def humidity_ratio(vapor_pressure: Pascals, air_pressure: Pascals, vapor_to_air_
 def humidity_ratio_cool(cool_temperature: Fahrenheit, saturation: dict[str, list[float]], air_pressure: Pascals,
                         vapor_to_air_mass: Count) -> Count:
     """The most that the same air can hold once cool."""
-    return _ratio(_saturation_pressure(cool_temperature, saturation), air_pressure, vapor_to_air_mass)
+    return (vapor_to_air_mass * saturation_pressure(cool_temperature, saturation)
+            / (air_pressure - saturation_pressure(cool_temperature, saturation)))
 
 
 def dry_air_density(air_pressure: Pascals, vapor_pressure: Pascals, dry_air_constant: HeatCapacity,
@@ -141,22 +140,3 @@ def answer(water_from_air_per_month: Milliliters, water_with_fuel_per_month: Mil
             if water_from_air_per_month > water_with_fuel_per_month else
             "Drain every {drain_every}. The fuel brings {water_with_fuel_per_month} a month, the air only {water_from_air_per_month}: "
             "where you buy matters most; a bad load brings {water_in_bad_fuel_per_month}.")
-
-
-def _saturation_pressure(temperature: float, saturation: dict[str, list[float]]) -> float:
-    """Pa over ice below freezing and over water above; ASHRAE’s equations."""
-    t = kelvin(temperature)
-    c = saturation["over_ice" if t < saturation["triple_point"][0] else "over_water"]
-    return exp(c[0] / t + c[1] + c[2] * t + c[3] * t**2 + c[4] * t**3 + c[5] * t**4 + c[6] * log(t))
-
-
-def _ratio(vapor: float, pressure: float, mass: float) -> float:
-    return mass * vapor / (pressure - vapor)
-
-
-def _dew_point(vapor: float, warm: float, saturation: dict[str, list[float]]) -> float:
-    """By halving between the coldest the equations cover and the air itself: saturation pressure grows throughout."""
-    low, high = saturation["coldest"][0], warm
-    while low < (middle := (low + high) / 2) < high:  # until no number lies between
-        low, high = (middle, high) if _saturation_pressure(middle, saturation) < vapor else (low, middle)
-    return high

@@ -1,7 +1,7 @@
 """May this truck pull this trailer?"""
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import missing
+from calculators.engine.named import missing, tightest
 from calculators.engine.rules import Caution
 from calculators.engine.units import Percent, Pounds
 
@@ -13,14 +13,14 @@ def tongue_share(tongue_weight: Pounds, trailer_weight: Pounds) -> Percent | Mis
     return tongue_weight / trailer_weight * 100 if trailer_weight > 0 else Missing("no trailer is hitched")
 
 
-def tongue_share_low(hitch: str, tongue_share_ranges: dict[str, list[float]]) -> Percent:
+def tongue_share_low(hitch: str, tongue_share_ranges: dict[str, dict[str, float]]) -> Percent:
     """The least the trade wants on that hitch."""
-    return tongue_share_ranges[hitch][0]
+    return tongue_share_ranges[hitch]["low"]
 
 
-def tongue_share_high(hitch: str, tongue_share_ranges: dict[str, list[float]]) -> Percent:
+def tongue_share_high(hitch: str, tongue_share_ranges: dict[str, dict[str, float]]) -> Percent:
     """The most the trade wants on that hitch."""
-    return tongue_share_ranges[hitch][1]
+    return tongue_share_ranges[hitch]["high"]
 
 
 def hitch_margin(hitch_rating: Pounds, trailer_weight: Pounds) -> Pounds:
@@ -88,16 +88,22 @@ def tightest_limit(hitch_margin: Pounds, hitch_rating: Pounds, tongue_margin: Po
                    tow_rating: Pounds, gross_margin: Pounds, gross_rating: Pounds, combined_margin: Pounds,
                    combined_rating: Pounds, trailer_margin: Pounds, trailer_rating: Pounds) -> str:
     """Which rating has that least share left."""
-    return min((hitch_margin / hitch_rating, "hitch_rating"), (tongue_margin / tongue_rating, "tongue_rating"),
-               (tow_margin / tow_rating, "tow_rating"), (gross_margin / gross_rating, "gross_rating"),
-               (combined_margin / combined_rating, "combined_rating"), (trailer_margin / trailer_rating, "trailer_rating"))[1]
+    return tightest(hitch_rating=hitch_margin / hitch_rating, tongue_rating=tongue_margin / tongue_rating,
+                    tow_rating=tow_margin / tow_rating, gross_rating=gross_margin / gross_rating,
+                    combined_rating=combined_margin / combined_rating, trailer_rating=trailer_margin / trailer_rating)
 
 
 def tightest_margin(tightest_limit: str, hitch_margin: Pounds, tongue_margin: Pounds, tow_margin: Pounds, gross_margin: Pounds,
                     combined_margin: Pounds, trailer_margin: Pounds) -> Pounds:
     """What is left of that one."""
-    return {"hitch_rating": hitch_margin, "tongue_rating": tongue_margin, "tow_rating": tow_margin, "gross_rating": gross_margin,
-            "combined_rating": combined_margin, "trailer_rating": trailer_margin}[tightest_limit]
+    return (hitch_margin if tightest_limit == "hitch_rating" else tongue_margin if tightest_limit == "tongue_rating"
+            else tow_margin if tightest_limit == "tow_rating" else gross_margin if tightest_limit == "gross_rating"
+            else combined_margin if tightest_limit == "combined_rating" else trailer_margin)
+
+
+def passed_by(tightest_margin: Pounds) -> Pounds:
+    """How far over that one it is, if it is."""
+    return max(0, -tightest_margin)
 
 
 def verdict(least_margin: Pounds, least_margin_share: Percent, tight_margin: Percent, tongue_share: Percent | Missing,
@@ -128,7 +134,7 @@ def questions_for_the_state(commercial_vehicle_from: Pounds, license_class_from:
 def answer(verdict: str, tongue_share: Percent | Missing, tongue_weight: Pounds, tongue_share_low: Percent,
            tongue_share_high: Percent) -> str:
     """The sentence that says what to do."""
-    return ("Don’t tow it so: the {tightest_limit} is passed, its margin is {tightest_margin}." if verdict == "against"
+    return ("Don’t tow it so: the {tightest_limit} is passed by {passed_by}." if verdict == "against"
             else "Write the trailer’s weight too: its tongue weighs {tongue_weight}, so there is one; with none, write 0 lb of tongue."
             if missing(tongue_share) and tongue_weight > 0
             else "No trailer is hitched; {tightest_margin} is left of the {tightest_limit}." if missing(tongue_share)

@@ -39,7 +39,8 @@ def winter_fuel_share_other_index(target_cloud_point: Fahrenheit, summer_cloud_p
     return (0 if target_cloud_point >= summer_cloud_point
             else Missing("even winter fuel alone clouds above that")
             if target_cloud_point < winter_cloud_point
-            else _share_by_index(target_cloud_point, summer_cloud_point, winter_cloud_point, cloud_point_exponent_low))
+            else (1 - power(rankine(target_cloud_point) / rankine(summer_cloud_point), cloud_point_exponent_low))
+            / (1 - power(rankine(winter_cloud_point) / rankine(summer_cloud_point), cloud_point_exponent_low)) * 100)
 
 
 def fuel_to_burn_first(fuel_in_tank: Gallons, fuel_tank_capacity: Gallons, winter_fuel_share: Percent) -> Gallons | Missing:
@@ -108,8 +109,3 @@ def answer(verdict: str, winter_fuel_share: Percent | Missing, fuel_in_tank: Gal
             else "Burn {fuel_to_burn_first} first, then add {winter_fuel_to_add} of winter fuel, before the cold comes."
             if verdict == "watch" else
             "Add {winter_fuel_to_add} of winter fuel before the cold comes, so that it reaches the filters.")
-
-
-def _share_by_index(target: float, summer: float, winter: float, exponent: float) -> float:
-    target_index, winter_index = (power(rankine(point) / rankine(summer), exponent) for point in (target, winter))
-    return (1 - target_index) / (1 - winter_index) * 100

@@ -3,7 +3,7 @@
 from typing import Any, NamedTuple
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import missing
+from calculators.engine.named import column, greatest, least, missing
 from calculators.engine.rules import Caution, Check
 from calculators.engine.units import Dollars, Gallons, Percent
 
@@ -58,14 +58,14 @@ def engine_ran_so_key_turned(key_turned: bool | Missing, engine_ran: bool | Miss
     return engine_ran is not True or key_turned is not False
 
 
-def exposure_low(mistake: str, stages: list[Stage], exposure: dict[str, dict[str, list[float]]]) -> Dollars:
+def exposure_low(stages: list[Stage]) -> Dollars:
     """The least a repair may cost, for how far the fluid may have got. (Our own estimate.)"""
-    return min(exposure[mistake][s.stage][0] for s in stages)
+    return least(column(stages, "exposure_low"))
 
 
-def exposure_high(mistake: str, stages: list[Stage], exposure: dict[str, dict[str, list[float]]]) -> Dollars:
+def exposure_high(stages: list[Stage]) -> Dollars:
     """The most a repair may cost, for how far the fluid may have got. (Our own estimate.)"""
-    return max(exposure[mistake][s.stage][1] for s in stages)
+    return greatest(column(stages, "exposure_high"))
 
 
 def fire(mistake: str) -> Caution | None:

@@ -166,11 +166,20 @@ FIGURES = {name: checked(name, entry) for name, entry in _DATA.items()}
 
 @cache
 def figure(name: str) -> Figure | None:
-    """The figure a need names; in ``interval__engine_oil__distance`` a double underscore is a dot."""
+    """The figure a need names; a double underscore in it is a dot, ``_least`` and ``_most`` are the ends of a figure’s spread."""
     if name in _TABLES:
         return _TABLES[name][0]
     head, *rest = name.split("__")
-    return FIGURES.get(f"{head}_{rest[-1]}" if rest else name)
+    return FIGURES.get(f"{head}_{rest[-1]}" if rest else name) or _end(name)
+
+
+def _end(name: str) -> Figure | None:
+    whole, _, end = name.rpartition("_")
+    entry = FIGURES.get(whole)
+    if entry is None or entry.spread is None or end not in ("least", "most"):
+        return None
+    value = min(entry.spread) if end == "least" else max(entry.spread)
+    return Figure(name, entry.unit, entry.kind, value, entry.title, entry.clause, entry.year, words=entry.words)
 
 
 @cache

@@ -1,9 +1,10 @@
 """Functions a rule may call by name; ``working.PRINTED`` says how each reads on the sheet."""
 
 from calendar import monthrange
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
-from math import expm1, isfinite, log1p
-from typing import TypeIs
+from math import exp, expm1, fsum, isfinite, log, log1p
+from typing import Any, TypeIs
 
 from calculators.engine.figures import Missing
 from calculators.engine.units import (
@@ -17,6 +18,7 @@ from calculators.engine.units import (
     Milliliters,
     MillilitersPerGallon,
     Months,
+    Pascals,
     Percent,
     Rankines,
     convert,
@@ -117,3 +119,87 @@ def first_due(**dates: date | Missing) -> str | Missing:
     """Which of those comes first; of equals, the first named."""
     found = {name: d for name, d in dates.items() if not missing(d)}
     return min(found, key=found.__getitem__) if found else Missing("nothing is known to bring it due")
+
+
+def column(rows: Sequence[Any], name: str) -> list[Any]:
+    """The cells of one column, a row after another."""
+    return [row[name] if isinstance(row, Mapping) else getattr(row, name) for row in rows]
+
+
+def column_where(rows: Sequence[Any], name: str, holds: str) -> list[Any]:
+    """The same, of the rows whose cell ``holds`` says yes."""
+    return [cell for cell, held in zip(column(rows, name), column(rows, holds), strict=True) if held]
+
+
+def row_says(rows: Sequence[Mapping[str, Any]], key: str, name: str) -> bool:
+    """Whether the row that begins with ``key`` says yes there."""
+    return any(row[name] for row in rows if next(iter(row.values())) == key)
+
+
+def total(values: Sequence[float]) -> float:
+    """All of them together."""
+    return fsum(values)
+
+
+def how_many(values: Sequence[bool], told: bool) -> float:
+    """How many of them are so."""
+    return float(sum(value == told for value in values))
+
+
+def least(values: Sequence[float]) -> float:
+    """The least of a column."""
+    return min(values)
+
+
+def greatest(values: Sequence[float]) -> float:
+    """The greatest of a column."""
+    return max(values)
+
+
+def first(values: Sequence[str]) -> str:
+    """Where a column begins."""
+    return values[0]
+
+
+def earliest_of(dates: Sequence[date | Missing]) -> date | Missing:
+    """The earliest of a column."""
+    return earliest(**{str(row): day for row, day in enumerate(dates)})
+
+
+def whose_is_earliest(names: Sequence[str], dates: Sequence[date | Missing]) -> str | Missing:
+    """The name beside the earliest; of equals, the first."""
+    return first_due(**dict(zip(names, dates, strict=True)))
+
+
+def tightest(**shares: float) -> str:
+    """Which of them is least; of equals, the first by name."""
+    return min((share, name) for name, share in shares.items())[1]
+
+
+def between(at: float, points: Sequence[float], values: Sequence[float]) -> float | Missing:
+    """Straight between the points and on along the last two, as far as the table’s last value."""
+    if not points[0] <= at <= points[-1]:
+        return Missing("outside what the published table covers")
+    upper = next(i for i in range(1, len(points)) if at <= points[i])
+    low, high = points[upper - 1], points[upper]
+    return values[upper - 1] + (at - low) / (high - low) * (values[upper] - values[upper - 1])
+
+
+def row_reaching(value: float, rows: Sequence[Sequence[float]]) -> float:
+    """What the first row says whose end reaches ``value``."""
+    return next(told for end, told in rows if value <= end)
+
+
+def saturation_pressure(temperature: Fahrenheit, saturation: Mapping[str, Sequence[float]]) -> Pascals:
+    """Pa over ice below freezing and over water above; ASHRAE’s equations."""
+    t = kelvin(temperature)
+    c = saturation["over_ice" if t < saturation["triple_point"][0] else "over_water"]
+    return exp(c[0] / t + c[1] + c[2] * t + c[3] * t**2 + c[4] * t**3 + c[5] * t**4 + c[6] * log(t))
+
+
+def saturated_at(pressure: Pascals, warmest: Fahrenheit, saturation: Mapping[str, Sequence[float]]) -> Fahrenheit:
+    """By halving between the coldest the equations cover and the air itself: saturation pressure grows throughout."""
+    low, high = saturation["coldest"][0], warmest
+    while low < (middle := (low + high) / 2) < high:  # until no number lies between
+        low, high = (middle, high) if saturation_pressure(middle, saturation) < pressure else (low, middle)
+    return high

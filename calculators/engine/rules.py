@@ -23,7 +23,7 @@ _SOURCES = {path.stem: path.read_text("utf-8") for path in sorted(_PACKAGE.glob(
 NAMES = tuple(name for name, source in _SOURCES.items() if "\ndef answer(" in source)
 
 # What a reader could follow on a line; a rule whose expression holds anything else prints no formula.
-_PRINTABLE = (ast.BinOp, ast.UnaryOp, ast.BoolOp, ast.Compare, ast.IfExp, ast.Call, ast.Name, ast.Constant, ast.keyword,
+_PRINTABLE = (ast.BinOp, ast.UnaryOp, ast.BoolOp, ast.Compare, ast.IfExp, ast.Call, ast.Subscript, ast.Name, ast.Constant, ast.keyword,
               ast.operator, ast.unaryop, ast.boolop, ast.cmpop, ast.expr_context)
 
 

@@ -1,6 +1,6 @@
 """The working of an answer: a step for each rule, with its formula, its numbers, its result and where they come from."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Any
 
 from calculators.engine.figures import KINDS, Missing, figure, keys
@@ -9,12 +9,13 @@ from calculators.engine.rules import Book, Each, Rule, rules, run
 from calculators.engine.show import words
 from calculators.engine.working import line_of
 
-_OWNERS = "Your own numbers"
+_OWNERS, _ABOVE, _TODAY, _NOT_TOLD, _OURS = "Your own numbers", "The steps above", "Today’s date", "Not told", "Our own rule"
+_THIS_ROW = "this row"  # the origin of the key that a list's row stands for: it has no source
 
 
 def steps(book: Book, known: Mapping[str, Any], origin: Mapping[str, str]) -> list[dict[str, Any]]:
     """The working of all rules that make a result, in the order in which they run."""
-    sheet = _Sheet(known, book.units, origin)
+    sheet = _Sheet(known, book.units, origin, book)
     return [step for rule in book.values() if rule.shown for step in _steps(rule, sheet)]
 
 
@@ -33,15 +34,25 @@ class _Once(dict[str, Any]):
 class _Sheet:
     """What the steps of one answer share."""
 
-    def __init__(self, known: Mapping[str, Any], units: Mapping[str, str], origin: Mapping[str, str]) -> None:
-        self.known, self.units, self.origin = known, units, origin
+    def __init__(self, known: Mapping[str, Any], units: Mapping[str, str], origin: Mapping[str, str], made: Collection[str]) -> None:
+        self.known, self.units, self.origin, self.made = known, units, origin, made
         self.said = _Once(lambda need: str(words(known[need], units.get(need, ""), exact=True)))
         self.source = _Once(self._source)
-        self.number = _Once(lambda need: {"name": need} | plain(known[need], units.get(need, "")))
+        self.number = _Once(lambda need: {"name": need} | _plain(known[need], units.get(need, "")))
 
-    def told(self, need: str) -> bool:
-        """Whether its owner told it."""
-        return self.origin.get(need.replace("__", ".")) in ("given", "truck") and not isinstance(self.known[need], Missing)
+    def shows(self, need: str) -> bool:
+        """Whether a step shows it among its numbers: no table, but a list that a step above makes, by its length."""
+        value = self.known[need]
+        return need in self.made if isinstance(value, list) else not isinstance(value, Missing | dict | tuple)
+
+    def sources(self, used: Collection[str]) -> str:
+        """Where those values come from, in a line; what uses none is a rule of ours."""
+        origins = {need: self.origin.get(need.replace("__", ".")) for need in used if not isinstance(self.known[need], Missing)}
+        told = [_OWNERS] if {"given", "truck"} & set(origins.values()) else []
+        cites = [cited(source) for need in used if (source := self.source[need])]
+        today = [_TODAY] if "derived" in origins.values() else []
+        above = [_ABOVE] if any(need in self.made for need in used) else []
+        return "; ".join(dict.fromkeys([*told, *cites, *today, *above])) or (_NOT_TOLD if used and not origins else _OURS)
 
     def _source(self, need: str) -> dict[str, Any] | None:
         """Where a figure's own value comes from, if that was used."""
@@ -60,7 +71,7 @@ def _steps(rule: Rule, sheet: _Sheet) -> Iterator[dict[str, Any]]:
     row = each.pick(key, {need: sheet.known[need] for need in rule.needs})
     row |= run(rules(each.row), row)
     origin = {need: sheet.origin[told] for need in rule.needs if (told := keys(need).get(key, need)) in sheet.origin}
-    inside = _Sheet(row, {**sheet.units, **rule.columns}, origin | {each.table: "derived"})
+    inside = _Sheet(row, {**sheet.units, **rule.columns}, origin | {each.table: _THIS_ROW}, {*sheet.made, *rules(each.row)})
     for one in rules(each.row).values():
         yield _step(one, inside) | {"what": f"{words(key)}: {one.words}"}
 
@@ -69,13 +80,16 @@ def _step(rule: Rule, sheet: _Sheet) -> dict[str, Any]:
     value, printed, used = sheet.known[rule.name], {"formula": ""}, tuple(rule.needs)
     if rule.formula is not None and not isinstance(value, Missing | list):
         line = line_of(rule, sheet.known)
-        printed, used = line.printed(sheet.said), line.used
-    sources = [source for need in used if (source := sheet.source[need])]
-    told = [_OWNERS] if any(map(sheet.told, used)) else []
+        printed, used = line.printed(rule, sheet.known, sheet.said), line.used
+    kinds = {source["kind"] for need in used if (source := sheet.source[need])}
     return {
         "what": rule.words, "name": rule.name, **printed,
-        "numbers": [sheet.number[need] for need in used if not isinstance(sheet.known[need], Missing | list | dict | tuple)],
-        "result": plain(len(value) if isinstance(value, list) else value, rule.unit),
-        "source": "; ".join(dict.fromkeys([*told, *map(cited, sources)])),
-        "kinds": [kind for kind in KINDS if kind in {source["kind"] for source in sources}],
+        "numbers": [sheet.number[need] for need in used if sheet.shows(need)],
+        "result": _plain(value, rule.unit),
+        "source": sheet.sources(used),
+        "kinds": [kind for kind in KINDS if kind in kinds],
     }
+
+
+def _plain(value: Any, unit: str) -> dict[str, Any]:
+    return plain(len(value) if isinstance(value, list) else value, unit)

@@ -2,13 +2,16 @@
 
 import ast
 import re
+from collections import ChainMap
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache
+from itertools import groupby
 from types import CodeType
 from typing import Any, NamedTuple
 
+from calculators.engine.figures import Missing
 from calculators.engine.rules import Rule
-from calculators.engine.show import spoken
+from calculators.engine.show import spoken, words
 
 PRINTED = {  # how a named function reads; another prints by its own name
     "ceil": "round up ({0})", "log": "ln({0})", "exp": "e^({0})",
@@ -19,10 +22,24 @@ PRINTED = {  # how a named function reads; another prints by its own name
     "after_days": "({1}) days after {0}", "after_months": "{1} after {0}", "runs_out": "({1}) days after {0}",
     "not_before": "{0}, not before {1}",
     "earliest": "earliest of ({all})", "first_due": "first of ({all})",
+    "total": "sum of ({0})", "how_many": "how many of ({0}) are {1}", "least": "least of ({0})", "greatest": "greatest of ({0})",
+    "earliest_of": "earliest of ({0})", "whose_is_earliest": "the one of ({0}) that comes first of ({1})", "first": "first of ({0})",
+    "tightest": "tightest of ({all})", "between": "{0} read straight between the points ({1}) as ({2})",
+    "row_reaching": "row that reaches {0} in ({1})", "saturation_pressure": "saturation pressure of water vapor at {0}",
+    "saturated_at": "temperature at which {0} is the saturation pressure of water vapor",
+    "column": "{0}: {1}", "column_where": "{0}: {1} where {2}", "row_says": "{0}: {1}: {2}",
 }
+_LOOKED_UP = ("column", "column_where", "row_says")  # what these give is read from a table, not computed
 _SIGNS = {" * ": " × ", " / ": " ÷ ", " - ": " − ", " ** ": "^", " >= ": " ≥ ", " <= ": " ≤ ", " == ": " = ", " != ": " is not "}
 _LEADING_MINUS = re.compile(r"(?<![\w)}])-(?=[\w({])")
 _OPPOSITE = {ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
+
+
+class Cell(NamedTuple):
+    """A part of a line that is read from a table: its place, with needs as holes, and the expression that reads it."""
+
+    place: str
+    read: ast.expr
 
 
 class Line(NamedTuple):
@@ -32,16 +49,16 @@ class Line(NamedTuple):
     text: str
     why: tuple[str, ...]  # what decided for this way
     used: tuple[str, ...]  # the needs that stand in it
+    cells: dict[str, Cell]  # what is read from tables, by its hole
     named: tuple[str, str]  # text and why with the needs' names
 
-    def printed(self, said: Mapping[str, str]) -> dict[str, str]:
+    def printed(self, rule: Rule, known: Mapping[str, Any], said: dict[str, str]) -> dict[str, str]:
         """The line with names, with numbers as ``said``, and why it took its branch."""
         formula, reason = self.named
-        worked, numbers = _filled(self.text, self.why, said)
+        worked, numbers = _filled(self.text, self.why, _with_cells(self.cells, said, lambda part: _numbers(_evaluated(part, rule, known))))
         told_apart = numbers != reason and any(sign.isdigit() for sign in numbers)
         because = {"because": reason + (f" ({numbers})" if told_apart else "")} if reason else {}
         return {"formula": formula, "worked": worked} | because
-
 
 def line_of(rule: Rule, known: Mapping[str, Any]) -> Line:
     """The line of a rule for the way that its conditions turn out; each way is written once."""
@@ -65,12 +82,13 @@ class _Writer(ast.NodeVisitor):
         self.way: list[tuple[ast.expr, bool]] = []
         self.why: list[str] = []
         self.used: list[str] = []
+        self.cells: dict[str, Cell] = {}
 
     def line(self) -> Line:
         text = self._print(self.rule.formula or ast.Constant(""))
         used = tuple(dict.fromkeys(self.used))
-        named = _filled(text, self.why, {need: spoken(need) for need in used})
-        return Line(tuple(self.way), text, tuple(self.why), used, named)
+        named = _filled(text, self.why, _with_cells(self.cells, {need: spoken(need) for need in used}, lambda _: ""))
+        return Line(tuple(self.way), text, tuple(self.why), used, self.cells, named)
 
     def generic_visit(self, node: ast.AST) -> ast.AST:
         """Any other part as it is, made of its parts as they print."""
@@ -88,26 +106,41 @@ class _Writer(ast.NodeVisitor):
         """A named function by its phrase."""
         name = _called(node)
         if name == "missing":
-            return ast.Name(f"there is no {spoken(ast.unparse(node.args[0]))}")
+            return self._there_is("no ", node)
         parts = [ast.unparse(self.visit(part)) for part in (*node.args, *(named.value for named in node.keywords))]
-        return ast.Name(PRINTED.get(name, name.replace("_", " ").strip() + " ({all})").format(*parts, all=", ".join(parts)))
+        phrase = PRINTED.get(name, name.replace("_", " ").strip() + " ({all})").format(*parts, all=", ".join(parts))
+        return self._cell(phrase, node) if name in _LOOKED_UP else ast.Name(phrase)
+
+    def visit_Subscript(self, node: ast.Subscript) -> ast.AST:
+        """A table's cell: the table, the row, the column."""
+        return self._cell(f"{ast.unparse(self.visit(node.value))}: {ast.unparse(self.visit(node.slice))}", node)
 
     def visit_UnaryOp(self, node: ast.UnaryOp) -> ast.AST:
         """What is not missing is there."""
         if isinstance(node.op, ast.Not) and isinstance(node.operand, ast.Call) and _called(node.operand) == "missing":
-            return ast.Name(f"there is {spoken(ast.unparse(node.operand.args[0]))}")
+            return self._there_is("", node.operand)
         return self.generic_visit(node)
 
     def visit_Name(self, node: ast.Name) -> ast.AST:
-        """A need as a hole."""
+        """A need as a hole; a table or a list by its name."""
         if node.id not in self.rule.needs:
             return node
         self.used.append(node.id)
-        return ast.Name(f"{{{node.id}}}")
+        return self._cell(spoken(node.id), node) if isinstance(self.known[node.id], list | dict) else ast.Name(f"{{{node.id}}}")
 
     def visit_Constant(self, node: ast.Constant) -> ast.AST:
-        """A word without quotes."""
-        return ast.Name(node.value.replace("_", " ")) if isinstance(node.value, str) else node
+        """A word without quotes, yes or no."""
+        return ast.Name(str(words(node.value)).replace("_", " ")) if isinstance(node.value, str | bool) else node
+
+    def _there_is(self, no: str, asked: ast.Call) -> ast.Name:
+        need = ast.unparse(asked.args[0])
+        self.used.append(need)
+        return ast.Name(f"there is {no}{spoken(need)}")
+
+    def _cell(self, place: str, node: ast.expr) -> ast.Name:
+        hole = f"cell{len(self.cells)}"
+        self.cells[hole] = Cell(place, node)
+        return ast.Name(f"{{{hole}}}")
 
     def _part(self, value: Any) -> Any:
         if isinstance(value, list):
@@ -129,7 +162,10 @@ class _Writer(ast.NodeVisitor):
             one_decides = isinstance(test.op, ast.Or) == holds  # and Python never looked at the parts after it
             decided = [next(p for p in test.values if self._holds(p) == holds)] if one_decides else test.values
             for part in decided:
-                self._because(part)
+                if one_decides and isinstance(part, ast.UnaryOp) and self._holds(part):  # that there is a value decided, so it is said
+                    self.why.append(self._print(part))
+                else:
+                    self._because(part)
         elif isinstance(test, ast.UnaryOp):
             self._because(test.operand)
         elif _called(test) != "missing" or holds:
@@ -140,14 +176,35 @@ def _filled(text: str, why: Iterable[str], said: Mapping[str, str]) -> tuple[str
     return text.format_map(said), " and ".join(dict.fromkeys(part.format_map(said) for part in why))
 
 
+def _with_cells(cells: Mapping[str, Cell], said: dict[str, str], read: Callable[[ast.expr], str]) -> Mapping[str, str]:
+    """What is said of each hole: of a cell what ``read`` finds in it, or its place."""
+    filled = ChainMap({}, said) if cells else said
+    for hole, cell in cells.items():
+        filled[hole] = read(cell.read) or cell.place.format_map(filled)
+    return filled
+
+
+def _numbers(value: Any) -> str:
+    """The numbers or days of a cell, a column or a table of them; nothing where it holds words."""
+    if isinstance(value, list):
+        rows = [" → ".join(map(_numbers, row)) if isinstance(row, list) else _numbers(row) for row in value]
+        runs = [(row, len(list(same))) for row, same in groupby(rows)]
+        return ", ".join(row if times == 1 else f"{row} ({times} times)" for row, times in runs) if all(rows) else ""
+    return "" if isinstance(value, str | dict | tuple) and not isinstance(value, Missing) else str(words(value, exact=True))
+
+
 def _holds(test: ast.expr, rule: Rule, known: Mapping[str, Any]) -> bool:
+    return bool(_evaluated(test, rule, known))
+
+
+def _evaluated(part: ast.expr, rule: Rule, known: Mapping[str, Any]) -> Any:
     scope = {name: known[name] for name in rule.needs}
-    return bool(eval(_compiled(test), rule.run.__globals__, scope))  # our own rule's condition, never a reader's text
+    return eval(_compiled(part), rule.run.__globals__, scope)  # a part of our own rule, never a reader's text
 
 
 @cache
-def _compiled(test: ast.expr) -> CodeType:
-    return compile(ast.fix_missing_locations(ast.Expression(test)), "a rule’s condition", "eval")
+def _compiled(part: ast.expr) -> CodeType:
+    return compile(ast.fix_missing_locations(ast.Expression(part)), "a part of a rule", "eval")
 
 
 def _signs(text: str) -> str:

@@ -36,6 +36,19 @@ def test_no_ballast_helps_where_the_front_tires_stay_over() -> None:
     assert results("axle_load", **(told | {"front_tire_rating": 3500}))["ballast_needed"] > 0
 
 
+@pytest.mark.parametrize(("told", "over"), [
+    ({"front_axle_weight": 6239, "ballast_behind": 0}, "239 pounds on the front axle"),
+    ({"rear_axle_weight": 7100, "rear_tire_rating": 3600}, "100 pounds on the rear axle"),
+    ({"gross_rating": 6000}, "1,000 pounds on the whole truck"), ({"front_tire_rating": 1950}, "100 pounds on the front tires"),
+    ({"rear_tire_rating": 1450}, "100 pounds on the rear tires"),
+])
+def test_what_is_over_is_told_by_how_much(told: dict[str, object], over: str) -> None:
+    said = ask("axle_load", **(BARE | told))
+    assert f"it is over by {over}." in said["answer"]
+    assert said["results"]["passed_by"]["value"] == -said["results"]["least_margin"]["value"]
+    assert results("axle_load", **BARE)["passed_by"] == 0
+
+
 def test_an_axle_that_would_lift() -> None:
     answer = ask("axle_load", **(BARE | {"plow_weight": 2500, "plow_ahead": 90, "rear_axle_weight": 1000}))
     assert answer["results"]["rear_axle_load"]["value"] < 0

@@ -120,6 +120,18 @@ def told_in_the_guide() -> str:
     return "\n".join(path.read_text("utf-8") for path in files if path.suffix in (".md", ".py", ".html", ".toml", ".txt", ".jinja"))
 
 
+@pytest.mark.parametrize(("need", "value"), [("fuel_per_broken_burn_least", 0.05), ("fuel_per_broken_burn_most", 0.2)])
+def test_the_ends_of_a_spread_are_figures_of_the_same_unit_and_kind(need: str, value: float) -> None:
+    end, whole = figure(need), FIGURES["fuel_per_broken_burn"]
+    assert end is not None
+    assert (end.value, end.unit, end.kind, end.spread, end.question) == (value, whole.unit, whole.kind, None, "")
+
+
+@pytest.mark.parametrize("need", ["oil_capacity_least", "fuel_per_broken_burn_mid", "least"])
+def test_what_has_no_spread_has_no_ends(need: str) -> None:
+    assert figure(need) is None
+
+
 @pytest.mark.parametrize("name", sorted(FIGURES))
 def test_a_figure_is_used(name: str) -> None:
     """By a rule, as another's bound, or told on a page or a sheet; a number nobody uses is not kept."""

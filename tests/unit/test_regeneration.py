@@ -141,3 +141,44 @@ def test_the_drive_to_plan_is_never_shorter_than_the_burn_needs() -> None:
     answer = ask("regeneration", outside_temperature=22, long_trip_time=35, long_trips_per_week=1)
     assert 35 < answer["results"]["time_needed_from_cold"]["value"] < 35.5
     assert "36 minutes" in answer["answer"]
+
+
+def test_the_guess_of_fuel_in_the_oil_is_told_as_a_range_beside_the_trades_limits() -> None:
+    """Half and twice of the guess; 2 % is reached after 2 ÷ the most of a month, 5 % likewise."""
+    answer = ask("regeneration", **WEEK)
+    said = {name: told["value"] for name, told in answer["results"].items() if not isinstance(told, list)}
+    a_quart = 30.44 / (7 * 36 / 22) * 10 / 12 / 13 * 100
+    assert (said["fuel_into_oil_low"], said["fuel_into_oil_high"]) == pytest.approx((0.05 * a_quart, 0.2 * a_quart))
+    assert said["days_to_oil_trouble"] == pytest.approx(30.44 * 2 / (0.2 * a_quart))
+    assert said["days_to_oil_limit"] == pytest.approx(30.44 * 5 / (0.2 * a_quart))
+    text = next(caution["text"] for caution in answer["cautions"] if "fuel in the oil" in caution["hazard"])
+    for told in ("a guess: 0.85% to 3.4% of the oil in a month", "near 2%, at worst 18 days", "by 5%, at worst 45 days"):
+        assert told in text
+
+
+def test_without_broken_burns_no_oil_trouble_comes() -> None:
+    said = ask("regeneration", **(WEEK | {"short_trips_per_week": 0}))["results"]
+    assert said["fuel_into_oil_high"]["value"] == 0
+    assert said["days_to_oil_trouble"]["why"] == said["days_to_oil_limit"]["why"] == "no burn is broken off"
+
+
+def test_a_closed_band_is_not_told_as_sure() -> None:
+    """At the heat where the usual burn is set, both ends are that usual burn."""
+    answer = ask("regeneration", regeneration_temperature=1112)
+    assert answer["results"]["burn_time_low"]["value"] == pytest.approx(answer["results"]["burn_time_high"]["value"])
+    text = next(caution["text"] for caution in answer["cautions"] if caution["hazard"] == "Nobody is sure how long a burn takes.")
+    assert "the usual 20 minutes at 1,112°F, a rule of thumb" in text
+
+
+def test_drives_that_no_week_has_room_for_are_not_asked_for() -> None:
+    """150 h of idling make 750 g; a burn takes 18 g of 20, so dozens of drives of over half an hour do not fit into 13 free hours."""
+    told = {"short_trips_per_week": 10, "short_trip_time": 30, "long_trips_per_week": 0, "idle_hours_per_week": 150, "idle_soot_rate": 5,
+            "filter_capacity": 20, "soot_burned_share": 90}
+    answer = ask("regeneration", **told)
+    said = answer["results"]
+    assert said["hours_free_per_week"]["value"] == pytest.approx(168 - 5 - 150)
+    assert said["extra_long_trips_per_week"]["value"] > 13 * 60 / 45
+    assert said["extra_trips_fit"]["value"] is False
+    assert answer["answer"].startswith("Idle less") and "your week has no room" in answer["answer"]
+    assert "Add" not in answer["answer"]
+    assert results("regeneration", **WEEK)["extra_trips_fit"] is True

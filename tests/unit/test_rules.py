@@ -126,7 +126,7 @@ def test_a_rule_that_may_have_no_value_says_so(name: str) -> None:
 
 @pytest.mark.parametrize("name", FILES)
 def test_only_public_functions_stand_in_a_printed_formula(name: str) -> None:
-    """A helper's name, a loop or a table would say nothing to a reader: such a rule prints its words alone."""
+    """A helper's name or a loop would say nothing to a reader: such a rule prints its words alone."""
     for rule in rules(module(name)).values():
         called = [ast.unparse(node.func) for node in ast.walk(rule.formula) if isinstance(node, ast.Call)] if rule.formula else []
         own = rule.unit == "check" or Caution in (rule.returns, *get_args(rule.returns)) or rule.name == "answer"

@@ -64,7 +64,7 @@ def test_the_tightest_limit_is_named() -> None:
 def test_the_limit_that_is_passed_is_named(limit: str, rating: float) -> None:
     said = ask("trailer_check", **(TOLD | {limit: rating}))
     assert (said["results"]["tightest_limit"]["value"], said["results"]["tightest_margin"]["value"]) == (limit, -1)
-    assert f"the {limit.replace('_', ' ')} is passed" in said["answer"]
+    assert f"the {limit.replace('_', ' ')} is passed by 1 pound." in said["answer"]
 
 
 def test_a_tongue_without_a_trailer_asks_for_the_trailer() -> None:

@@ -1,11 +1,16 @@
 """The working says what was computed: every printed line comes to its printed result, and every reason holds."""
 
+import re
 from datetime import date
+from functools import cache
 from typing import Any
 
 import pytest
 
 import calculators
+from calculators.__main__ import main
+from calculators.engine.rules import Book, Rule
+from calculators.engine.steps import steps as working_of
 from tests.unit import printed
 from tests.unit.ask import TRUCKS, ask
 
@@ -20,9 +25,29 @@ SITUATIONS: list[dict[str, object]] = [
     {"done__separator_drain__date": "2026-01-31"}, {"interval__engine_oil__distance": 9999, "interval__engine_oil__time": 7.5},
     {"done__tire_rotation__odometer": 39000.5, "done__tire_rotation__engine_hours": 1000}, {"measured_def_share_of_fuel": 2.34567},
     {"fuel_economy": 11.37, "distance_per_year": 48123}, {"distance_per_week": 0}, {"nox_before": 6.1, "def_density": 1.0885},
+    {"density": 1.0523, "storage_temperature": 77}, {"refractive_index": 1.3901, "storage_temperature": 40}, {"highest_temperature": 91},
+    {"warm_temperature": 20, "cool_temperature": -7.5}, {"warm_temperature": 41, "relative_humidity": 99, "cool_temperature": 31},
+    {"hitch": "fifth_wheel", "tongue_weight": 2000, "trailer_weight": 9000}, {"trailer_weight": 30000}, {"expected_low": -3.3},
+    {"mistake": "gasoline_in_fuel", "engine_ran": "yes", "amount": 5, "tank_contents": 20}, {"mistake": "water_in_def", "key_turned": "no"},
+    {"plow_weight": 2500}, {"ownership_time": 1, "loan_time": 0, "discount_rate": 0}, {"highest_temperature": 130, "time_parked": 0},
 ]
 
+# Steps that print no formula, and why that is enough; a step without a value says why it has none.
+WITHOUT_A_FORMULA = {
+    "jobs": "a list of things to do, or of service jobs that share the steps of one: nothing is computed for the list",
+    "actions": "a list of things to do, picked by how far the fluid may have got",
+    "stages": "a list of how far the fluid may have got, picked from a table",
+    "reasons": "a list of the verdicts in the steps above, in words",
+    "lines": "a list of the costs in the steps above, side by side",
+    "drains_ahead": "a list of days, one interval after another, as its words say",
+    "cash_flow": "a list of years; its words say what each holds, and the steps above and below hold the sums",
+    "filter_load": "a list of days, each the day before with its soot or its burn, as its words say",
+    "trips_verdict": "another calculator’s verdict, by the question that it answers",
+    "weight_verdict": "likewise", "towing_verdict": "likewise", "money_calculated": "likewise",
+}
 
+
+@cache
 def answers(name: str) -> list[dict[str, Any]]:
     """The calculator's answers in every situation that it can be told, for each example truck."""
     asked = {field.name for field in calculators.form(name)}
@@ -40,7 +65,13 @@ def answers(name: str) -> list[dict[str, Any]]:
 
 @pytest.fixture(scope="module", params=calculators.NAMES)
 def steps(request: pytest.FixtureRequest) -> list[dict[str, Any]]:
-    return [step for answer in answers(request.param) for step in answer["working"]]
+    return [step | {"lists": lists(answer)} for answer in answers(request.param) for step in answer["working"]]
+
+
+def lists(answer: dict[str, Any]) -> dict[str, Any]:
+    """The plain cells of an answer's lists."""
+    return {name: [{cell: told["value"] for cell, told in row.items()} for row in rows]
+            for name, rows in answer["results"].items() if isinstance(rows, list)}
 
 
 def numeric(value: object) -> bool:
@@ -65,7 +96,7 @@ def test_the_printed_names_come_to_the_very_result(steps: list[dict[str, Any]]) 
         value = step["result"]["value"]
         if not step["formula"] or not numeric(value):
             continue
-        assert printed.named(step) == pytest.approx(value, rel=1e-12, abs=1e-12), (step["name"], step["formula"])
+        assert printed.named(step, step["lists"]) == pytest.approx(value, rel=1e-12, abs=1e-12), (step["name"], step["formula"])
 
 
 def test_the_printed_days_come_to_the_printed_day(steps: list[dict[str, Any]]) -> None:
@@ -96,6 +127,76 @@ def test_enough_was_tried() -> None:
     assert sum(len(printed.because(step)) for step in steps if "because" in step) >= 100
     printing = {step["name"] for step in steps if step["formula"]}
     assert len(printing) >= 0.6 * len({step["name"] for step in steps}), "most rules print their formula"
+
+
+def test_every_step_has_a_formula_or_stands_above_with_its_reason(steps: list[dict[str, Any]]) -> None:
+    bare = {step["name"] for step in steps if not step["formula"] and not step["result"].get("why")}
+    assert bare <= WITHOUT_A_FORMULA.keys()
+
+
+def test_only_what_needs_none_is_let_off() -> None:
+    every = [step for name in calculators.NAMES for answer in answers(name) for step in answer["working"]]
+    assert {step["name"] for step in every if not step["formula"]} >= WITHOUT_A_FORMULA.keys()
+
+
+def test_every_step_says_where_its_numbers_come_from(steps: list[dict[str, Any]]) -> None:
+    assert [step["name"] for step in steps if not step["source"]] == []
+
+
+@pytest.mark.parametrize(("name", "step", "source"), [
+    ("regeneration", "time_needed_from_cold", "From memory, not yet confirmed; The steps above"),
+    ("regeneration", "soot_kept_per_week", "The steps above"), ("service_due", "read_on", "Today’s date"),
+    ("wrong_fluid", "share", "Not told"),
+])
+def test_the_source_of_a_step(name: str, step: str, source: str) -> None:
+    assert {done["name"]: done["source"] for done in ask(name)["working"]}[step] == source
+
+
+def test_a_step_that_uses_nothing_is_a_rule_of_ours() -> None:
+    def tidy() -> bool:
+        """Tidy always."""
+        return True
+
+    [step] = working_of(Book(tidy=Rule("tidy", "Tidy always.", "", {}, bool, tidy)), {"tidy": True}, {})
+    assert step["source"] == "Our own rule"
+
+
+def test_the_terminal_shows_a_steps_source(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["regeneration"]) == 0
+    assert "\n    from: The steps above\n" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("name", "step", "list_above"), [
+    ("wrong_fluid", "exposure_low", "stages"), ("diesel_or_gasoline", "diesel_total", "cash_flow"), ("service_due", "next_job", "jobs")])
+def test_a_step_leads_on_to_the_list_it_reads(name: str, step: str, list_above: str) -> None:
+    """A page follows these names from a result to its sources."""
+    answer = ask(name)
+    numbers = {done["name"]: done["numbers"] for done in answer["working"]}
+    assert numbers[step] == [{"name": list_above, "value": len(answer["results"][list_above])}]
+
+
+def test_a_reason_is_given_where_a_values_being_there_decides() -> None:
+    answer = ask("service_due")  # the job next on record has an hour interval, so no idling is told as miles
+    step = next(step for step in answer["working"] if step["name"] == "idle_distance")
+    assert (step["result"]["value"], step["because"]) == (0, "there is engine hours allowed")
+
+
+@pytest.mark.parametrize(("name", "step", "worked"), [
+    ("exhaust_fluid_quality", "urea", "1.0883 kg/L read straight between the points (0.9982, 1.0812, 1.0883, 1.1096) as (0, 30, 32.5, 40)"),
+    ("exhaust_fluid_quality", "shelf_life", "row that reaches 70°F in (50 → 36, 77 → 18, 86 → 12, 95 → 6)"),
+    ("service_due", "jobs_recorded", "how many of (yes (3 times), no (14 times)) are yes"),
+    ("wrong_fluid", "stop_level", "stop rules: DEF in the fuel tank: level"),
+])
+def test_what_is_read_from_a_table_shows_its_numbers_or_its_place(name: str, step: str, worked: str) -> None:
+    assert {done["name"]: done.get("worked") for done in ask(name)["working"]}[step] == worked
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
+def test_no_sentence_tells_a_reader_of_less_than_nothing(name: str) -> None:
+    """A margin of −1,239 pounds is a weight over by 1,239; only a temperature may lie below zero."""
+    for answer in answers(name):
+        told = [answer["answer"], *(caution[part] for caution in answer["cautions"] for part in ("hazard", "text"))]
+        assert [text for text in told if re.search(r"−\$?[\d,.]+(?![\d,.]*°)", text)] == []
 
 
 def test_every_printed_line_is_short_enough_to_read(steps: list[dict[str, Any]]) -> None:
