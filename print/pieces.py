@@ -97,11 +97,11 @@ def working(steps: Iterable[Value], own: Iterable[str] = ()) -> Markup:
 
 
 def work_row(step: Value, own: bool = False) -> Markup:
-    """What | result on one line; formula, numbers and reason under it."""
+    """What | result on one line; formula, numbers, reason and source under it."""
     result = step["result"]
     name = html('{} data-result="{}"{}', look(result), step["name"], data(result)) if own else look(result)
     lines = [step.get("formula"), step.get("worked") and f"= {step['worked']}", step.get("because") and f"because {step['because']}",
-             result["phrase"] if result["value"] is None else ""]
+             result["phrase"] if result["value"] is None else "", f"from: {step['source']}"]
     kinds = html('<span class="f"><span class="kind">{}</span></span>', ", ".join(step["kinds"])) if step["kinds"] else ""
     return html("<li><span>{}</span><b{}>{}</b>{}{}</li>", step["what"], name, shown(result),
                 join(html('<span class="f">{}</span>', line) for line in lines if line), kinds)
@@ -404,7 +404,7 @@ def templates() -> Markup:
     """Rows with names in braces, made by the functions above: page.js puts an answer's words in their place."""
     hole = {"value": "{value}", "number": "{shown}", "unit_short": "", "phrase": ""}
     step = {"what": "{what}", "name": "", "result": hole, "numbers": [], "formula": "{formula}", "worked": "{worked}",
-            "because": "{because}", "kinds": ["{kinds}"]}
+            "because": "{because}", "source": "{source}", "kinds": ["{kinds}"]}
     why = {"result": {"value": None, "number": "{shown}", "unit_short": "", "phrase": "{why}"}}
     job = {"job": {"number": "{job}"}, "due_date": {"number": "{due}"}, "governed_by": {"value": "", "number": "{brought_by}"}}
     rows = {"step": work_row({**step, **why}), "source": source_row(source_line({"title": "{title}", "kind": "{kind}"}), "{values}"),
