@@ -11,6 +11,7 @@ from typing import Any
 import calculators
 from calculators import Fault, Refused
 from calculators.engine.plain import cited, source_of
+from calculators.engine.truck import LEFT_OUT
 
 USAGE = """Usage: python -m calculators NAME [input=value …] [--truck FILE] [--units us|metric] [--json]
        python -m calculators NAME --help     what it asks, in which units and bounds
@@ -46,9 +47,9 @@ def main(words: list[str]) -> int:
     if "--json" in options:
         print(json.dumps(answered, indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        _show(calculators.with_words(answered, units))
+        _show(calculators.with_words(answered, units), metric=units == "metric")
         sys.stdout.flush()  # the answer never waits for what moves it
-        _show_what_moves(calculators.sensitivity(name, given, truck))
+        _show_what_moves(calculators.sensitivity(name, given, truck, units=units))
     return 0
 
 
@@ -81,7 +82,8 @@ def _truck(path: str) -> tuple[dict[str, Any] | None, list[Fault]]:
     except (OSError, ValueError) as wrong:
         reason = getattr(wrong, "strerror", None) or "it is not text"
         return None, [Fault("--truck", path, f"give a my-truck.json that can be read ({reason})")]
-    return calculators.read_truck(text)
+    truck, faults = calculators.read_truck(text)
+    return truck, [fault._replace(do=fault.do.replace(LEFT_OUT, "take it out of the file")) for fault in faults]
 
 
 def _complain(faults: list[Fault], first: str = "") -> int:
@@ -114,20 +116,21 @@ def _declared(field: calculators.Field) -> str:
     else:
         example = "follows from other facts unless told" if field.derived else f"example {field.value}"
     source = source_of(field.source, field.name)
+    has_none = field.derived or (field.optional and not field.value)
     origin = f"{source['kind']}: {cited(source)}" if source["kind"] in ("standard", "handbook") else source["kind"]
     spread = "sources say {:g} to {:g}".format(*field.source.spread) if field.source.spread else ""
-    return "; ".join(filter(None, (kind, " ".join(bounds), example, "" if field.derived or field.optional else origin, spread)))
+    return "; ".join(filter(None, (kind, " ".join(bounds), example, "" if has_none else origin, spread)))
 
 
-def _show(answered: Mapping[str, Any]) -> None:
+def _show(answered: Mapping[str, Any], metric: bool) -> None:
     print(textwrap.fill(answered["answer"], _WIDTH))
     for caution in answered["cautions"]:
         print(textwrap.fill(f"{caution['signal']}: {caution['hazard']} {caution['text']}", _WIDTH, subsequent_indent="    "))
     print()
     _show_results(answered["results"])
-    print("\nHow it is worked out")
+    print("\nHow it is worked out" + (", in US units as the rules count" if metric else ""))
     for step in answered["working"]:
-        _show_step(step)
+        _show_step(step, metric)
     print("\nSources")
     for source in answered["sources"]:
         print(f"  {source['value'].replace('_', ' ')}: {cited(source)}")
@@ -158,13 +161,14 @@ def _show_table(name: str, rows: list[dict[str, Any]]) -> None:
 
 
 def _show_what_moves(moves: Mapping[str, Any]) -> None:
-    """The inputs that matter most, each tried a tenth down and up, as bars."""
+    """The inputs that matter most, as bars."""
     rows = moves["rows"][:_MOST_MOVES]
     if not rows:
         return
     spans = [abs(row["result_at_high"]["value"] - row["result_at_low"]["value"]) for row in rows]
     width = max(len(row["input"]["phrase"]) for row in rows)
     print(f"\nWhat moves it most: {moves['label']}")
+    print(textwrap.fill(f"Tried: {moves['tried']}.", _WIDTH, initial_indent="  ", subsequent_indent="  "))
     for row, span in zip(rows, spans, strict=True):
         bar = "█" * max(1, round(span / spans[0] * _BAR))
         ends = f"{_cell(row['low'])} → {_cell(row['result_at_low'])}, {_cell(row['high'])} → {_cell(row['result_at_high'])}"
@@ -175,9 +179,11 @@ def _cell(value: Mapping[str, Any]) -> str:
     return str(calculators.show.Words(value["number"], value["unit_short"], value["phrase"]))
 
 
-def _show_step(step: Mapping[str, Any]) -> None:
+def _show_step(step: Mapping[str, Any], metric: bool) -> None:
     result = step["result"]
     said = result.get("why") or _cell(result)
+    if metric and (also := str(calculators.show.words(result["value"], result.get("unit", ""), metric=True))) != said and "unit" in result:
+        said += f" ({also})"
     line = dict.fromkeys(filter(None, (calculators.show.spoken(step["name"]), step["formula"], step.get("worked"), said)))
     print(f"\n  {step['what']}")
     because = [f"because {step['because']}"] if "because" in step else []

@@ -39,7 +39,7 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     book = plan(module, (*given, *facts))
     got = gather(book, {"given": given, "truck": facts, "derived": {"today": today}}, truck is None)
     known = got.known | run(book, got.known)
-    faults += got.faults + _broken(book, known)
+    faults += got.faults + _broken(book, got, known)
     if faults:
         raise Refused(faults, known.get("stop_rule", ""))
     return Computed(book, got, known)
@@ -88,19 +88,24 @@ def _cautions(known: dict[str, Any], said: Callable[[str], str]) -> list[dict[st
     return [{"signal": c.signal, "hazard": _fill(c.hazard, said), "text": _fill(c.text, said)} for c in found]
 
 
-def _broken(book: Book, known: dict[str, Any]) -> list[Fault]:
+def _broken(book: Book, got: Gathered, known: dict[str, Any]) -> list[Fault]:
     """Checks that don't hold, and derived values out of their bounds."""
     faults = []
     for name, rule in book.items():
-        first = next(iter(rule.needs), name)
         if rule.unit == "check" and known.get(name) is False:
-            faults.append(Fault(first, words(known[first]), rule.words))
+            field = _told_first(rule, got)
+            faults.append(Fault(field, got.told.get(field, words(known[field], book.units.get(field, ""), exact=True)), rule.words))
         elif name in known and (entry := figure(name)):
             try:
                 entry.within(known[name], known)
             except ValueError as wrong:
                 faults.append(Fault(name, words(known[name], rule.unit), f"it follows from {', '.join(rule.needs)}; {wrong}"))
     return faults
+
+
+def _told_first(rule: Rule, got: Gathered) -> str:
+    """Of what a check compares, what the owner just told; else what the truck tells; else the first."""
+    return min(rule.needs, key=lambda need: ("given", "truck", "derived", "example", None).index(got.origin.get(need)))
 
 
 def _inputs(book: Book, own: Mapping[str, Rule], known: dict[str, Any], origin: dict[str, str]) -> dict[str, Any]:

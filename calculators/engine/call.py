@@ -13,6 +13,7 @@ from calculators.engine.figures import FIGURES, Figure, Missing, figure
 from calculators.engine.form import typed
 from calculators.engine.plain import plain
 from calculators.engine.rules import NAMES, calculator, rules
+from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
 from calculators.engine.show import label, words
 from calculators.engine.truck import facts_of, loads, read_truck
@@ -30,7 +31,7 @@ def answer(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str
 def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]:
     """The same answer with every value's words beside it: ``number``, ``unit_short``, ``phrase`` and, for results, ``label``."""
     metric = units == "metric"
-    results = {name: _worded_list(value, metric) if isinstance(value, list) else _worded(value, metric) | {"label": label(name)}
+    results = {name: _worded_list(value, metric) if isinstance(value, list) else _worded(value, metric) | {"label": label(name, metric)}
                for name, value in answered["results"].items()}
     asked = {name: _asked(name, value, metric) for name, value in answered["inputs"].items()}
     working = [step | {"result": _worded(step["result"], metric=False)} for step in answered["working"]]
@@ -62,15 +63,29 @@ def calendar(truck: Mapping[str, Any], today: str | None = None) -> str:
 
 
 def sensitivity(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,
-                today: str | None = None) -> dict[str, Any]:
-    """What moves the main result of ``name``: its name, and rows of inputs tried a tenth down and up, most first."""
+                today: str | None = None, *, units: str = "us") -> dict[str, Any]:
+    """What moves the main result of ``name``: its name, how far each input was tried, and a row for each, most first."""
     told = (given or {}, truck, today or date.today().isoformat())
     main, moved = _sensitivity(name, *told)
     unit = rules(calculator(name))[main].unit if main else ""
-    rows = [{"input": {"value": m.input, "phrase": _question(m.input)}, "low": _worded(plain(m.low, m.unit), exact=True),
-             "high": _worded(plain(m.high, m.unit), exact=True), "result_at_low": _worded(plain(m.result_at_low, unit)),
-             "result_at_high": _worded(plain(m.result_at_high, unit))} for m in moved]
-    return {"result": main, "label": label(main), "rows": rows}
+    metric = units == "metric"
+
+    def tried(value: float, moved: Moved) -> dict[str, Any]:
+        return _worded(plain(value, moved.unit), metric, exact=not metric)
+
+    def became(value: float) -> dict[str, Any]:
+        return _worded(plain(value, unit), metric)
+
+    rows = [{"input": {"value": m.input, "phrase": _question(m.input)}, "low": tried(m.low, m), "high": tried(m.high, m),
+             "result_at_low": became(m.result_at_low), "result_at_high": became(m.result_at_high)} for m in moved]
+    return {"result": main, "label": label(main, metric), "tried": _tried(metric), "rows": rows}
+
+
+def _tried(metric: bool) -> str:
+    """How far each input is tried."""
+    steps = (FIGURES[name] for name in ("sensitivity_share", "sensitivity_degrees"))
+    share, degrees = (words(step.value, step.unit, metric=metric) for step in steps)
+    return f"each number by {share} down and up, a temperature by {degrees}, what is counted by 1, as far as there is an answer"
 
 
 def warm() -> None:
@@ -178,7 +193,7 @@ def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
 
 
 def _worded_list(rows: list[dict[str, Any]], metric: bool) -> list[dict[str, Any]]:
-    return [{name: _worded(cell, metric) | {"label": label(name)} for name, cell in row.items()} for row in rows]
+    return [{name: _worded(cell, metric) | {"label": label(name, metric)} for name, cell in row.items()} for row in rows]
 
 
 def _as_date(text: str) -> Any:

@@ -43,7 +43,7 @@ def _moved(made: Computed, main: str, name: str, given: Mapping[str, Any], truck
         for row, key in keys(need).items() if need in feeding else ():
             value = made.known[need][row] if row else made.known[need]
             if made.got.origin.get(key) and _is_number(value) and not entry.choices:
-                moved += _try(main, name, given, truck, today, key, entry, value)
+                moved.append(_try(made, main, name, given, truck, today, key, entry, value))
     noise = _NOISE * abs(made.known[main])
     return sorted((m for m in moved if m.span > noise), key=lambda m: -m.span)
 
@@ -56,19 +56,18 @@ def _feeding(book: Book, main: str) -> set[str]:
     return found
 
 
-def _try(main: str, name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, key: str, entry: Figure,
-         value: float) -> list[Moved]:
+def _try(made: Computed, main: str, name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, key: str,
+         entry: Figure, value: float) -> Moved:
+    """The input a little down and up; where a side has no answer, as far as what was told, so that the other side still counts."""
     found = []
     for side in _sides(entry, value):
         try:
             result = compute(name, {**given, key: typed(side)}, truck, today).known[main]
-        except Refused:  # a step over a bound shows nothing
-            return []
-        if not _is_number(result):
-            return []
-        found.append((side, result))
+        except Refused:
+            result = None
+        found.append((side, result) if _is_number(result) else (value, made.known[main]))
     (low, at_low), (high, at_high) = found
-    return [Moved(key, low, high, entry.unit, at_low, at_high)]
+    return Moved(key, low, high, entry.unit, at_low, at_high)
 
 
 def _sides(entry: Figure, value: float) -> tuple[float, float]:

@@ -31,7 +31,9 @@ _ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "h": 3, "USD/mi": 3, "USD/
 _DECIMALS = {"%": 1, "degF": 0, "degC": 0, "mi": 0, "km": 0, "lb": 0, "kg": 0}
 _A_HAIR = 1e-9  # dollars
 _SMALLEST = 0.0001  # below it as 1.2e−05
+_NOTHING = 1e-6  # miles, pounds, degrees or percent: what floating point leaves of two equal numbers
 _MINUS = "−"
+_MILES = re.compile(r"\bmiles?\b", re.IGNORECASE)
 _KEY = re.compile(r"[a-z0-9_]+")  # a key such as not_recorded; a sentence is left as it is
 _WRITTEN = {"def": "DEF", "nox": "NOx"}
 
@@ -76,9 +78,11 @@ def spoken(name: str) -> str:
 
 
 @cache
-def label(name: str) -> str:
-    """A name at the head of a column or beside a number: Fuel per year, DEF cost per year."""
+def label(name: str, metric: bool = False) -> str:
+    """A name at the head of a column or beside a number: Fuel per year, DEF cost per year; in metric its miles are km."""
     said = RESULTS.get(name) or spoken(name)
+    if metric:
+        said = _MILES.sub("km", said)
     return said[:1].upper() + said[1:]
 
 
@@ -97,6 +101,8 @@ def _quantity(value: float, unit: str, exact: bool, metric: bool) -> Words:
     if metric and unit in METRIC:
         value, unit = convert(value, unit, METRIC[unit]), METRIC[unit]
     unit = "" if unit in UNITLESS else unit
+    if unit in _DECIMALS and abs(value) < _NOTHING:
+        value = 0
     number = _dollars(value, unit, exact) if unit.startswith("USD") else _number(value, *((7,) if exact else _digits(value, unit)))
     short, one, many = _READS.get(unit, (unit, unit, unit))
     spoken_unit = one if number in ("1", f"{_MINUS}1") else many

@@ -11,6 +11,7 @@ from calculators.engine.form import typed
 from calculators.engine.units import UNITLESS
 
 FORMAT, VERSION = "diesel-handover-truck", 1
+LEFT_OUT = "it was left out"  # what a page does with it; the command line refuses instead
 _PARTS = ("done", "interval")
 _STRING = re.compile(r'"(?:[^"\\]|\\.)*"')
 _DEEPEST = 100  # levels; a truck's file has four
@@ -130,7 +131,7 @@ def _told(data: dict[str, Any], faults: list[Fault]) -> list[tuple[str, Any]]:
                 found += [(f"{part}.{name}.{what}", told) for what, told in value.items()]
             else:
                 faults.append(Fault(f"{part}.{name}", value, "write it as names and values in braces"))
-    faults += [Fault(key, data[key], "a truck’s file has no such field; it was left out")
+    faults += [Fault(key, data[key], f"a truck’s file has no such field; {LEFT_OUT}")
                for key in data if key not in ("format", "version", "name", "facts", *_PARTS)]
     return [(name, value) for name, value in found if value is not None]
 
@@ -138,7 +139,7 @@ def _told(data: dict[str, Any], faults: list[Fault]) -> list[tuple[str, Any]]:
 def _wrong(key: str, fact: Any) -> Fault | None:
     """What is wrong with one fact by itself; bounds against other facts are looked at when it is used."""
     if key not in _KEYS:
-        return Fault(key, fact, "a truck has no such fact; it was left out")
+        return Fault(key, fact, f"a truck has no such fact; {LEFT_OUT}")
     if not isinstance(fact, str | int | float | bool):
         return Fault(key, fact, "write one value")
     entry = _KEYS[key]

@@ -211,7 +211,7 @@ self.dieselCharts = (() => {
       line.textContent = rows.length ? "" : "Nothing moves it: no number near this one changes the answer.";
       figure.hidden = !rows.length;
       if (!rows.length) return;
-      figure.querySelector("figcaption").textContent = `${reply.label}, if one number changes and the rest stays`;
+      figure.querySelector("figcaption").textContent = `${reply.label}, if one number changes and the rest stays: ${reply.tried}`;
       const text = await picture("sensitivity", rows.map(flat));
       if (shown.get(fold) !== answer) return;
       put(figure, text, labelOf(figure, ""), "typed");

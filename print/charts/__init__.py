@@ -57,7 +57,7 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
     rows = moved["rows"][: KINDS["sensitivity"]["most"]]
     if not rows:
         return Markup()
-    caption, says = f"{moved['label']}, if one number changes and the rest stays", KINDS["sensitivity"]["says"]
+    caption, says = f"{moved['label']}, if one number changes and the rest stays: {moved['tried']}", KINDS["sensitivity"]["says"]
     drawn = _named(draw.picture("sensitivity", [draw.flat(row) for row in rows]), f"{caption}. {says}")
     return html(
         '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'

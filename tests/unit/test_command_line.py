@@ -72,7 +72,7 @@ def test_help_shows_every_input_with_question_unit_bounds_default_and_source(say
         assert field.high is None or f"to {field.high}" in shown
         assert field.low is None or f"from {field.low}" in shown
         assert not field.value or field.value in shown
-        assert field.derived or field.optional or field.source.kind in shown
+        assert field.derived or not field.value or field.source.kind in shown
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)
@@ -93,6 +93,31 @@ def test_metric_changes_the_readable_output_only(say: Any, name: str) -> None:
     assert metric.status == us.status == 0
     if any(value.get("unit") in ("mi", "gal", "mi/gal") for value in ask(name)["results"].values() if isinstance(value, dict)):
         assert metric.out != us.out
+
+
+def test_in_metric_the_working_counts_as_the_rules_do_and_gives_both(say: Any) -> None:
+    said = say("fluid_cost", "--units", "metric").out
+    assert "How it is worked out, in US units as the rules count" in said
+    assert re.search(r"= [\d,]+ mi \([\d,]+ km\)", said)
+    assert "A km in the diesel" in said and "A mile in the diesel" not in said
+    moves = said[said.index("What moves it most"):]
+    assert "km/h" in moves and not re.search(r"\d (mph|mi|gal|°F)\b", moves)
+    assert "How it is worked out\n" in say("fluid_cost").out
+
+
+@pytest.mark.parametrize(("words", "fault"), [
+    (("regeneration", "idle_hours_per_week=166"), "idle_hours_per_week: '166' won’t do; shorten the trips or the idling"),
+    (("exhaust_fluid_quality", "refractive_index=1.38", "density=1.09"), "density: '1.09' won’t do; give the density"),
+])
+def test_a_check_names_what_was_told_and_as_it_was_told(say: Any, words: tuple[str, ...], fault: str) -> None:
+    assert [line.startswith(fault) for line in say(*words).faults] == [True]
+
+
+def test_the_command_line_leaves_nothing_out_of_a_truck(say: Any, tmp_path: Path) -> None:
+    path = tmp_path / "t.json"
+    path.write_text(json.dumps(calculators.example_truck("juniper") | {"facts": {"color": "red"}}), "utf-8")
+    said = say("service_due", "--truck", str(path))
+    assert said.faults == ["color: 'red' won’t do; a truck has no such fact; take it out of the file."]
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)

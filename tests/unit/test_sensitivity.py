@@ -33,6 +33,25 @@ def test_one_for_what_is_whole_and_never_below_a_bound() -> None:
     assert rows("idle_bill", trucks=1)["trucks"]["low"] == 1
 
 
+def test_an_input_counts_though_one_side_has_no_answer() -> None:
+    """23 hours of idling a day: a tenth more is over a day, so the row ends at what was told."""
+    moved = rows("idle_bill", idle_hours_per_week=138, working_days_per_week=6)["idle_hours_per_week"]
+    assert (moved["low"], moved["high"]) == pytest.approx((124.2, 138))
+    assert moved["result_at_low"] == pytest.approx(0.9 * moved["result_at_high"])
+
+
+def test_how_far_each_is_tried_is_said() -> None:
+    said = calculators.sensitivity("regeneration", {}, None, DAY)["tried"]
+    assert "by 10% down and up" in said and "temperature by 10°F" in said and "counted by 1" in said
+
+
+def test_in_metric_too() -> None:
+    said = calculators.sensitivity("regeneration", {}, None, DAY, units="metric")
+    assert "temperature by 5.6°C" in said["tried"] and "10%" in said["tried"]
+    row = next(row for row in said["rows"] if row["input"]["value"] == "outside_temperature")
+    assert (row["low"]["number"], row["low"]["unit_short"], row["low"]["value"]) == ("−7", "°C", 20)
+
+
 @pytest.mark.parametrize("name", calculators.NAMES)
 def test_each_row_is_what_the_calculator_answers_there(name: str) -> None:
     said = calculators.sensitivity(name, {}, None, DAY)

@@ -28,7 +28,8 @@ MINUS = "\u2212"
     (1.0883, "kg/L", "1.0883", "kg/L", "1.0883 kg/L"), (42.0, "g", "42", "g", "42 grams"),
     (0.07, "g/mi", "0.07", "g/mi", "0.07 grams a mile"),
     (2.0, "count", "2", "", "2"), (0.4286, "", "0.43", "", "0.43"), (-0.0, "gal", "0", "gal", "0 gallons"),
-    (1e6, "mi", "1,000,000", "mi", "1,000,000 miles"),
+    (1e6, "mi", "1,000,000", "mi", "1,000,000 miles"), (1.8e-10, "mi", "0", "mi", "0 miles"),
+    (1.8e-10, "1/s", "1.8e−10", "1/s", "1.8e−10 1/s"),
 ])
 def test_a_result_has_the_digits_it_deserves(value: float, unit: str, number: str, short: str, phrase: str) -> None:
     said = words(value, unit)
@@ -83,6 +84,12 @@ def test_names_as_words(name: str, said: str) -> None:
                                             ("def_per_year", "DEF per year"), ("nox_after", "NOx after")])
 def test_names_as_labels(name: str, said: str) -> None:
     assert label(name) == said
+
+
+def test_labels_in_metric_speak_of_km() -> None:
+    assert label("distance_between_regenerations") == "Miles between burns"
+    assert label("distance_between_regenerations", metric=True) == "Km between burns"
+    assert label("diesel_cost_per_distance", metric=True) == "A km in the diesel"
 
 
 @pytest.mark.parametrize(("unit", "said"), [("USD/gal", "$/gal"), ("USD", "$"), ("mi/gal", "mpg"), ("delta_degF", "°F"), ("count", ""),
