@@ -66,7 +66,16 @@ def playwright() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="module")
 def browser(playwright: Playwright, chromium: str) -> Iterator[Browser]:
+    """Without its window where that can be had."""
     opened = playwright.chromium.launch(executable_path=find_headless_shell() or chromium)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(scope="module")
+def whole_browser(playwright: Playwright, chromium: str) -> Iterator[Browser]:
+    """As a reader has it: it scrolls and draws by fractions of a pixel, which the other does not."""
+    opened = playwright.chromium.launch(executable_path=chromium)
     yield opened
     opened.close()
 

@@ -210,22 +210,22 @@ def in_two_columns(picture: Image.Image) -> Image.Image:
 
 
 @pytest.mark.parametrize(("scheme", "width"), [("light", "desktop"), ("dark", "phone")])
-def test_specimen_looks_as_kept(browser: Browser, served: str, tmp_path: Path, scheme: str, width: str) -> None:
-    page = open_page(browser, f"{served}/specimen.html", WIDTHS[width], scheme, unfold=False)
+def test_specimen_looks_as_kept(whole_browser: Browser, served: str, tmp_path: Path, scheme: str, width: str) -> None:
+    page = open_page(whole_browser, f"{served}/specimen.html", WIDTHS[width], scheme, unfold=False)
     page.screenshot(path=tmp_path / "now.png", full_page=True, animations="disabled", caret="hide")
     page.context.close()
     kept, drawn_by = KEPT / f"specimen-{width}-{scheme}.webp", KEPT / "drawn-by-chromium.txt"
     now = in_two_columns(Image.open(tmp_path / "now.png"))
     if os.environ.get("KEEP_PICTURES"):
         now.save(kept, lossless=True, quality=100, method=6)
-        drawn_by.write_text(browser.version + "\n")
+        drawn_by.write_text(whole_browser.version + "\n")
         pytest.skip(f"kept {kept.name} anew: look at it")
     was = Image.open(kept)
     assert now.size == was.size, f"the specimen's size changed: compare {tmp_path / 'now.png'} with {kept}"
     difference = Image.new("RGBA", was.size)
     count = pixelmatch(was.convert("RGBA"), now.convert("RGBA"), difference, threshold=SAME_COLOR)
     difference.save(tmp_path / "difference.png")
-    allowed = MAY_DIFFER if drawn_by.read_text().strip() == browser.version else MAY_DIFFER_ELSEWHERE
+    allowed = MAY_DIFFER if drawn_by.read_text().strip() == whole_browser.version else MAY_DIFFER_ELSEWHERE
     assert count <= allowed * was.width * was.height, f"{count} pixels differ: see {tmp_path}"
 
 

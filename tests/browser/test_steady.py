@@ -57,9 +57,9 @@ def answered(name: str, given: dict[str, str]) -> str:
 
 @pytest.mark.parametrize("width", [390, 1280])
 @pytest.mark.parametrize("name", calculators.NAMES)
-def test_no_field_moves_when_the_results_change(browser: Browser, served: str, site: Path, name: str, width: int) -> None:
+def test_no_field_moves_when_the_results_change(whole_browser: Browser, served: str, site: Path, name: str, width: int) -> None:
     field, values = edits(name)
-    with first_visit(browser, viewport={"width": width, "height": 900}) as context:
+    with first_visit(whole_browser, viewport={"width": width, "height": 900}) as context:
         page = context.new_page()
         page.goto(f"{served}/{homes(site)[name]}")
         form = page.locator(f"form#{name}")
