@@ -60,6 +60,7 @@ class Line(NamedTuple):
         because = {"because": reason + (f" ({numbers})" if told_apart else "")} if reason else {}
         return {"formula": formula, "worked": worked} | because
 
+
 def line_of(rule: Rule, known: Mapping[str, Any]) -> Line:
     """The line of a rule for the way that its conditions turn out; each way is written once."""
     found = next((one for one in _lines(rule.run) if all(_holds(test, rule, known) is held for test, held in one.way)), None)

@@ -53,7 +53,7 @@ self.dieselCharts = (() => {
   }
 
   // A spec's rows: those of its list, and with each the single results and inputs; words beside every value.
-  const words = (value) => (value.number === undefined ? value.phrase : value.number + (value.unit_short && !value.unit_short.startsWith("/") ? " " : "") + value.unit_short);
+  const words = (value) => (value.number === undefined ? value.phrase : handover.shown(value));
   const flat = (values) => Object.fromEntries(Object.entries(values).flatMap(([name, value]) => [[name, value.value], [`${name}_words`, words(value)]]));
   const single = (values) => Object.fromEntries(Object.entries(values).filter(([name, value]) => !Array.isArray(value) && !name.includes(".")));
 
@@ -211,7 +211,7 @@ self.dieselCharts = (() => {
       line.textContent = rows.length ? "" : "Nothing moves it: no number near this one changes the answer.";
       figure.hidden = !rows.length;
       if (!rows.length) return;
-      figure.querySelector("figcaption").textContent = `${reply.label}, if one number changes and the rest stays: ${reply.tried}`;
+      figure.querySelector("figcaption").textContent = `${reply.label}, if one number changes and the rest stays`;
       const text = await picture("sensitivity", rows.map(flat));
       if (shown.get(fold) !== answer) return;
       put(figure, text, labelOf(figure, ""), "typed");

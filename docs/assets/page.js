@@ -568,5 +568,5 @@ const handover = (() => {
   }
   const begun = begin();
 
-  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict, inBoth, named };
+  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict, inBoth, named, shown };
 })();

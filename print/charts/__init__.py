@@ -57,13 +57,13 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
     rows = moved["rows"][: KINDS["sensitivity"]["most"]]
     if not rows:
         return Markup()
-    caption, says = f"{moved['label']}, if one number changes and the rest stays: {moved['tried']}", KINDS["sensitivity"]["says"]
+    caption, says = f"{moved['label']}, if one number changes and the rest stays", KINDS["sensitivity"]["says"]
     drawn = _named(draw.picture("sensitivity", [draw.flat(row) for row in rows]), f"{caption}. {says}")
     return html(
         '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
         '<p class="busy" role="status" data-moves-message></p>'
-        '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}{}</figure></details>',
-        answer["calculator"], says, caption, drawn, _closed(_moves_table(moved["label"], rows)))
+        '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}<p class="tried">Tried: {}.</p>{}</figure></details>',
+        answer["calculator"], says, caption, drawn, moved["tried"], _closed(_moves_table(moved["label"], rows)))
 
 
 def _named(drawn: str, words: str, paper: bool = False) -> Markup:

@@ -14,6 +14,8 @@ from typing import Any
 
 import vl_convert
 
+from calculators import show
+
 HERE = Path(__file__).parent
 VEGA_LITE = "6.4"
 LINE = 18  # height of a line of text in a picture
@@ -89,5 +91,4 @@ def shown(value: Answer) -> str:
     """Its words as they stand on a line."""
     if "number" not in value:
         return str(value["phrase"])
-    gap = "" if not value["unit_short"] or value["unit_short"].startswith("/") else " "
-    return f"{value['number']}{gap}{value['unit_short']}"
+    return f"{value['number']}{show.gap(value['unit_short'])}{value['unit_short']}"

@@ -71,7 +71,10 @@ def test_any_value_reads(value: float, unit: str, exact: bool, metric: bool) -> 
     assert said.number and said.phrase.startswith(said.number)
     if not exact and not metric and not unit.startswith("USD"):
         shown = float(said.number.replace("\u2212", "-").replace(",", ""))
-        assert shown == pytest.approx(value, rel=0.06, abs=0.5 if abs(value) >= 1 else 0)
+        if shown == 0 and unit in ("mi", "lb", "%", "degF", "km", "kg", "degC"):  # what floating point leaves of two equal numbers
+            assert abs(value) < 1e-6
+        else:
+            assert shown == pytest.approx(value, rel=0.06, abs=0.5 if abs(value) >= 1 else 0)
 
 
 @given(JSON)

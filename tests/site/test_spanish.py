@@ -158,6 +158,9 @@ def told_by_the_calculator() -> Iterator[dict[str, Any]]:
         yield calculators.with_words(calculators.answer("wrong_fluid", given, today="2026-11-25"))
 
 
+FROM = "from: "  # before the sources of a step
+
+
 def card_texts() -> set[str]:
     """All that the card shows for any answer, made by the same pieces as the page."""
     fields = calculators.form("wrong_fluid")
@@ -166,10 +169,11 @@ def card_texts() -> set[str]:
 
 
 def texts(markup: str) -> set[str]:
-    """What a reader or a screen reader is told in words, the names of values one by one."""
+    """What a reader or a screen reader is told in words, the names of values and the sources of a step one by one."""
     found = {Markup(text).unescape().strip() for text in re.findall(r'>([^<>]+)<| aria-label="([^"]*)"', markup) for text in text}
     lists = {text for text in found if text.startswith(pieces.LISTED)}
     names = {name for text in lists for name in text.removeprefix(pieces.LISTED).split(", ")}
+    names |= {source for text in found if text.startswith(FROM) for source in text.removeprefix(FROM).split("; ")}
     return names | {text for text in found - lists if re.search(r"[^\W\d_]{2}", text)}
 
 

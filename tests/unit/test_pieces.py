@@ -198,7 +198,7 @@ def test_templates_are_the_rows_themselves():
     told = {"signal": "WARNING", "hazard": "It burns.", "text": "Keep off."}
     assert made["caution-WARNING"].format(**told) == pieces.caution(*told.values())
     row = worded("idle_bill")["working"][0]
-    words = {name: row[name] for name in ("what", "formula", "worked")}
+    words = {name: row[name] for name in ("what", "formula", "worked", "source")}
     words |= {"shown": pieces.shown(row["result"]), "because": "X", "why": "Y", "kinds": ", ".join(row["kinds"])}
     full = pieces.work_row(row | {"because": "X"})
     assert Markup(made["step"]).format(**words).replace('<span class="f">Y</span>', "").replace(' class="why"', "") == full
