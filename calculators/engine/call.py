@@ -188,8 +188,13 @@ def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
     """An input with its words, its question and ``text``, what stands in its field: a derived value as far as it is sure."""
     derived = value["from"] == "derived" and "unit" in value
     said = _worded(value, metric, exact=not derived)
-    text = _worded(value)["number"].replace(",", "").replace("−", "-") if derived else typed(value["value"], value.get("unit", ""))
+    text = _worded(value)["number"].replace(",", "").replace("−", "-") if derived else typed(_short(value["value"]), value.get("unit", ""))
     return said | {"question": _question(name), "text": text}
+
+
+def _short(value: Any) -> Any:
+    """A fraction that another unit left, as far as a field has room for it."""
+    return float(format(value, ".7g")) if isinstance(value, float) and not value.is_integer() else value
 
 
 def _worded_list(rows: list[dict[str, Any]], metric: bool) -> list[dict[str, Any]]:

@@ -10,6 +10,7 @@
   // What was typed, by the fact's name: two forms that ask one fact hold one value.
   const told = { yours: new Map(), example: new Map() };
   const before = { yours: [], example: [] };
+  const latest = { yours: new Map(), example: new Map() }; // the inputs of each form's last reply
   const states = new Map(forms.map((id) => [id, { again: false, running: null }]));
   const known = new WeakMap();
   let turn = 0; // counts edits
@@ -137,6 +138,7 @@
 
   // What nobody typed follows the answer; where its unit is not the declared one, the runtime converts it.
   function refill(of, inputs) {
+    latest[here.showing].set(of.id, inputs);
     const other = (one) => one.name && unitOf(of, one.name)?.selectedIndex > 0;
     handover.fillForm(of, inputs, (one) => !one.name || typed().has(one.name) || other(one));
     for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, own(inputs, one.name)?.text ?? "");
@@ -242,6 +244,7 @@
 
   // Back to what the answers of this truck were made from.
   function reset(of, names) {
+    latest[here.showing].delete(of.id);
     const inputs = here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null;
     for (const one of of.elements) {
       if (!names.has(one.name)) continue;
@@ -277,7 +280,7 @@
     const name = units.dataset.unitFor;
     const entry = typed().get(name);
     if (entry && !PLAIN.test(entry.text)) return;
-    const inputs = here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null;
+    const inputs = latest[here.showing].get(of.id) ?? (here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null);
     const text = entry ? entry.text : inputs ? (own(inputs, name)?.text ?? "") : first(field(of, name));
     await convert(of, name, text, entry?.unit);
     if (entry) [entry.shown, entry.shownUnit] = [field(of, name).value, units.value];

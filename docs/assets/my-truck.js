@@ -86,6 +86,7 @@
     form.reset();
     field("name").value = name ?? "";
     for (const [key, text] of Object.entries(told)) put(key, text);
+    settle();
     count();
   }
 
@@ -128,9 +129,22 @@
     return [...loose];
   }
 
+  // What a unit is counted from: as told or empty, not as another unit showed it before.
+  function settle() {
+    for (const units of all("[data-unit-for]", form)) units.dataset.was = units.value;
+    for (const one of fields) {
+      delete one.dataset.shown;
+      delete one.dataset.exact;
+    }
+  }
+
   // Saving --------------------------------------------------------------------------------------------
 
+  // The runtime's script runs once the page is read to its end.
+  const parsed = document.readyState !== "complete" ? new Promise((done) => document.addEventListener("DOMContentLoaded", done)) : null;
+
   async function ask(request) {
+    await parsed;
     const stop = dieselRuntime.watch((runtime) => {
       if (runtime.state !== "ready") say(runtime.message || "Starting the calculators…", runtime.share ? `${Math.round(runtime.share * 100)} %` : "");
     });
@@ -177,6 +191,7 @@
 
   // Files -------------------------------------------------------------------------------------------
 
+  const asText = (made) => `${JSON.stringify(made, null, 2)}\n`;
   const download = (name, text) => handover.download(name, text, "application/json");
 
   async function open(file) {
@@ -195,9 +210,10 @@
       say(`${file.name} could not be read, so nothing was changed.`, ...read.faults.map((fault) => sentence(fault.do)));
       return;
     }
-    if (here.saved) handover.aside({ ...local.read(handover.ASIDE), before: here.saved.truck });
+    if (here.saved || "unsaved" in form.dataset) keepBefore();
     fill(read.truck.name, texts(read.truck));
     for (const fault of read.faults) put(fault.field, fault.given);
+    settle();
     await saving(read.faults.filter((fault) => !field(fault.field)));
   }
 
@@ -206,10 +222,23 @@
     showAside();
   }
 
+  // The form as it stands: the truck that was saved, with what was typed since.
+  function keepBefore() {
+    handover.aside({ ...local.read(handover.ASIDE), before: truck() });
+    showAside();
+  }
+
   function showAside() {
     const kept = local.read(handover.ASIDE);
-    part("kept").hidden = !kept?.why;
-    part("kept-why").textContent = kept?.why ?? "";
+    const before = kept?.before ? `What stood here before is kept: ${kept.before.name}.` : "";
+    part("kept").hidden = !kept?.why && !before;
+    part("kept-why").textContent = [kept?.why, before].filter(Boolean).join(" ");
+  }
+
+  function saveAside() {
+    const kept = local.read(handover.ASIDE);
+    if (kept?.text !== undefined) download("kept-aside.json", kept.text);
+    if (kept?.before) download("my-truck-before.json", asText(kept.before));
   }
 
   function dropAside() {
@@ -220,6 +249,7 @@
   function clear() {
     handover.keep(null);
     local.write(DRAFT, null);
+    dropAside();
     here.given = {};
     here.at = "";
     fill("", {});
@@ -227,7 +257,7 @@
     handover.address();
     part("confirm").hidden = true;
     delete form.dataset.unsaved;
-    say("Cleared. The numbers are the example’s again.");
+    say("Cleared. The numbers are the example’s again.", here.carries ? "Pages you go back to may still carry it: close this window too." : "");
   }
 
   // The page -------------------------------------------------------------------------------------------
@@ -240,6 +270,7 @@
     } else if (here.saved) {
       fill(here.saved.truck.name, { ...texts(here.saved.truck), ...own(here.saved, "unread") });
     }
+    settle();
     if (here.problem === "refused") say("This browser stores nothing for this page. You can still save a file and open it here next time.");
     if (here.carries) part("export").classList.add("solid");
     showAside();
@@ -260,12 +291,12 @@
   }
 
   const acts = {
-    export: () => download("my-truck.json", `${JSON.stringify(truck(), null, 2)}\n`),
+    export: () => download("my-truck.json", asText(truck())),
     import: () => part("file").click(),
     clear: () => { part("confirm").hidden = false; part("clear-no").focus(); },
     "clear-no": () => { part("confirm").hidden = true; part("clear").focus(); },
     "clear-yes": clear,
-    "kept-save": () => download("kept-aside.json", local.read(handover.ASIDE)?.text ?? ""),
+    "kept-save": saveAside,
     "kept-drop": dropAside,
   };
   for (const [name, act] of Object.entries(acts)) part(name).addEventListener("click", act);

@@ -79,7 +79,8 @@ const handover = (() => {
     if (!location.hash.startsWith("#v1.")) return null;
     try {
       const told = unpack(location.hash.slice(4));
-      here.at = own(told, "at");
+      const at = own(told, "at");
+      here.at = typeof at === "string" ? at : "";
       here.given = own(told, "given") ?? {};
       let saved = here.carries ? own(told, "saved") : null; // served pages share storage, so a link never brings a truck there
       if (typeof own(saved, "packed") === "string") saved = await inflate(saved);
@@ -140,13 +141,17 @@ const handover = (() => {
     if (fact) return { ...fact, yours: fact.from !== "example" };
     const [name, ...path] = key.split(".");
     const answered = own(own(here.saved, "answers"), name);
-    if (path[0] === "answer") return answered ? { value: answered.answer, phrase: answered.answer, yours: true } : null;
+    const yours = Boolean(answered) && isTold(answered);
+    if (path[0] === "answer") return answered ? { value: answered.answer, phrase: answered.answer, yours } : null;
     let found = own(answered, "results");
     for (const step of path) {
       found = Array.isArray(found) ? (/^\d+$/.test(step) ? found[step] : found.find((row) => Object.values(row)[0].value === step)) : own(found, step);
     }
-    return found?.phrase === undefined ? null : { ...found, yours: true };
+    return found?.phrase === undefined ? null : { ...found, yours };
   }
+
+  // Whether anything in an answer is its owner's; where nothing is, it is the example's still.
+  const isTold = ({ inputs }) => Object.values(inputs ?? {}).some(({ from }) => from === "truck" || from === "given");
 
   function words(key) {
     if (key === "truck.name") return { phrase: here.saved.truck.name, yours: true };
@@ -320,6 +325,7 @@ const handover = (() => {
   function fillCard(card, answer, asOf = today()) {
     remember(card);
     const { results, working } = answer;
+    card.classList.toggle("untold", !isTold(answer));
     for (const place of all("[data-result]", card)) {
       if (place.closest("[data-working]")) continue;
       const found = own(results, place.dataset.result);
@@ -355,7 +361,9 @@ const handover = (() => {
   function fillForm(form, inputs, skip = () => false) {
     for (const field of form.elements) {
       const text = own(inputs, field.name)?.text ?? "";
-      if (field.name && field.value !== text && !skip(field)) field.value = text; // unchanged: the caret stays
+      if (!field.name) continue;
+      field.classList.toggle("of-example", own(inputs, field.name)?.from === "example");
+      if (field.value !== text && !skip(field)) field.value = text; // unchanged: the caret stays
     }
   }
 
@@ -447,7 +455,8 @@ const handover = (() => {
       if (!answer) continue;
       fillCard(card, aged(answer), here.saved.computed_on);
       fillForm(card.querySelector("form"), answer.inputs);
-      for (const place of all("[data-for-truck]", card)) place.textContent = `for ${truck.name}`;
+      const whose = isTold(answer) ? `for ${truck.name}` : `for ${truck.name}, with the example’s numbers`;
+      for (const place of all("[data-for-truck]", card)) place.textContent = whose;
       for (const button of all("[data-back]", card)) button.textContent = `Back to ${truck.name}`;
       inBoth(card);
     }

@@ -610,6 +610,124 @@ def test_an_older_versions_answers_say_so_and_are_made_again_on_touch(page: Page
     expect(page.locator("[data-calculator=idle_bill] [data-answer]")).not_to_have_text("Old words.")
 
 
+def test_my_truck_itself_makes_an_older_versions_answers_again(page: Page, served: str) -> None:
+    page.goto(f"{served}/my-truck.html")
+    save(page)
+    page.evaluate(f"""() => {{ const saved = JSON.parse(localStorage.getItem('{KEY}')); saved.site_version = 'before';
+        localStorage.setItem('{KEY}', JSON.stringify(saved)); }}""")
+    page.reload()
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    expect(page.locator("[data-truck-bar]")).not_to_contain_text("older version")
+
+
+def test_a_unit_means_the_same_whoever_filled_the_field(page: Page, served: str) -> None:
+    """Filled from what was saved, from a draft, or by hand again after Clear."""
+    page.goto(f"{served}/my-truck.html")
+    unfold(page)
+    tank, unit = page.locator("form#truck [name=fuel_tank_capacity]"), page.locator("form#truck [data-unit-for=fuel_tank_capacity]")
+    unit.select_option("L")
+    tank.fill("120")
+    tank.blur()
+    page.reload()  # the draft
+    unfold(page)
+    unit.select_option("gal")
+    expect(tank).to_have_value("31.7006")
+    unit.select_option("L")
+    expect(tank).to_have_value("120")
+    save(page)
+    page.reload()
+    unfold(page)
+    unit.select_option("gal")
+    expect(tank).to_have_value("31.7006")
+    page.locator("[data-clear]").click()
+    page.locator("[data-clear-yes]").click()
+    tank.fill("30")
+    unit.select_option("L")
+    expect(tank).to_have_value("113.562")
+
+
+def test_a_unit_shows_what_the_field_holds_now_though_nobody_typed_it(page: Page, served: str) -> None:
+    """The year follows from the week that was typed: in km too."""
+    page.goto(f"{served}/def.html")
+    week, year = (page.locator(f"form#exhaust_fluid_use [name={name}]") for name in ("distance_per_week", "distance_per_year"))
+    week.fill("400")
+    expect(year).to_have_value("20000")
+    unit = page.locator("form#exhaust_fluid_use [data-unit-for=distance_per_year]")
+    unit.select_option("km")
+    expect(year).to_have_value("32186.9")
+    unit.select_option("mi")
+    expect(year).to_have_value("20000")
+
+
+def test_what_is_the_examples_is_not_shown_as_the_trucks(page: Page, served: str) -> None:
+    """A truck of one fact: no weight was told, so the axle card is the example's; the idling card is told in part."""
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=fuel_price]").fill("4.5")
+    page.locator("form#truck [name=name]").fill("Larch")
+    save(page)
+    color = "e => getComputedStyle(e).color"
+    page.goto(f"{served}/load-and-tow.html")
+    ink = page.locator("main h1").first.evaluate(color)
+    axle = page.locator("[data-calculator=axle_load]")
+    assert {one.evaluate(color) for one in axle.locator(".results dd, form input, .nums td").all()} == {ink}
+    expect(axle.locator("[data-for-truck]").first).to_have_text("for Larch, with the example’s numbers")
+    assert page.locator('main .live.yours[data-live^="axle_load."]').count() == 0
+    page.goto(f"{served}/idling.html")
+    form = page.locator("form#idle_bill")
+    assert form.locator("[name=trucks]").evaluate(color) == ink != form.locator("[name=fuel_price]").evaluate(color)
+    blue = form.locator("[name=fuel_price]").evaluate(color)
+    assert page.locator("[data-calculator=idle_bill] .results dd").first.evaluate(color) == blue
+    expect(page.locator("[data-calculator=idle_bill] [data-for-truck]").first).to_have_text("for Larch")
+
+
+def test_tables_and_working_are_the_trucks_blue_too(page: Page, served: str, truck_file: Callable[[str], Path]) -> None:
+    page.goto(f"{served}/my-truck.html")
+    open_file(page, truck_file("tamarack"))
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    page.goto(f"{served}/oil-and-service.html")
+    card = page.locator("[data-calculator=service_due]")
+    color = "e => getComputedStyle(e).color"
+    cells = card.locator("table[data-result=jobs] td:not(.words, .why)").all() + card.locator(".work b").all()
+    assert {one.evaluate(color) for one in cells} == {card.locator(".results dd:not(.why)").first.evaluate(color)}
+    assert cells[0].evaluate(color) != page.locator("main h1").first.evaluate(color)
+
+
+def test_opening_a_file_keeps_what_stood_there_and_clear_keeps_nothing(
+    page: Page, served: str, truck_file: Callable[[str], Path], tmp_path: Path
+) -> None:
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=name]").fill("Larch")
+    page.locator("form#truck [name=fuel_price]").fill("6.25")  # never saved
+    open_file(page, truck_file("tamarack"))
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    expect(page.locator("[data-kept-why]")).to_contain_text("What stood here before is kept: Larch.")
+    with page.expect_download() as begun:
+        page.locator("[data-kept-save]").click()
+    assert json.loads(begun.value.path().read_text("utf-8"))["facts"]["fuel_price"].startswith("6.25")
+    page.locator("[data-clear]").click()
+    page.locator("[data-clear-yes]").click()
+    expect(page.locator("[data-kept]")).to_be_hidden()
+    assert page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('diesel-handover'))") == []
+
+
+@pytest.mark.parametrize("at", [5, {}, [1], None])
+def test_a_link_with_a_strange_place_in_it_breaks_nothing(page: Page, served: str, at: Any) -> None:
+    packed = base64.urlsafe_b64encode(json.dumps({"at": at}).encode()).decode().rstrip("=")
+    page.goto(f"{served}/my-truck.html#v1.{packed}")
+    page.locator("form#truck [name=fuel_price]").fill("6")
+    save(page)
+
+
+def test_the_longest_name_fits_the_smallest_phone(page: Page, served: str, site: Path) -> None:
+    page.set_viewport_size({"width": 320, "height": 800})
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=name]").fill("W" * 80)
+    save(page)
+    for home in sorted({*homes(site).values(), "index.html", "light.html", "sheets.html", "my-truck.html"}):
+        page.goto(f"{served}/{home}")
+        assert page.evaluate("document.documentElement.scrollWidth") == 320, home
+
+
 def test_days_left_are_counted_on_the_day_they_are_read(page: Page, served: str, truck_file: Callable[[str], Path]) -> None:
     path = truck_file("tamarack")
     page.goto(f"{served}/my-truck.html")

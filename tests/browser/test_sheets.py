@@ -119,6 +119,14 @@ def test_what_is_not_told_is_a_blank_as_on_paper(opened):
     assert all(page.locator('.sheet [data-live="regeneration.time_needed_from_cold"]').all_inner_texts())
 
 
+def test_the_fleet_overview_of_a_saved_truck_holds_no_example(opened):
+    page = opened("fleet-overview")
+    assert page.locator("tbody tr", has_text="Tamarack").is_visible()
+    save(page, saved_of(calculators.example_truck("juniper") | {"name": "Own"}))
+    assert page.locator("tbody tr", has_text="Own").is_visible()
+    assert not page.locator("tbody tr", has_text="Tamarack").is_visible()
+
+
 def test_the_longest_saved_name_stays_on_the_card(opened):
     page = opened("glovebox-card", width=1280, height=1000)
     saved = {"site_version": "", "truck": {"name": "W" * 80, "facts": {}}, "facts": {}, "answers": {}, "computed_on": "2027-01-30"}
