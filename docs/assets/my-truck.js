@@ -310,7 +310,13 @@
     saving();
   });
   // While typing, not on leaving a field: a line that comes or goes then would move the button under the pointer.
-  form.addEventListener("input", () => unsaved("Changed, not saved yet."));
+  form.addEventListener("input", ({ target }) => {
+    if (target.dataset.shown !== undefined && target.value !== target.dataset.shown) { // typed anew: no longer what another unit showed
+      delete target.dataset.shown;
+      delete target.dataset.exact;
+    }
+    unsaved("Changed, not saved yet.");
+  });
   form.addEventListener("change", async ({ target }) => {
     const one = target.dataset.unitFor && field(target.dataset.unitFor);
     const from = target.dataset.was ?? target.options?.[0].value;

@@ -383,7 +383,13 @@ const handover = (() => {
       return { ...job, days_left: { ...job.days_left, value: left, number: String(left).replace("-", "−") },
         overdue: { ...job.overdue, value: overdue, number: overdue ? "yes" : "no" } };
     });
-    return { ...answer, results: { ...answer.results, jobs } };
+    const late = jobs.filter((job) => job.overdue.value).toSorted((a, b) => (order(a) < order(b) ? -1 : 1));
+    if (late.length === rows.filter((job) => job.overdue.value).length) return { ...answer, results: { ...answer.results, jobs } };
+    const { jobs_overdue: count, next_is_overdue: next } = answer.results;
+    const number = String(late.length);
+    return { ...answer, answer: `${answer.answer} Overdue by now: ${number}, first ${late[0].job.phrase}.`,
+      results: { ...answer.results, jobs, jobs_overdue: { ...count, value: late.length, number, phrase: number },
+        next_is_overdue: { ...next, value: true, number: "yes", phrase: "yes" } } };
   }
 
   const jobs = () => own(own(own(own(here.saved, "answers"), "service_due"), "results"), "jobs") ?? [];
@@ -393,8 +399,9 @@ const handover = (() => {
 
   function jobRow(name, job) {
     const date = day(job.due_date.value);
-    const when = date && name === "next-job" ? say(date, { weekday: "short", month: "short", day: "numeric" }) : job.due_date.number;
-    return row(name, { job: job.job.number, due: recorded(job) ? when : "now", brought_by: job.governed_by.number });
+    const past = name === "next-job" && date && ahead(date) < 0 && recorded(job);
+    const when = date && name === "next-job" && !past ? say(date, { weekday: "short", month: "short", day: "numeric" }) : job.due_date.number;
+    return row(name, { job: job.job.number, due: recorded(job) ? when : "now", brought_by: past ? "overdue" : job.governed_by.number });
   }
 
   function nextJobs(sorted, count) {
@@ -575,6 +582,7 @@ const handover = (() => {
       address();
     });
   }
+  else addEventListener("hashchange", () => location.hash.startsWith("#v1.") && location.reload()); // a link with answers, pasted over this page's
   const begun = begin();
 
   return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict, inBoth, named, shown };

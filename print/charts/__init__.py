@@ -62,7 +62,7 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
     return html(
         '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
         '<p class="busy" role="status" data-moves-message></p>'
-        '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}<p class="tried">Tried: {}.</p>{}</figure></details>',
+        '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}<p>Tried: {}.</p>{}</figure></details>',
         answer["calculator"], says, caption, drawn, moved["tried"], _closed(_moves_table(moved["label"], rows)))
 
 

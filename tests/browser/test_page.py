@@ -55,6 +55,11 @@ def command_line(name: str, given: dict[str, str], truck: Path | None = None) ->
     return answer
 
 
+def is_told(answer: dict[str, Any]) -> bool:
+    """Whether anything in it is its owner's."""
+    return any(one["from"] in ("given", "truck") for one in answer["inputs"].values())
+
+
 def same(shown: str, told: Any) -> bool:
     """Whether what stands in data-value is the value of the JSON, to the last digit."""
     if told is None:
@@ -382,7 +387,7 @@ def test_a_saved_trucks_numbers_are_the_command_lines(
             "all => all.map(one => [one.dataset.live, one.textContent, one.classList.contains('yours')])")
         for key, text, yours in live:
             if result := told.get(key.partition(".")[2]):
-                assert (text, yours) == (result["phrase"], True)
+                assert (text, yours) == (result["phrase"], is_told(answer))
         assert page.locator("form[data-state=ready]").count() == 0  # no runtime was needed
     assert not {name: lines for name, lines in wrong.items() if lines}
 
@@ -610,6 +615,29 @@ def test_an_older_versions_answers_say_so_and_are_made_again_on_touch(page: Page
     expect(page.locator("[data-calculator=idle_bill] [data-answer]")).not_to_have_text("Old words.")
 
 
+def test_months_later_the_card_and_home_say_what_is_overdue_by_then(page: Page, served: str, truck_file: Callable[[str], Path]) -> None:
+    page.goto(f"{served}/my-truck.html")
+    open_file(page, truck_file("tamarack"))
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    page.clock.set_fixed_time(f"{date.today() + timedelta(days=800)}T12:00:00")
+    page.goto(f"{served}/oil-and-service.html")
+    card = page.locator("[data-calculator=service_due]")
+    jobs = page.evaluate("handover.here.saved.answers.service_due.results.jobs")
+    late = sum(bool(job["recorded"]["value"] and job["due_date"]["value"]) for job in jobs)
+    expect(card.locator("[data-result=jobs_overdue]").first).to_have_text(str(late))
+    expect(card.locator("[data-answer]")).to_contain_text(f"Overdue by now: {late}, first ")
+    page.goto(f"{served}/index.html")
+    expect(page.locator("[data-jobs] li").first).to_contain_text("overdue")
+    assert re.search(r", 20\d\d", page.locator("[data-jobs] li").first.inner_text())
+
+
+def test_a_link_pasted_over_the_page_it_leads_to_is_followed(page: Page, served: str) -> None:
+    page.goto(f"{served}/idling.html")
+    told = base64.urlsafe_b64encode(json.dumps({"at": "idle_bill", "given": {"idle_fuel_rate": ["1.5", ""]}}).encode()).decode().rstrip("=")
+    page.evaluate("told => { location.hash = `v1.${told}`; }", told)
+    expect(page.locator("form#idle_bill [name=idle_fuel_rate]")).to_have_value("1.5")
+
+
 def test_my_truck_itself_makes_an_older_versions_answers_again(page: Page, served: str) -> None:
     page.goto(f"{served}/my-truck.html")
     save(page)
@@ -637,6 +665,11 @@ def test_a_unit_means_the_same_whoever_filled_the_field(page: Page, served: str)
     save(page)
     page.reload()
     unfold(page)
+    unit.select_option("gal")
+    expect(tank).to_have_value("31.7006")
+    tank.fill("")
+    unit.select_option("L")
+    tank.fill("120")  # the number that another unit showed before
     unit.select_option("gal")
     expect(tank).to_have_value("31.7006")
     page.locator("[data-clear]").click()
@@ -723,6 +756,7 @@ def test_the_longest_name_fits_the_smallest_phone(page: Page, served: str, site:
     page.goto(f"{served}/my-truck.html")
     page.locator("form#truck [name=name]").fill("W" * 80)
     save(page)
+    assert page.evaluate("document.documentElement.scrollWidth") == 320
     for home in sorted({*homes(site).values(), "index.html", "light.html", "sheets.html", "my-truck.html"}):
         page.goto(f"{served}/{home}")
         assert page.evaluate("document.documentElement.scrollWidth") == 320, home

@@ -245,7 +245,7 @@ def test_what_moves_the_answer_shows_the_six_widest_in_order(name):
         assert draw.shown(row["result_at_high"]) in told
         assert row["input"]["phrase"].split()[0] in told
     assert fold.count('data-move="result_at_high"') == len(rows)
-    assert f'<p class="tried">Tried: {moved["tried"]}.</p>' in fold
+    assert f'<p>Tried: {moved["tried"]}.</p>' in fold
     assert " °F" not in told and " %" not in told
 
 
