@@ -195,7 +195,7 @@ class Pages:
         if "phrase" not in answer["results"].get(result, {}):
             raise ValueError(f"no number has this name{_near(key, self._names)}")
         value = answer["results"][result]
-        told = " ".join(f"{question} {said.capitalize()}." for question, said in _told(answer, given))
+        told = " ".join(f"{question} {pieces.sentence_case(said)}." for question, said in _told(answer, given))
         full = f"{key}?{'&'.join(f'{field}={text}' for field, text in given.items())}"
         steps = pieces.steps_to(result, answer["working"])
         self._use(page, full, pieces.slip(full, value["phrase"], value["label"], steps, told, "", fixed=True))
@@ -233,7 +233,7 @@ class Pages:
             shown = f" {wording.AND[language]} ".join(calculators.show.words(end, figure.unit, exact=True).number for end in ends)
             unit, label, kinds = figure.unit, figure.words, [figure.kind]
         phrase = wording.number(shown, unit, language)
-        told = " ".join(f"{question} {said.capitalize()}." for question, said in told)
+        told = " ".join(f"{question} {pieces.sentence_case(said)}." for question, said in told)
         full = f"{key}?{'&'.join([f'{field}={text}' for field, text in given.items()] + [language])}"
         self._use(page, full, two_languages.slip(pieces.ident("slip", full), phrase, label, told, dict.fromkeys(kinds), language))
         return pieces.live(full, phrase, fixed=True)

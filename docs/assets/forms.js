@@ -235,6 +235,7 @@
         if (!entry || (one.type === "date" && entry.text && !/^\d/.test(entry.text))) continue;
         one.value = entry.shown ?? entry.text;
         if (units) units.value = (entry.shown ? entry.shownUnit : entry.unit) || units.options[0].value;
+        if (units?.selectedIndex < 0) units.selectedIndex = 0; // a link's unit that this field has not: the fault says so
       }
       decorate(of);
     }

@@ -155,6 +155,12 @@
     }
   }
 
+  // What another tab saved since this page was opened or saved: kept aside, for this page's fields do not know it.
+  function savedElsewhere() {
+    const stored = here.carries ? null : local.read(handover.KEY);
+    return stored?.truck && stored.saved_at !== here.saved?.saved_at ? stored.truck : null;
+  }
+
   async function save(earlier = []) {
     local.write(DRAFT, { name: field("name").value, facts: facts() });
     clearFaults();
@@ -165,12 +171,17 @@
     const wrong = [...read.faults, ...Object.values(made.faults).flat(), ...earlier];
     const bad = new Set(wrong.map((fault) => fault.field));
     const unread = Object.fromEntries(Object.entries(facts()).filter(([name]) => bad.has(name)));
+    const elsewhere = savedElsewhere();
     const pictures = (await globalThis.dieselCharts?.pictures(made.answers)) ?? {};
     const kept = handover.keep({
       site_version: handover.version(), computed_on: handover.today(), saved_at: Date.now(),
       truck: read.truck, answers: made.answers, facts: made.facts, calendar: made.calendar, pictures, unread,
     });
     if (kept) local.write(DRAFT, null);
+    if (elsewhere) {
+      handover.aside({ ...local.read(handover.ASIDE), before: elsewhere });
+      showAside();
+    }
     delete form.dataset.unsaved;
     await here.packing; // what a link carries is told, and stands in the address
     here.at = "";

@@ -743,6 +743,22 @@ def test_opening_a_file_keeps_what_stood_there_and_clear_keeps_nothing(
     assert page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('diesel-handover'))") == []
 
 
+def test_what_another_tab_saved_is_kept(page: Page, served: str, context: BrowserContext) -> None:
+    page.goto(f"{served}/my-truck.html")
+    other = context.new_page()
+    other.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=odometer]").fill("50000")
+    save(page)
+    other.locator("form#truck [name=fuel_price]").fill("4.5")
+    save(other)
+    expect(other.locator("[data-kept-why]")).to_contain_text("What stood here before is kept")
+    with other.expect_download() as begun:
+        other.locator("[data-kept-save]").click()
+    assert json.loads(begun.value.path().read_text("utf-8"))["facts"]["odometer"].startswith("50000")
+    save(other)  # its own, no other tab's
+    assert saved(other)["truck"]["facts"].keys() >= {"fuel_price"}
+
+
 @pytest.mark.parametrize("at", [5, {}, [1], None])
 def test_a_link_with_a_strange_place_in_it_breaks_nothing(page: Page, served: str, at: Any) -> None:
     packed = base64.urlsafe_b64encode(json.dumps({"at": at}).encode()).decode().rstrip("=")
