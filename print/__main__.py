@@ -2,16 +2,16 @@
 
 import argparse
 import json
-import os
 import sys
 from contextlib import closing
-from datetime import UTC, date, datetime
+from datetime import date
 from pathlib import Path
 
 from tqdm import tqdm
 
 import calculators
 from print import fleet, letters, pdf, sheet, site
+from print.day import WrongDay, told_day
 from print.files import file_name, make_folder, write
 from print.numbers import UnknownNumber
 from print.pack import Order, pack
@@ -41,7 +41,7 @@ def main(arguments=None):
     told = vars(_reader().parse_args(arguments))
     try:
         return _do(told)
-    except (Unclear, sheet.NoSuchSheet, sheet.NotInThatLanguage, fleet.NoCluster, UnknownNumber, OSError) as wrong:
+    except (Unclear, WrongDay, sheet.NoSuchSheet, sheet.NotInThatLanguage, fleet.NoCluster, UnknownNumber, OSError) as wrong:
         return _complain(str(wrong))
     except calculators.Refused as refused:
         return _complain(*map(_fault, refused.faults))
@@ -187,11 +187,7 @@ def _fleet(asked):
 
 def _today():
     """The real day, or the one that a repeatable run is told."""
-    told = os.environ.get("SOURCE_DATE_EPOCH")
-    try:
-        return datetime.fromtimestamp(int(told), UTC).date() if told else date.today()
-    except (ValueError, OverflowError, OSError):
-        raise Unclear(f"SOURCE_DATE_EPOCH: {told[:60]!r}: write the seconds since 1970 as a whole number, or leave it unset") from None
+    return told_day() or date.today()
 
 
 def _fault(fault):

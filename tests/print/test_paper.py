@@ -105,10 +105,10 @@ def test_type_is_large_enough(sheet, size):
 def test_who_wins_is_read_as_well_as_the_rest(sheet, size):
     found = letters(printed(sheet, name=LONGEST if sheet in OWN else None, size=size))
     signs = "".join(letter.text for letter in found)
-    for wins in ("Themaker’smanualwins.", "Mandaelmanualdelfabricante."):
-        for at in (start.start() for start in re.finditer(re.escape(wins), signs)):
-            assert min(letter.size for letter in found[at : at + len(wins)]) >= 10.9
-    assert "Themaker’smanualwins." in signs or sheet == "glovebox-card"  # half of which stands upside down
+    wins = "Themaker’smanualwins."
+    at = signs.find(wins) if wins in signs else signs.find(wins[::-1])  # on the card it stands upside down
+    assert at >= 0
+    assert min(letter.size for letter in found[at : at + len(wins)]) >= 10.9
 
 
 @sizes

@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-from print.day import build_day
+from print.day import WrongDay, build_day
 from tests.print.paper import SHEETS
 
 PLACES = (
@@ -18,7 +18,7 @@ PLACES = (
 @pytest.mark.parametrize("told", ["abc", "1.5", "9" * 30])
 def test_a_day_that_is_none_is_told_in_a_line(told, monkeypatch):
     monkeypatch.setenv("SOURCE_DATE_EPOCH", told)
-    with pytest.raises(SystemExit, match=r"^SOURCE_DATE_EPOCH: .* write the seconds since 1970"):
+    with pytest.raises(WrongDay, match=r"^SOURCE_DATE_EPOCH: .* write the seconds since 1970"):
         build_day()
 
 
