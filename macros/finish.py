@@ -51,6 +51,7 @@ THEME_FIXES = (
 QUOTED_STYLE = re.compile(r"""(["'`])(\.[\w-]+\{(?:(?!\1)[^\\])+\})\1""")
 # The theme's successor tells its templates nothing that a macro found out, so this is filled in here.
 EXAMPLE_NAME = "<span data-example-name></span>"
+LANGUAGE_CHOICE = '<fieldset class="languages">'
 # A line may break after a button, so a full stop after a live number would start the next line alone.
 LIVE_THEN_STOP = re.compile(r'(?<!<span class="keep">)(<button class="live\b[^>]*>[^<]*</button>)([.,;:!?)]+)')
 
@@ -113,6 +114,8 @@ def finished(text: str, version: str, parts: str, styles: Sequence[str] = ()) ->
     for gap, mended in THEME_FIXES:
         text = gap.sub(mended, text)
     text = words_that_open(first_words_only(text))
+    if LANGUAGE_CHOICE in text:
+        text = text.replace("<body", "<body data-languages", 1)
     text = LIVE_THEN_STOP.sub(r'<span class="keep">\1\2</span>', text)
     metas = [f'<meta http-equiv="Content-Security-Policy" content="{policy(checks.read("", text), styles)}">',
              f'<meta name="site-version" content="{version}">']

@@ -166,10 +166,11 @@ def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "",
     lesser = result_list(results, [n for n in rest if n not in steps], "rest")
     work = html("{}{}{}", day, lesser, working(answer["working"], [n for n in rest if n in steps]))
     return html(
-        '<section class="calc" data-calculator="{}">{}{}{}{}<div class="cols">{}{}</div>{}{}{}{}{}</section>',
+        '<section class="calc" data-calculator="{}">{}{}{}{}<div class="cols"{}>{}{}</div>{}{}{}{}{}</section>',
         answer["calculator"], card_head(answer["question"], truck), verdict(answer), result_list(results, first, "results"),
         join(list_result(n, r, answer["question"]) for n, r in lists.items() if len(r) <= MANY),
-        form(answer["calculator"], fields, answer["inputs"], truck), chart, cautions(answer["cautions"]),
+        Markup(" data-charted" if chart else ""), form(answer["calculator"], fields, answer["inputs"], truck), chart,
+        cautions(answer["cautions"]),
         join(list_result(n, r, answer["question"]) for n, r in lists.items() if len(r) > MANY), moves,
         fold("Show the working", work),
         fold("Sources and limits", html("<p>The maker’s manual wins.</p>{}", source_list(answer["sources"]))))

@@ -45,11 +45,13 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     return Computed(book, got, known)
 
 
-def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, *, metric: bool = False) -> dict[str, Any]:
+def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, *, metric: bool = False,
+           working: bool = True) -> dict[str, Any]:
     """The answer of calculator ``name`` as one JSON object; Refused where it can't be given.
 
     ``given``: inputs by name, as typed. ``truck``: a truck's file. ``today``: the day as 2026-11-25.
-    ``metric`` changes the sentence's units only; every other value stays in its declared unit.
+    ``metric`` changes the sentence's units only; every other value stays in its declared unit. Without ``working``
+    there is no such key: it is most of an answer's time.
     """
     made = compute(name, given, truck, today)
     book, known, origin = made.book, made.known, made.got.origin
@@ -65,7 +67,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
         "headline": headline(name),
         "inputs": _inputs(book, own, known, origin),
         "results": {n: _result(known[n], r) for n, r in own.items()},
-        "working": steps(book, known, origin),
+        **({"working": steps(book, known, origin)} if working else {}),
         "cautions": _cautions(known, said),
         "sources": _sources(book, origin),
     }

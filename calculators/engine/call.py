@@ -23,9 +23,9 @@ _LONGEST = 2_000_000  # characters of one request
 
 
 def answer(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,
-           today: str | None = None, *, units: str = "us") -> dict[str, Any]:
-    """The answer of calculator ``name`` (contract JSON); Refused carries every fault at once."""
-    return _answer(name, given or {}, truck, today or date.today().isoformat(), metric=units == "metric")
+           today: str | None = None, *, units: str = "us", working: bool = True) -> dict[str, Any]:
+    """The answer of calculator ``name`` (contract JSON), on request without its working; Refused carries every fault at once."""
+    return _answer(name, given or {}, truck, today or date.today().isoformat(), metric=units == "metric", working=working)
 
 
 def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]:
@@ -34,8 +34,10 @@ def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]
     results = {name: _worded_list(value, metric) if isinstance(value, list) else _worded(value, metric) | {"label": label(name, metric)}
                for name, value in answered["results"].items()}
     asked = {name: _asked(name, value, metric) for name, value in answered["inputs"].items()}
-    working = [step | {"result": _worded(step["result"], metric=False)} for step in answered["working"]]
-    return {**answered, "inputs": asked, "results": results, "working": working}
+    worded = {**answered, "inputs": asked, "results": results}
+    if "working" in answered:
+        worded["working"] = [step | {"result": _worded(step["result"], metric=False)} for step in answered["working"]]
+    return worded
 
 
 def facts(truck: Mapping[str, Any] | None = None, today: str | None = None) -> dict[str, Any]:
@@ -110,7 +112,8 @@ def call(text: str) -> str:
 
 def _reply_answer(request: dict[str, Any]) -> dict[str, Any]:
     units = request.get("units", "us")
-    answered = answer(_name(request["calculator"]), _given(request), request.get("truck"), request.get("today"), units=units)
+    answered = answer(_name(request["calculator"]), _given(request), request.get("truck"), request.get("today"), units=units,
+                      working=request.get("working", True))
     return {"ok": True, "answer": with_words(answered, units)}
 
 

@@ -11,7 +11,8 @@
   const told = { yours: new Map(), example: new Map() };
   const before = { yours: [], example: [] };
   const latest = { yours: new Map(), example: new Map() }; // the inputs of each form's last reply
-  const states = new Map(forms.map((id) => [id, { again: false, running: null }]));
+  const states = new Map(forms.map((id) => [id, { again: false, running: null, shows: null, later: 0 }]));
+  const SETTLED = 150; // milliseconds without a new answer before the working behind a closed fold is asked
   const known = new WeakMap();
   let turn = 0; // counts edits
   let fresh = true; // the next keystroke begins a change that Undo takes back
@@ -74,14 +75,31 @@
         const of = form(id);
         const sent = given(of);
         const request = { do: "answer", calculator: id, given: sent, truck: truck(of), today: handover.today(), units: "us" };
-        const reply = await dieselRuntime.call(request);
-        if (!state.again) still(form(id), () => show(form(id), reply, sent));
+        const reply = await dieselRuntime.call({ ...request, working: false });
+        if (state.again) continue;
+        still(form(id), () => show(form(id), reply, sent));
+        if (reply.ok) explain(form(id), request);
       }
       form(id).dataset.state = "ready";
     } catch (wrong) {
       fail(form(id), wrong.message);
     }
     state.running = null;
+  }
+
+  // The working is most of an answer's time and lies in a fold: it follows the answer that stands.
+  function explain(of, request) {
+    const state = states.get(of.id);
+    const list = card(of).querySelector("[data-working]");
+    state.shows = request;
+    list.setAttribute("aria-busy", "true");
+    clearTimeout(state.later);
+    state.later = setTimeout(async () => {
+      const reply = await dieselRuntime.call(request).catch(() => ({})); // the form itself tells of a runtime that broke
+      if (!reply.ok || state.shows !== request || !list.isConnected) return;
+      still(of, () => handover.fillWorking(card(of), reply.answer));
+      list.removeAttribute("aria-busy");
+    }, list.checkVisibility() ? 0 : SETTLED);
   }
 
   // What is shown ---------------------------------------------------------------------------------

@@ -59,13 +59,14 @@
   // A newer version -----------------------------------------------------------------------------
 
   function offer(worker, version) {
-    document.querySelector(".newer")?.remove();
+    remove();
     if (sessionStorage.getItem(LATER) === version) return;
     const bar = document.createElement("aside");
     bar.className = "newer md-typeset";
     bar.setAttribute("aria-label", "Newer guide");
     bar.innerHTML = '<p role="status"></p><button class="btn solid" type="button">Use it</button><button class="btn" type="button">Later</button>';
     document.body.append(bar);
+    document.documentElement.dataset.offers = "";
     const [words, use, later] = bar.children;
     words.textContent = "A newer guide is ready.";
     use.onclick = async () => {
@@ -76,8 +77,13 @@
     };
     later.onclick = () => {
       sessionStorage.setItem(LATER, version);
-      bar.remove();
+      remove();
     };
+  }
+
+  function remove() {
+    document.querySelector(".newer")?.remove();
+    delete document.documentElement.dataset.offers;
   }
 
   workers.addEventListener("message", () => location.reload()); // its reader has taken the newer version, here or in another tab

@@ -324,7 +324,7 @@ const handover = (() => {
 
   function fillCard(card, answer, asOf = today()) {
     remember(card);
-    const { results, working } = answer;
+    const { results } = answer;
     card.classList.toggle("untold", !isTold(answer));
     for (const place of all("[data-result]", card)) {
       if (place.closest("[data-working]")) continue;
@@ -334,13 +334,19 @@ const handover = (() => {
     }
     const level = (own(results, "verdict") ?? own(results, "stop_level"))?.value;
     setVerdict(card, own(LOOKS, level) ?? "plain", answer.answer);
-    const named = (name) => own(results, name) && !Array.isArray(results[name]) && !all(`[data-result="${name}"]`, card).some((e) => !e.closest("[data-working]"));
-    setRows(card.querySelector("[data-working]"), working, (step) => stepRow(step, named(step.name)));
+    if (answer.working) fillWorking(card, answer);
     setRows(card.querySelector("[data-cautions]"), answer.cautions, (caution) => row(`caution-${caution.signal}`, caution));
     setRows(card.querySelector("[data-sources]"), sourceLines(answer.sources), (line) => row("source", line));
     for (const date of all("[data-as-of]", card)) date.textContent = dayWords(asOf);
     inBoth(card);
     card.dispatchEvent(new CustomEvent("answer", { bubbles: true, detail: answer })); // the chart follows
+  }
+
+  function fillWorking(card, { results, working }) {
+    const list = card.querySelector("[data-working]");
+    const named = (name) => own(results, name) && !Array.isArray(results[name]) && !all(`[data-result="${name}"]`, card).some((e) => !list.contains(e));
+    setRows(list, working, (step) => stepRow(step, named(step.name)));
+    inBoth(list);
   }
 
   function fillTable(table, rows) {
@@ -585,5 +591,5 @@ const handover = (() => {
   else addEventListener("hashchange", () => location.hash.startsWith("#v1.") && location.reload()); // a link with answers, pasted over this page's
   const begun = begin();
 
-  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, setVerdict, inBoth, named, shown };
+  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, fillWorking, setVerdict, inBoth, named, shown };
 })();

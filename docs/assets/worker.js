@@ -46,11 +46,13 @@ async function answer({ id, request }) {
 }
 
 /* The browser compiles Python's own code only while it is at work: the first question is asked a few times more, between
-   the reader's next ones, and those are answered a few times faster. */
+   the reader's next ones, and those are answered a few times faster. It rests as long as it works: a reader's question
+   seldom waits for it, and what compiles has a processor too. */
 function warm(call, request, times) {
   warmed = true;
+  const began = performance.now();
   call(request);
-  if (times > 1) setTimeout(warm, 0, call, request, times - 1);
+  if (times > 1) setTimeout(warm, performance.now() - began, call, request, times - 1);
 }
 
 function failed(wrong) {

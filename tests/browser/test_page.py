@@ -4,6 +4,7 @@ import base64
 import json
 import re
 import shutil
+import statistics
 import subprocess
 import sys
 from collections.abc import Callable
@@ -95,6 +96,7 @@ def differences(page: Page, name: str, answer: dict[str, Any]) -> list[str]:
 def ready(page: Page, name: str) -> Locator:
     form = page.locator(f"form#{name}")
     expect(form).to_have_attribute("data-state", "ready")
+    expect(page.locator(f"[data-calculator={name}] [data-working]")).not_to_have_attribute("aria-busy", "true")  # it follows the answer
     return form
 
 
@@ -140,6 +142,81 @@ def test_an_edit_leaves_alone_what_says_the_same(page: Page, served: str) -> Non
     ready(page, "idle_bill")
     new = page.evaluate(f"{rows}.filter(row => !row.seen).map(row => row.textContent)")
     assert new and not set(new) & set(before)
+
+
+def test_the_working_follows_the_answer(page: Page, served: str) -> None:
+    """Closed or open, it is that of the last answer; a refused edit leaves answer and working as they stand together."""
+    page.goto(f"{served}/idling.html")
+    hours, price = (page.locator(f"form#idle_bill [name={name}]") for name in ("idle_hours_per_day", "fuel_price"))
+    working = page.locator("[data-calculator=idle_bill] [data-working]")
+    fold = working.locator("xpath=ancestor::details")
+    for opened, given in ((False, {"fuel_price": "4.17"}), (True, {"fuel_price": "4.17", "idle_hours_per_day": "3"})):
+        for name, text in given.items():
+            page.locator(f"form#idle_bill [name={name}]").fill(text)
+        ready(page, "idle_bill")
+        worked = [step["worked"] for step in command_line("idle_bill", given)["working"] if "worked" in step]
+        assert len(worked) > 3
+        for line in worked:
+            expect(working).to_contain_text(f"= {line}")
+        if not opened:
+            fold.locator("summary").click()
+    before = working.text_content()
+    hours.fill("twelve")
+    ready(page, "idle_bill")
+    price.fill("4.19")  # still refused
+    ready(page, "idle_bill")
+    assert working.text_content() == before
+    hours.fill("3")
+    ready(page, "idle_bill")
+    expect(working).to_contain_text("$4.19/gal")
+
+
+def test_working_of_an_answer_that_another_has_overtaken_is_never_shown(page: Page, served: str) -> None:
+    """Its reply comes late, after the next answer: the rows must be those of the next."""
+    page.goto(f"{served}/idling.html")
+    price = page.locator("form#idle_bill [name=fuel_price]")
+    price.fill("4.10")
+    ready(page, "idle_bill")
+    page.evaluate("""() => {
+        const real = dieselRuntime.call;
+        let first = true;
+        window.late = new Promise(resolve => {
+            dieselRuntime.call = async request => {
+                const reply = await real(request);
+                if (request.working !== false && first) {
+                    first = false;
+                    await new Promise(go => (window.release = go));
+                    setTimeout(resolve, 100);
+                }
+                return reply;
+            };
+        });
+    }""")
+    price.fill("4.20")
+    page.wait_for_function("() => window.release")
+    price.fill("4.30")
+    ready(page, "idle_bill")
+    page.evaluate("() => (release(), late)")
+    working = page.locator("[data-calculator=idle_bill] [data-working]")
+    expect(working).to_contain_text("$4.30/gal")
+    expect(working).not_to_contain_text("$4.20/gal")
+
+
+def test_an_edit_restyles_its_card_not_the_page(browser: Browser, page: Page, served: str) -> None:
+    """What a browser has to look at for an edit is most of its time: no selector may make it look at everything (:has on the body)."""
+    page.goto(f"{served}/money.html")
+    price = page.locator("form#fluid_cost [name=fuel_price]")
+    price.fill("4.10")
+    ready(page, "fluid_cost")
+    page.wait_for_timeout(1000)  # the chart is drawn, other forms follow
+    browser.start_tracing(page=page, categories=["devtools.timeline"])
+    for text in ("4.11", "4.12", "4.13"):
+        price.fill(text)
+        ready(page, "fluid_cost")
+    events = json.loads(browser.stop_tracing())["traceEvents"]
+    restyled = [event["args"].get("elementCount", 0) for event in events if event["name"] == "UpdateLayoutTree"]
+    assert len(restyled) > 3
+    assert statistics.median(restyled) < page.locator("form#fluid_cost *").count(), restyled  # once it is the working's new rows
 
 
 BAD = ("-5", "NaN", "1e308", "twelve", "30 parsecs", "5 psi", "2 h h", "1,234", "3,5", "", "١٢", "∞", "0x10", "1e", "<b>3</b>", "--",

@@ -21,6 +21,12 @@ def asked(name: str, given: dict[str, Any] | None = None, truck: Any = None, **m
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)
+def test_without_its_working_an_answer_is_the_same(name: str) -> None:
+    whole, bare = asked(name)["answer"], asked(name, working=False)["answer"]
+    assert whole.pop("working") and bare == whole
+
+
+@pytest.mark.parametrize("name", calculators.NAMES)
 @pytest.mark.parametrize("truck", [None, *TRUCKS])
 def test_answer_is_the_answer_with_words(name: str, truck: str | None) -> None:
     told = calculators.example_truck(truck) if truck else None
