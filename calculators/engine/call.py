@@ -15,7 +15,7 @@ from calculators.engine.plain import plain
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
-from calculators.engine.show import label, words
+from calculators.engine.show import Words, in_a_sentence, label, words
 from calculators.engine.truck import facts_of, loads, read_truck
 from calculators.engine.units import convert, quantity
 
@@ -48,7 +48,7 @@ def facts(truck: Mapping[str, Any] | None = None, today: str | None = None) -> d
     for name, value in told.items():
         if entry := _entry(name):
             try:
-                example[name] = _worded(plain(entry.read(value), entry.unit), exact=True) | {"from": "truck"}
+                example[name] = _told(plain(entry.read(value), entry.unit)) | {"from": "truck"}
             except ValueError:
                 continue  # its fault is told by the answers that use it
     return example | _inputs_of(_all(truck, today)["answers"])
@@ -132,7 +132,7 @@ def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
 
 def _reply_read_truck(request: dict[str, Any]) -> dict[str, Any]:
     truck, faults = read_truck(request["text"])
-    return {"ok": truck is not None, "truck": truck, "faults": _told(faults)}
+    return {"ok": truck is not None, "truck": truck, "faults": _faults_told(faults)}
 
 
 def _reply_sensitivity(request: dict[str, Any]) -> dict[str, Any]:
@@ -159,10 +159,10 @@ def _inputs_of(answers: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _refused(refused: Refused) -> dict[str, Any]:
-    return {"ok": False, "first": refused.first, "faults": _told(refused.faults)}
+    return {"ok": False, "first": refused.first, "faults": _faults_told(refused.faults)}
 
 
-def _told(faults: list[Fault]) -> list[dict[str, str]]:
+def _faults_told(faults: list[Fault]) -> list[dict[str, str]]:
     return [fault._asdict() | {"given": str(fault.given)[:60]} for fault in faults]
 
 
@@ -178,19 +178,31 @@ def _name(name: Any) -> str:
 
 def _worded(value: Mapping[str, Any], metric: bool = False, exact: bool = False) -> dict[str, Any]:
     """A value as JSON holds it, and its words."""
+    return _beside(value, _words_of(value, metric, exact))
+
+
+def _told(value: Mapping[str, Any], metric: bool = False) -> dict[str, Any]:
+    """A fact as JSON holds it, and its words: as it was told, as far as a sentence has room for it."""
+    return _beside(value, in_a_sentence(_words_of(value, metric, exact=True)))
+
+
+def _words_of(value: Mapping[str, Any], metric: bool, exact: bool) -> Words:
     read: Any = value["value"]
     if read is None:
         read = Missing(value.get("why", ""))
     elif isinstance(read, str) and "unit" not in value:
         read = _as_date(read)
-    number, unit_short, phrase = words(read, value.get("unit", ""), exact=exact, metric=metric)
-    return {**value, "number": number, "unit_short": unit_short, "phrase": phrase}
+    return words(read, value.get("unit", ""), exact=exact, metric=metric)
+
+
+def _beside(value: Mapping[str, Any], said: Words) -> dict[str, Any]:
+    return {**value, "number": said.number, "unit_short": said.unit, "phrase": said.phrase}
 
 
 def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
     """An input with its words, its question and ``text``, what stands in its field: a derived value as far as it is sure."""
     derived = value["from"] == "derived" and "unit" in value
-    said = _worded(value, metric, exact=not derived)
+    said = _worded(value, metric) if derived else _told(value, metric)
     text = _worded(value)["number"].replace(",", "").replace("−", "-") if derived else typed(_short(value["value"]), value.get("unit", ""))
     return said | {"question": _question(name), "text": text}
 

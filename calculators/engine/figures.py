@@ -77,17 +77,17 @@ class Figure(NamedTuple):
             raise ValueError(f"write a value {self._bounds_in_words(low, high)}")
 
     def _choice(self, text: str) -> Any:
-        if text not in self.choices:
-            raise ValueError(f"write one of {', '.join(self.choices)}")
-        return text if self.unit == "word" else float(text)
+        choice = text.replace(" ", "_")
+        if choice not in self.choices:
+            raise ValueError(f"write one of {', '.join(self.choices).replace('_', ' ')}")
+        return choice if self.unit == "word" else float(choice)
 
     def _bound(self, bound: Any, known: Mapping[str, Any]) -> Any:
         found = known.get(bound) if isinstance(bound, str) else bound
         return None if isinstance(found, Missing) else found
 
     def _bounds_in_words(self, low: Any, high: Any) -> str:
-        unit = "" if self.unit in units.UNITLESS else f" {self.unit}"
-        said = [f"{word} {bound if isinstance(bound, date) else format(bound, '.10g')}{unit}"
+        said = [f"{word} {bound if isinstance(bound, date) else units.written(bound, self.unit)}"
                 for word, bound in (("from", low), ("up to", high)) if bound is not None]
         return " ".join(said)
 

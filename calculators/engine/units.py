@@ -77,7 +77,7 @@ def quantity(text: str, unit: str) -> float:
         raise ValueError(f"write it without the comma, as {text.replace(',', '' if grouped else '.')}")
     found = _NUMBER.fullmatch(text)
     if not found or not isfinite(number := float(found[2])):
-        raise ValueError(f"write a number{f' in {unit}' if unit not in UNITLESS else ', as 12'}")
+        raise ValueError(f"write a number{f' in {symbol(unit)}' if unit not in UNITLESS else ', as 12'}")
     typed = _typed_unit(found[1], found[3], unit)
     if unit.startswith("delta_") and typed in ("degF", "degC"):  # "5 degC warmer" is a difference
         typed = f"delta_{typed}"
@@ -105,15 +105,32 @@ def _converted(value: float, unit: str, to: str) -> float:
         return value * (size / to_size)
     if len(kinds) == 2 and kinds == to_kinds[::-1] and value > 0:  # fuel per distance for distance per fuel
         return 1 / (value * size * to_size)
-    raise ValueError(f"write it in {to}" if to not in UNITLESS else "write a bare number")
+    raise ValueError(f"write it in {symbol(to)}" if to not in UNITLESS else "write a bare number")
+
+
+def symbol(unit: str) -> str:
+    """A unit as a reader writes it: °F, $/gal."""
+    return unit.removeprefix("delta_").replace("deg", "°").replace("USD", "$")
+
+
+def written(number: float, unit: str) -> str:
+    """A number with its unit as a reader may type it: 15 mi, $0.5/gal."""
+    digits = format(number, ".10g")
+    if unit.startswith("USD"):
+        return f"${digits}{unit.removeprefix('USD')}"
+    return digits if unit in UNITLESS else f"{digits} {symbol(unit)}"
+
+
+def _of_symbol(typed: str) -> str:
+    return typed.replace("°", "deg").replace("$", "USD")
 
 
 def _typed_unit(dollar: str, typed: str, declared: str) -> str:
     if dollar:
         if not declared.startswith("USD"):
-            raise ValueError(f"write a number in {declared}" if declared not in UNITLESS else "write a bare number")
-        typed = f"USD{typed}" if typed else declared
-    return _SPELLED.get(typed, typed) or declared
+            raise ValueError(f"write a number in {symbol(declared)}" if declared not in UNITLESS else "write a bare number")
+        typed = f"${typed}" if typed else declared
+    return _SPELLED.get(typed) or _of_symbol(typed) or declared
 
 
 def _measure(unit: str) -> tuple[tuple[str, ...], float]:

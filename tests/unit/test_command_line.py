@@ -167,7 +167,7 @@ def test_faults_are_the_same_for_scripts(say: Any, flag: str) -> None:
     said = say("idle_bill", "fuel_price=0", flag)
     assert (said.status, said.out, len(said.faults)) == (2, "", 1)
     assert "'0'" in said.faults[0]
-    assert "from 0.5 USD/gal up to 15 USD/gal" in said.faults[0]
+    assert "from $0.5/gal up to $15/gal" in said.faults[0]
 
 
 @pytest.mark.parametrize("name", ["idle", "", "IDLE_BILL", "week", "one_job", "engine", "../x", "idle_bill.py", "--json", "answer"])

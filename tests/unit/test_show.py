@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from calculators import Missing
-from calculators.engine.show import label, spoken, unit_label, words
+from calculators.engine.show import in_a_sentence, label, spoken, unit_label, words
 
 MINUS = "\u2212"
 
@@ -104,3 +104,17 @@ def test_rounding_never_changes_a_result_by_more_than_its_last_digit(value: floa
     assert number == pytest.approx(value, rel=0.05)
     if value >= 10:
         assert abs(number - value) <= 0.5
+
+
+@pytest.mark.parametrize(("value", "unit", "number", "phrase"), [
+    (12.42742, "mi", "12.43", "12.43 miles"), (41200.0169, "mi", "41,200", "41,200 miles"),
+    (4.1639529, "USD/gal", "$4.164", "$4.164 a gallon"), (6613.867866, "lb", "6,614", "6,614 pounds"),
+    (-26.61111, "degF", f"{MINUS}26.61", f"{MINUS}26.61°F"),
+    # What an owner may have told so stays so.
+    (41200.5, "mi", "41,200.5", "41,200.5 miles"), (3.9, "USD/gal", "$3.90", "$3.90 a gallon"),
+    (0.1234, "USD/kWh", "$0.1234", "$0.1234 a kWh"),
+    (123456.0, "mi", "123,456", "123,456 miles"), (True, "", "yes", "yes"), ("ball", "", "Ball", "Ball"),
+])
+def test_what_another_unit_left_is_short_in_a_sentence(value: Any, unit: str, number: str, phrase: str) -> None:
+    said = in_a_sentence(words(value, unit, exact=True))
+    assert (said.number, said.phrase) == (number, phrase)

@@ -2,6 +2,7 @@
 
 import pytest
 
+import calculators
 from tests.unit.ask import ask, results
 
 TOLD = {"truck_weight": 7000, "trailer_weight": 6000, "tongue_weight": 720, "hitch": "ball", "hitch_rating": 12_000, "tongue_rating": 1200,
@@ -77,3 +78,10 @@ def test_the_thresholds_are_questions_for_the_state() -> None:
     law = next(c["text"] for c in ask("trailer_check")["cautions"] if "Ask your state" in c["hazard"])
     for said in ("10,001 pounds", "26,001 pounds", "?", "2026", "your state may differ"):
         assert said in law
+
+
+@pytest.mark.parametrize("typed", ["fifth_wheel", "fifth wheel"])
+def test_a_hitch_is_told_as_its_name_or_as_it_reads(typed: str) -> None:
+    assert calculators.answer("trailer_check", {"hitch": typed})["inputs"]["hitch"]["value"] == "fifth_wheel"
+    with pytest.raises(calculators.Refused, match="write one of ball, fifth wheel"):
+        calculators.answer("trailer_check", {"hitch": "gooseneck"})

@@ -128,8 +128,8 @@ def test_a_record_of_the_wrong_shape_is_named(row: Any) -> None:
 
 
 @pytest.mark.parametrize(("fact", "do"), [
-    ([1], "one value"), ({"value": 3}, "one value"), ("twelve", "number"), ("3,90", "3.90"), (99, "up to 15"), (-1, "from 0.5"),
-    (1e308, "up to 15"), ("5 psi", "USD/gal"), ("", "number"), (True, "number"), ("\u0663", "number"),
+    ([1], "one value"), ({"value": 3}, "one value"), ("twelve", "number"), ("3,90", "3.90"), (99, "up to $15/gal"), (-1, "from $0.5/gal"),
+    (1e308, "up to $15/gal"), ("5 psi", "in $/gal"), ("", "number"), (True, "number"), ("\u0663", "number"),
 ])
 def test_a_fact_that_will_not_do_is_named_and_the_others_kept(fact: Any, do: str) -> None:
     truck, faults = read(changed(facts=GOOD["facts"] | {"fuel_price": fact}))

@@ -1,5 +1,7 @@
 """The table of units against pint, and what a reader may type."""
 
+import re
+
 import pint
 import pytest
 from pint import UnitRegistry
@@ -27,9 +29,13 @@ MEANT = {
     "gallons": "gallon", "gallon": "gallon", "gal/hr": "gallon/hour", "gph": "gallon/hour", "quarts": "quart", "quart": "quart",
     "l": "liter", "liters": "liter", "liter": "liter", "litres": "liter", "litre": "liter", "lbs": "pound", "pounds": "pound",
     "pound": "pound", "kilograms": "kilogram", "kilogram": "kilogram", "grams": "gram", "gram": "gram", "watts": "watt",
-    "watt": "watt", "percent": "percent", "$": "dollar", "dollars": "dollar", "usd": "dollar", "$/gal": "dollar/gallon",
-    "$/qt": "dollar/quart", "$/L": "dollar/liter",
-    "°F": "degF", "F": "degF", "º F": "degF", "° F": "degF", "°C": "degC", "C": "degC", "° C": "degC",
+    "watt": "watt", "percent": "percent", "dollars": "dollar", "usd": "dollar",
+    "F": "degF", "º F": "degF", "° F": "degF", "C": "degC", "° C": "degC",
+}
+# What a symbol means: $ and ° stand for their unit's own letters, in units made of others too.
+SYMBOLS = {
+    "$": ("USD", "dollar"), "$/gal": ("USD/gal", "dollar/gallon"), "$/qt": ("USD/qt", "dollar/quart"), "$/L": ("USD/L", "dollar/liter"),
+    "$/mi": ("USD/mi", "dollar/mile"), "$/kWh": ("USD/kWh", "dollar/kilowatt_hour"), "°F": ("degF", "degF"), "°C": ("degC", "degC"),
 }
 
 
@@ -83,6 +89,23 @@ def test_temperatures_agree_with_pint(value: float, to: str) -> None:
 def test_known_temperatures(celsius: float, fahrenheit: float) -> None:
     assert quantity(f"{celsius} degC", "degF") == pytest.approx(fahrenheit, abs=1e-9)
     assert quantity(f"{fahrenheit} °F", "degC") == pytest.approx(celsius, abs=1e-9)
+
+
+@pytest.mark.parametrize(("typed", "unit", "meant"), [(typed, *told) for typed, told in SYMBOLS.items()])
+def test_every_symbol_means_what_it_says(typed: str, unit: str, meant: str) -> None:
+    assert REGISTRY(meant).to(in_pint(unit).units).magnitude == pytest.approx(in_pint(unit).magnitude)
+    assert units.symbol(unit) == typed
+    assert quantity(f"12 {typed}", unit) == quantity(f"12{typed}", unit) == 12
+
+
+@pytest.mark.parametrize("unit", sorted({entry.unit for entry in FIGURES.values() if entry.question}))
+def test_a_number_as_an_error_writes_it_may_be_typed(unit: str) -> None:
+    """An error names what would do; typed as it stands there, it does."""
+    for number in (0, 0.5, 15, 60000, -70.25):
+        if number >= 0 or not unit.startswith("USD"):
+            assert quantity(units.written(number, unit), unit) == number
+    assert "USD" not in units.written(1, unit)
+    assert "deg" not in units.written(1, unit)
 
 
 @pytest.mark.parametrize(("spelling", "unit"), sorted(units._SPELLED.items()))
@@ -150,7 +173,7 @@ def test_a_number_that_runs_out_of_range_is_refused_or_finite(text: str, unit: s
 @pytest.mark.parametrize(("unit", "to"), [("gal", "lb"), ("mi", "gal"), ("USD", "USD/gal"), ("h", "mi/h"), ("%", "gal"),
                                           ("kg/L", "g/kWh"), ("mi/gal", "gal"), ("mi/gal", "gal/h"), ("degF", "delta_degF")])
 def test_different_kinds_are_never_converted(unit: str, to: str) -> None:
-    with pytest.raises(ValueError, match=f"write it in {to}"):
+    with pytest.raises(ValueError, match=re.escape(f"write it in {units.symbol(to)}")):
         convert(1, unit, to)
 
 
