@@ -32,7 +32,7 @@ test: site
 
 audit: site
 	@$(PYTHON) -m tools.ready chromium firefox outside
-	@$(OURS) -m pytest -m audit
+	@$(OURS) -m pytest -m audit -n 2 --dist loadfile -rP
 
 serve: site
 	@echo "http://127.0.0.1:$(PORT) shows site/ until Ctrl-C"

@@ -15,7 +15,7 @@ FLAGS = "--headless=new --no-sandbox --disable-gpu"
 
 
 @pytest.mark.parametrize("page", ["index.html", "exhaust.html"])
-def test_lighthouse_finds_nothing(served: str, chromium: str, page: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_lighthouse_finds_nothing(served: str, chromium: str, page: str, tmp_path: Path) -> None:
     told = tmp_path / "report.json"
     only = ",".join((*HOLD, "performance"))
     command = [OUTSIDE / "node_modules/.bin/lighthouse", f"{served}/{page}", "--quiet", "--output=json", f"--output-path={told}",
@@ -26,8 +26,7 @@ def test_lighthouse_finds_nothing(served: str, chromium: str, page: str, tmp_pat
     assert "runtimeError" not in report and report["finalDisplayedUrl"] == f"{served}/{page}"
     scores = {name: round(100 * told["score"]) for name, told in report["categories"].items()}
     paint = report["audits"]["largest-contentful-paint"]["displayValue"]
-    with capsys.disabled():
-        print(f"\n{page} on a slow phone, by Lighthouse: {scores}, largest paint after {paint}")
+    print(f"{page} on a slow phone, by Lighthouse: {scores}, largest paint after {paint}")
     found = [f"{audit['id']}: {audit['title']}" for name in HOLD for ref in report["categories"][name]["auditRefs"]
              if (audit := report["audits"][ref["id"]])["score"] not in (1, None)]
     assert found == []
