@@ -46,8 +46,9 @@ def by_row(fields: Iterable[Any]) -> dict[str, list[Any]]:
 
 def job_fold(at: str, fields: Sequence[Any], write: Callable[[Any], Markup]) -> Markup:
     """What is told of one job, closed."""
-    head = fold_head(fields[0].row_label)
-    return html('<details class="job" id="{}">{}<div class="cells">{}</div></details>', at, head, join(map(write, fields)))
+    job = fields[0].row_label
+    return html('<details class="job" id="{}">{}<div class="cells" role="group" aria-label="{}">{}</div></details>',
+                at, fold_head(job), job, join(map(write, fields)))
 
 
 def fold_head(title: str) -> Markup:

@@ -35,8 +35,8 @@ _NOTHING = 1e-6  # miles, pounds, degrees or percent: what floating point leaves
 _MINUS = "−"
 _MILES = re.compile(r"\bmiles?\b", re.IGNORECASE)
 _LONG = re.compile(r"[\d,]+\.\d+")
-_AS_TOLD = 6  # digits that an owner may have told
-_ENOUGH_TO_SAY = 4  # digits of what another unit left
+_AS_TOLD = 4  # digits that an owner may have told
+_ENOUGH_TO_SAY = 3  # digits of what another unit left
 _KEY = re.compile(r"[a-z0-9_]+")  # a key such as not_recorded; a sentence is left as it is
 _WRITTEN = {"def": "DEF", "nox": "NOx"}
 
@@ -75,9 +75,9 @@ def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = Fal
 
 
 def in_a_sentence(said: Words) -> Words:
-    """The same words; of a number that another unit left long, as 12.42742 miles, four digits or its whole part."""
+    """The same words; of a number that another unit left long, as 12.42742 miles, three digits or its whole part."""
     found = _LONG.search(said.number)
-    if not found or sum(sign.isdigit() for sign in found[0]) <= _AS_TOLD:
+    if not found or sum(sign.isdigit() for sign in found[0].lstrip("0.")) <= _AS_TOLD:
         return said
     number = said.number.replace(found[0], _number(float(found[0].replace(",", "")), _ENOUGH_TO_SAY))
     return Words(number, said.unit, said.phrase.replace(said.number, number))

@@ -14,10 +14,13 @@
   const states = new Map(forms.map((id) => [id, { again: false, running: null, shows: null, later: 0 }]));
   const SETTLED = 150; // milliseconds without a new answer before the working behind a closed fold is asked
   const known = new WeakMap();
+  const WRITTEN = 400; // milliseconds after a letter the address holds it, should the page be loaded anew
+  let writing = 0;
   let turn = 0; // counts edits
   let fresh = true; // the next keystroke begins a change that Undo takes back
 
   const typed = () => told[here.showing];
+  const shownFor = () => (here.showing === "yours" ? here.saved : null);
   const form = (id) => document.getElementById(id); // looked up anew: switching to the example swaps a card's content
   const card = (of) => of.closest("[data-calculator]");
   const field = (of, name) => parts(of).fields.get(name);
@@ -74,17 +77,20 @@
         state.again = false;
         const of = form(id);
         const sent = given(of);
+        const owner = shownFor();
         const request = { do: "answer", calculator: id, given: sent, truck: truck(of), today: handover.today(), units: "us" };
         const reply = await dieselRuntime.call({ ...request, working: false });
         if (state.again) continue;
+        if (owner !== shownFor()) return; // the page was filled for another meanwhile, and holds that one's answer
         still(form(id), () => show(form(id), reply, sent));
         if (reply.ok) explain(form(id), request);
       }
       form(id).dataset.state = "ready";
     } catch (wrong) {
       fail(form(id), wrong.message);
+    } finally {
+      state.running = null;
     }
-    state.running = null;
   }
 
   // The working is most of an answer's time and lies in a fold: it follows the answer that stands.
@@ -232,6 +238,8 @@
     draw(of);
     wake(of);
     computeAll(of.id);
+    clearTimeout(writing);
+    writing = setTimeout(remember, WRITTEN, of);
   }
 
   const asks = (id) => [...typed().keys()].some((name) => field(form(id), name));

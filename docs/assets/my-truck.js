@@ -18,6 +18,9 @@
   const say = (...texts) => (line.textContent = texts.filter(Boolean).join(" "));
   const unsaved = (text) => { form.dataset.unsaved = ""; say(text); };
 
+  const NOTHING_STORED = "This browser stores nothing for this page: save it as a file before you leave.";
+  let stores = true; // whether the last draft could be kept
+
   const local = {
     read(key) {
       try {
@@ -30,9 +33,14 @@
       try {
         if (thing) localStorage.setItem(key, JSON.stringify(thing));
         else localStorage.removeItem(key);
-      } catch { /* said where it matters: on saving */ }
+        return true;
+      } catch {
+        return false;
+      }
     },
   };
+
+  const keepDraft = () => (stores = local.write(DRAFT, { name: field("name").value, facts: facts() }));
 
   // The form and the file -------------------------------------------------------------------------
 
@@ -162,14 +170,14 @@
   }
 
   async function save(earlier = []) {
-    local.write(DRAFT, { name: field("name").value, facts: facts() });
+    keepDraft();
     clearFaults();
     say("Working everything out…");
     const read = await ask({ do: "read_truck", text: JSON.stringify(truck()) });
     const made = await ask({ do: "all", truck: read.truck, today: handover.today() });
     if (!read.ok || !made.ok) throw new Error([...(read.faults ?? []), ...(Array.isArray(made.faults) ? made.faults : [])].map((fault) => fault.do).join(" "));
     const wrong = [...read.faults, ...Object.values(made.faults).flat(), ...earlier];
-    const bad = new Set(wrong.map((fault) => fault.field));
+    const bad = new Set(wrong.map((fault) => fault.field).filter(field));
     const unread = Object.fromEntries(Object.entries(facts()).filter(([name]) => bad.has(name)));
     const elsewhere = savedElsewhere();
     const pictures = (await globalThis.dieselCharts?.pictures(made.answers)) ?? {};
@@ -179,7 +187,7 @@
     });
     if (kept) local.write(DRAFT, null);
     if (elsewhere) {
-      handover.aside({ ...local.read(handover.ASIDE), before: elsewhere });
+      handover.aside({ before: elsewhere });
       showAside();
     }
     delete form.dataset.unsaved;
@@ -235,21 +243,25 @@
 
   // The form as it stands: the truck that was saved, with what was typed since.
   function keepBefore() {
-    handover.aside({ ...local.read(handover.ASIDE), before: truck() });
+    handover.aside({ before: truck() });
     showAside();
   }
 
   function showAside() {
-    const kept = local.read(handover.ASIDE);
-    const before = kept?.before ? `What stood here before is kept: ${kept.before.name}.` : "";
-    part("kept").hidden = !kept?.why && !before;
-    part("kept-why").textContent = [kept?.why, before].filter(Boolean).join(" ");
+    const kept = handover.asides();
+    part("kept").hidden = !kept.length;
+    part("kept-why").textContent = kept.map(({ why, before }) => why ?? `What stood here before is kept: ${before.name}.`).join(" ");
   }
 
   function saveAside() {
-    const kept = local.read(handover.ASIDE);
-    if (kept?.text !== undefined) download("kept-aside.json", kept.text);
-    if (kept?.before) download("my-truck-before.json", asText(kept.before));
+    const kept = handover.asides();
+    const files = [...kept.filter(({ text }) => text !== undefined).map(({ text }) => ["kept-aside", text]),
+      ...kept.filter(({ before }) => before).map(({ before }) => ["my-truck-before", asText(before)])];
+    const count = {};
+    for (const [name, text] of files) {
+      count[name] = (count[name] ?? 0) + 1;
+      download(`${name}${count[name] > 1 ? `-${count[name]}` : ""}.json`, text);
+    }
   }
 
   function dropAside() {
@@ -282,7 +294,8 @@
       fill(here.saved.truck.name, { ...texts(here.saved.truck), ...own(here.saved, "unread") });
     }
     settle();
-    if (here.problem === "refused") say("This browser stores nothing for this page. You can still save a file and open it here next time.");
+    stores = here.problem !== "refused";
+    if (!stores) say("This browser stores nothing for this page. You can still save a file and open it here next time.");
     if (here.carries) part("export").classList.add("solid");
     showAside();
     done((here.at || location.hash.slice(1)).match(/^did-(\w+)$/)?.[1]);
@@ -311,10 +324,16 @@
     "kept-drop": dropAside,
   };
   for (const [name, act] of Object.entries(acts)) part(name).addEventListener("click", act);
+  const take = (file) => file && open(file).catch((wrong) => say(`${file.name} could not be read: ${wrong.message} Nothing was changed.`));
   part("file").addEventListener("change", ({ target }) => {
-    const [file] = target.files;
-    if (file) open(file).catch((wrong) => say(`${file.name} could not be read: ${wrong.message} Nothing was changed.`));
+    take(target.files[0]);
     target.value = "";
+  });
+  // A file dropped on the page is opened; a browser's own way would be to leave the page for it.
+  document.addEventListener("dragover", (event) => event.preventDefault());
+  document.addEventListener("drop", (event) => {
+    event.preventDefault();
+    take(event.dataTransfer.files[0]);
   });
   form.addEventListener("submit", (event) => {
     event.preventDefault();
@@ -326,7 +345,8 @@
       delete target.dataset.shown;
       delete target.dataset.exact;
     }
-    unsaved("Changed, not saved yet.");
+    keepDraft();
+    unsaved(stores ? "Changed, not saved yet." : NOTHING_STORED);
   });
   form.addEventListener("change", async ({ target }) => {
     const one = target.dataset.unitFor && field(target.dataset.unitFor);
@@ -339,7 +359,11 @@
     }
     if (one) target.dataset.was = target.value;
     count();
-    local.write(DRAFT, { name: field("name").value, facts: facts() });
+    keepDraft();
+  });
+  // A draft is one for all tabs: saved in another, what was typed here goes on waiting.
+  addEventListener("storage", ({ key, newValue }) => {
+    if (key === DRAFT && newValue === null && "unsaved" in form.dataset) keepDraft();
   });
   handover.begun.then(begin); // a truck that came in the link is unpacked first
 })();

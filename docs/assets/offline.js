@@ -60,14 +60,14 @@
 
   function offer(worker, version) {
     remove();
-    if (sessionStorage.getItem(LATER) === version) return;
+    if (later.get() === version) return;
     const bar = document.createElement("aside");
     bar.className = "newer md-typeset";
     bar.setAttribute("aria-label", "Newer guide");
     bar.innerHTML = '<p role="status"></p><button class="btn solid" type="button">Use it</button><button class="btn" type="button">Later</button>';
     document.body.append(bar);
-    document.documentElement.dataset.offers = "";
-    const [words, use, later] = bar.children;
+    covers.observe(bar);
+    const [words, use, notNow] = bar.children;
     words.textContent = "A newer guide is ready.";
     use.onclick = async () => {
       use.disabled = true;
@@ -75,18 +75,31 @@
       use.disabled = false;
       if (told.current !== version) words.textContent = "It is not whole. Try again when you have a signal.";
     };
-    later.onclick = () => {
-      sessionStorage.setItem(LATER, version);
+    notNow.onclick = () => {
+      later.set(version);
       remove();
     };
   }
 
   function remove() {
     document.querySelector(".newer")?.remove();
-    delete document.documentElement.dataset.offers;
   }
 
-  workers.addEventListener("message", () => location.reload()); // its reader has taken the newer version, here or in another tab
+  // How much of the page's foot the bar covers; nothing once it is gone.
+  const covers = new ResizeObserver(([{ target }]) => document.documentElement.style.setProperty("--offer", `${target.offsetHeight}px`));
+
+  // Session storage may be forbidden: then it is offered on each page.
+  const later = {
+    get: () => { try { return sessionStorage.getItem(LATER); } catch { return null; } },
+    set: (version) => { try { sessionStorage.setItem(LATER, version); } catch { /* as above */ } },
+  };
+
+  function reload() {
+    document.activeElement?.blur?.(); // what stands in a field not yet left is kept as on leaving it
+    location.reload();
+  }
+
+  workers.addEventListener("message", reload); // its reader has taken the newer version, here or in another tab
 
   // Keep for offline ----------------------------------------------------------------------------
 

@@ -7,10 +7,21 @@ const handover = (() => {
   const ASIDE = `${KEY}-aside`;
   const LONGEST = 200_000; // characters a link may carry
   const FAR = 300; // days ahead from which a date slip names the year
+  const refuse = () => { throw new Error("this browser stores nothing"); };
   const root = document.documentElement;
   const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", carries: location.protocol === "file:" };
   const showing = new WeakMap(); // what an element of a card was filled with last
   const examples = new Map(); // what an element held when the page came: the example's words
+
+  // Where storage may not even be asked, the theme's own scripts would stop at it: they get one that holds nothing.
+  for (const name of ["localStorage", "sessionStorage"]) {
+    try {
+      globalThis[name].getItem(KEY);
+    } catch {
+      here.problem = "refused";
+      Object.defineProperty(globalThis, name, { value: { getItem: () => null, setItem: refuse, removeItem() {}, length: 0 } });
+    }
+  }
 
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
   const own = (thing, name) => (thing && typeof thing === "object" && Object.hasOwn(thing, name) ? thing[name] : undefined);
@@ -66,12 +77,25 @@ const handover = (() => {
     }
   }
 
-  // Never thrown away: what could not be read waits until its owner decides.
+  // Never thrown away: what could not be read, or was replaced, waits until its owner decides.
   function aside(kept) {
+    const all = asides();
+    if (all.some((one) => JSON.stringify(one) === JSON.stringify(kept))) return;
     try {
-      localStorage.setItem(ASIDE, JSON.stringify(kept));
+      localStorage.setItem(ASIDE, JSON.stringify([...all, kept]));
     } catch {
       here.problem = "refused";
+    }
+  }
+
+  // [{why, text}] of what could not be read, [{before}] of a truck that was replaced. An older version kept one of each.
+  function asides() {
+    try {
+      const kept = JSON.parse(localStorage.getItem(ASIDE)) ?? [];
+      const { why, text, before } = kept;
+      return Array.isArray(kept) ? kept : [...(why ? [{ why, text }] : []), ...(before ? [{ before }] : [])];
+    } catch {
+      return [];
     }
   }
 
@@ -571,6 +595,24 @@ const handover = (() => {
     return watcher.observe(root, { childList: true, subtree: true });
   }
 
+  // The theme's switch of the menu is a label, which no keyboard reaches: a button stands in its place.
+  function menuButton() {
+    const [label, drawer] = [document.querySelector('.md-header label[for="__drawer"]'), document.getElementById("__drawer")];
+    if (!label || !drawer) return;
+    const button = document.createElement("button");
+    const tell = () => button.setAttribute("aria-expanded", String(drawer.checked));
+    button.type = "button";
+    button.className = label.className;
+    button.dataset.menu = "";
+    button.setAttribute("aria-label", "Menu");
+    button.append(...label.childNodes);
+    button.onclick = () => drawer.click();
+    drawer.addEventListener("change", tell);
+    tell();
+    label.replaceWith(button);
+  }
+
+  document.addEventListener("DOMContentLoaded", menuButton);
   document.addEventListener("click", (event) => {
     if (event.target.closest?.("[data-show-example]")) show(here.showing === "yours" ? "example" : "yours");
     if (event.target.closest?.("[data-print]")) print();
@@ -591,5 +633,5 @@ const handover = (() => {
   else addEventListener("hashchange", () => location.hash.startsWith("#v1.") && location.reload()); // a link with answers, pasted over this page's
   const begun = begin();
 
-  return { here, begun, own, all, today, version, keep, aside, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, fillWorking, setVerdict, inBoth, named, shown };
+  return { here, begun, own, all, today, version, keep, aside, asides, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, fillWorking, setVerdict, inBoth, named, shown };
 })();

@@ -594,3 +594,8 @@ def test_the_bar_and_the_button_fit_a_glove_and_any_screen(
         page.evaluate("scrollTo(0, document.body.scrollHeight)")
         foot, bar = page.locator(".md-copyright").bounding_box(), page.locator(BAR).bounding_box()
         assert foot and bar and foot["y"] + foot["height"] <= bar["y"], "the page's end can be read"
+        page.goto(f"{host.address}/my-truck.html")
+        page.locator("form#truck [name=name]").press_sequentially("A")
+        expect(page.locator(BAR)).to_be_visible()
+        save, bar = page.locator("form#truck [type=submit]").bounding_box(), page.locator(BAR).bounding_box()
+        assert save and bar and 0 <= save["y"] and save["y"] + save["height"] <= bar["y"], "what is typed can be saved"

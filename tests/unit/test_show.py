@@ -107,11 +107,12 @@ def test_rounding_never_changes_a_result_by_more_than_its_last_digit(value: floa
 
 
 @pytest.mark.parametrize(("value", "unit", "number", "phrase"), [
-    (12.42742, "mi", "12.43", "12.43 miles"), (41200.0169, "mi", "41,200", "41,200 miles"),
-    (4.1639529, "USD/gal", "$4.164", "$4.164 a gallon"), (6613.867866, "lb", "6,614", "6,614 pounds"),
-    (-26.61111, "degF", f"{MINUS}26.61", f"{MINUS}26.61°F"),
+    (12.42742, "mi", "12.4", "12.4 miles"), (853.189, "lb", "853", "853 pounds"),
+    (0.60759, "gal/h", "0.608", "0.608 gallons an hour"), (41200.0169, "mi", "41,200", "41,200 miles"),
+    (4.1639529, "USD/gal", "$4.16", "$4.16 a gallon"), (6613.867866, "lb", "6,614", "6,614 pounds"),
+    (-26.61111, "degF", f"{MINUS}26.6", f"{MINUS}26.6°F"), (1113.8, "degF", "1,114", "1,114°F"),
     # What an owner may have told so stays so.
-    (41200.5, "mi", "41,200.5", "41,200.5 miles"), (3.9, "USD/gal", "$3.90", "$3.90 a gallon"),
+    (3.899, "USD/gal", "$3.899", "$3.899 a gallon"), (3.9, "USD/gal", "$3.90", "$3.90 a gallon"),
     (0.1234, "USD/kWh", "$0.1234", "$0.1234 a kWh"),
     (123456.0, "mi", "123,456", "123,456 miles"), (True, "", "yes", "yes"), ("ball", "", "Ball", "Ball"),
 ])

@@ -183,3 +183,10 @@ def test_a_number_for_a_number_is_fine() -> None:
     assert faults == []
     assert truck is not None
     assert ask("idle_bill", truck)["inputs"]["fuel_price"] == {"value": 4.0, "unit": "USD/gal", "from": "truck"}
+
+
+@pytest.mark.parametrize("spelled", ["fifth_wheel", "fifth wheel"])
+def test_a_choice_is_kept_by_its_key(spelled: str) -> None:
+    """A page's field knows no other spelling, and would be left empty without a word."""
+    truck, faults = read(changed(facts=GOOD["facts"] | {"hitch": spelled}))
+    assert (truck["facts"]["hitch"], faults) == ("fifth_wheel", [])
