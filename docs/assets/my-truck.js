@@ -330,11 +330,13 @@
     target.value = "";
   });
   // A file dropped on the page is opened; a browser's own way would be to leave the page for it.
-  document.addEventListener("dragover", (event) => event.preventDefault());
-  document.addEventListener("drop", (event) => {
-    event.preventDefault();
-    take(event.dataTransfer.files[0]);
-  });
+  for (const way of ["dragover", "drop"]) {
+    document.addEventListener(way, (event) => {
+      if (!event.dataTransfer.types.includes("Files")) return; // text moved into a field
+      event.preventDefault();
+      if (way === "drop") take(event.dataTransfer.files[0]);
+    });
+  }
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     saving();

@@ -18,7 +18,7 @@ const handover = (() => {
     try {
       globalThis[name].getItem(KEY);
     } catch {
-      here.problem = "refused";
+      if (name === "localStorage") here.problem = "refused"; // the other only remembers what was put off
       Object.defineProperty(globalThis, name, { value: { getItem: () => null, setItem: refuse, removeItem() {}, length: 0 } });
     }
   }
@@ -79,10 +79,10 @@ const handover = (() => {
 
   // Never thrown away: what could not be read, or was replaced, waits until its owner decides.
   function aside(kept) {
-    const all = asides();
-    if (all.some((one) => JSON.stringify(one) === JSON.stringify(kept))) return;
+    const others = asides();
+    if (others.some((one) => JSON.stringify(one) === JSON.stringify(kept))) return;
     try {
-      localStorage.setItem(ASIDE, JSON.stringify([...all, kept]));
+      localStorage.setItem(ASIDE, JSON.stringify([...others, kept]));
     } catch {
       here.problem = "refused";
     }

@@ -428,6 +428,13 @@ def open_file(page: Page, path: Path) -> None:
     chosen.value.set_files(path)
 
 
+def opened(page: Page, served: str, path: Path) -> None:
+    """My truck with a truck's file opened and saved."""
+    page.goto(f"{served}/my-truck.html")
+    open_file(page, path)
+    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+
+
 @pytest.fixture
 def truck_file(tmp_path: Path) -> Callable[[str], Path]:
     def write(name: str) -> Path:
@@ -755,9 +762,7 @@ def test_nothing_is_said_to_be_marked_where_nothing_is(page: Page, served: str, 
 
 
 def test_an_answer_that_comes_after_the_truck_has_changed_is_not_shown(page: Page, served: str, truck_file: Callable[[str], Path]) -> None:
-    page.goto(f"{served}/my-truck.html")
-    open_file(page, truck_file("tamarack"))
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    opened(page, served, truck_file("tamarack"))
     page.goto(f"{served}/exhaust.html")
     trip = page.locator("form#regeneration [name=short_trip_time]")
     trip.focus()
@@ -829,9 +834,7 @@ def test_an_older_versions_answers_say_so_and_are_made_again_on_touch(page: Page
 
 
 def test_months_later_the_card_and_home_say_what_is_overdue_by_then(page: Page, served: str, truck_file: Callable[[str], Path]) -> None:
-    page.goto(f"{served}/my-truck.html")
-    open_file(page, truck_file("tamarack"))
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    opened(page, served, truck_file("tamarack"))
     page.clock.set_fixed_time(f"{date.today() + timedelta(days=800)}T12:00:00")
     page.goto(f"{served}/oil-and-service.html")
     card = page.locator("[data-calculator=service_due]")
@@ -927,9 +930,7 @@ def test_what_is_the_examples_is_not_shown_as_the_trucks(page: Page, served: str
 
 
 def test_tables_and_working_are_the_trucks_blue_too(page: Page, served: str, truck_file: Callable[[str], Path]) -> None:
-    page.goto(f"{served}/my-truck.html")
-    open_file(page, truck_file("tamarack"))
-    expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    opened(page, served, truck_file("tamarack"))
     page.goto(f"{served}/oil-and-service.html")
     card = page.locator("[data-calculator=service_due]")
     color = "e => getComputedStyle(e).color"
