@@ -348,7 +348,9 @@
       delete target.dataset.exact;
     }
     keepDraft();
+    const first = !("unsaved" in form.dataset);
     unsaved(stores ? "Changed, not saved yet." : NOTHING_STORED);
+    if (first) target.scrollIntoView({ block: "nearest" }); // Save came to the foot of the screen, where the field may stand
   });
   form.addEventListener("change", async ({ target }) => {
     const one = target.dataset.unitFor && field(target.dataset.unitFor);

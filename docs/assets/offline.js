@@ -85,8 +85,13 @@
     document.querySelector(".newer")?.remove();
   }
 
-  // How much of the page's foot the bar covers; nothing once it is gone.
-  const covers = new ResizeObserver(([{ target }]) => document.documentElement.style.setProperty("--offer", `${target.offsetHeight}px`));
+  // How much of the page's foot the bar covers; nothing once it is gone. A field in use is not left under it.
+  const covers = new ResizeObserver(([{ target }]) => {
+    document.documentElement.style.setProperty("--offer", `${target.offsetHeight}px`);
+    const used = document.activeElement;
+    const { top, bottom } = used.getBoundingClientRect();
+    if (used !== document.body && top < innerHeight && bottom > 0) used.scrollIntoView({ block: "nearest" });
+  });
 
   // Session storage may be forbidden: then it is offered on each page.
   const later = {

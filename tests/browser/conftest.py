@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Locator, Page
 
 # A service worker comes two seconds after a page and then answers in the network's place, which Playwright's routes and
 # lists of requests do not see. tests/browser/test_offline.py is about it; everywhere else pages are what a first visit is.
@@ -16,6 +16,14 @@ def first_visit(browser: Browser, **options: Any) -> BrowserContext:
     opened = browser.new_context(**options)
     opened.add_init_script(NO_SERVICE_WORKER)
     return opened
+
+
+def uncovered(part: Locator) -> None:
+    """Wait until a whole part is on the screen with nothing over it: what comes and goes takes the page a frame to make room for."""
+    part.page.wait_for_function("""one => {
+        const { x, y, width, height } = one.getBoundingClientRect();
+        return [1, height - 1].every((down) => document.elementFromPoint(x + width / 2, y + down) === one);
+    }""", arg=part.element_handle())
 
 
 @pytest.fixture

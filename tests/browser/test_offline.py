@@ -17,6 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 
 import calculators
 from macros import checks, offline
+from tests.browser.conftest import uncovered
 from tests.conftest import SLOW, Quiet
 from tools.ready import ROOT
 
@@ -594,8 +595,12 @@ def test_the_bar_and_the_button_fit_a_glove_and_any_screen(
         page.evaluate("scrollTo(0, document.body.scrollHeight)")
         foot, bar = page.locator(".md-copyright").bounding_box(), page.locator(BAR).bounding_box()
         assert foot and bar and foot["y"] + foot["height"] <= bar["y"], "the page's end can be read"
-        page.goto(f"{host.address}/my-truck.html")
-        page.locator("form#truck [name=name]").press_sequentially("A")
-        expect(page.locator(BAR)).to_be_visible()
-        save, bar = page.locator("form#truck [type=submit]").bounding_box(), page.locator(BAR).bounding_box()
-        assert save and bar and 0 <= save["y"] and save["y"] + save["height"] <= bar["y"], "what is typed can be saved"
+        for wait_for_bar in (True, False):  # typed into after the bar came, and before
+            page.goto(f"{host.address}/my-truck.html")
+            field = page.locator("form#truck [name=name]")
+            if wait_for_bar:
+                expect(page.locator(BAR)).to_be_visible()
+            field.press_sequentially("A")
+            expect(page.locator(BAR)).to_be_visible()
+            uncovered(field)
+            uncovered(page.locator("form#truck [type=submit]"))

@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 import calculators
 from macros import two_languages
-from tests.browser.conftest import first_visit
+from tests.browser.conftest import first_visit, uncovered
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
@@ -611,6 +611,22 @@ def test_the_save_button_stays_in_view_only_while_something_is_not_saved(page: P
     expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
     page.evaluate("scrollTo(0, 0)")
     expect(button).not_to_be_in_viewport()
+
+
+@pytest.mark.parametrize("name", ["name", "odometer"])
+def test_save_does_not_come_over_the_field_that_is_typed_in(page: Page, served: str, name: str) -> None:
+    page.set_viewport_size({"width": 320, "height": 700})
+    page.goto(f"{served}/my-truck.html")
+    field = page.locator(f"form#truck [name={name}]")
+    field.evaluate("one => one.scrollIntoView({ block: 'end', behavior: 'instant' })")
+    box = field.bounding_box()
+    assert box
+    page.mouse.wheel(0, box["y"] + box["height"] - 699)
+    page.wait_for_function("one => Math.abs(one.getBoundingClientRect().bottom - 699) < 1", arg=field.element_handle())
+    field.evaluate("one => one.focus({ preventScroll: true })")
+    page.keyboard.type("4")
+    uncovered(field)
+    uncovered(page.get_by_role("button", name="Save my truck"))
 
 
 ATTACK = '"><img src=x onerror="window.hit=1"><script>window.hit=1</script>'
