@@ -20,16 +20,17 @@ ROWS_LEFT_OUT = 1
 USED_WRONGLY = 2
 
 
+NO_RECORD = "no record of any job yet, so there is no date to write: tell when one was last done"
 USES = {  # what is asked for, and the options that go with it
     "site": {"paper"},
     "example_fleet": set(),
+    "calendar": {"truck", "fleet", "out"},
     "fleet": {"sheets", "out", "paper", "language", "cluster"},
-    "calendar": {"truck", "out"},
     "truck": {"sheets", "out", "paper", "language"},
     "sheets": {"out", "paper", "language"},
     "out": {"paper", "language"},
 }
-OTHERWISE = {"truck": None, "sheets": None, "out": "", "paper": "letter", "language": "en", "cluster": ""}
+OTHERWISE = {"truck": None, "fleet": None, "sheets": None, "out": "", "paper": "letter", "language": "en", "cluster": ""}
 
 
 class Unclear(ValueError):
@@ -66,6 +67,8 @@ def _what(told):
     for option in told:
         if option != what and option not in USES[what]:
             raise Unclear(f"{_option(option)} does not go with {_option(what)}: leave one of them out")
+    if {"truck", "fleet"} <= set(told):
+        raise Unclear("--truck does not go with --fleet: leave one of them out")
     return what
 
 
@@ -88,7 +91,8 @@ def _reader():
     reader.add_argument("--fleet", metavar="fleet.csv", help="a pack for every truck of a fleet, a row each; needs --out")
     reader.add_argument("--cluster", metavar="ADDRESS", help="let a Dask cluster make a fleet's packs")
     reader.add_argument("--example-fleet", action="store_true", help="print a CSV to start a fleet from")
-    reader.add_argument("--calendar", action="store_true", help="write the service dates as iCalendar instead of sheets")
+    reader.add_argument("--calendar", action="store_true",
+                        help="write the service dates as iCalendar instead of sheets, with --fleet those of all trucks")
     reader.add_argument("--site", metavar="FOLDER", help="write every sheet of the example truck as page, PDF and picture, for the site")
     return reader
 
@@ -121,14 +125,30 @@ def _pack(asked):
 
 
 def _calendar(asked):
+    if asked.fleet:
+        return _fleet_calendar(asked)
     truck = _truck(asked) or calculators.example_truck(sheet.EXAMPLE)
     made = calculators.calendar(truck, str(_today()))
     if not made:
-        return _complain(f"{truck['name']} has no record of any job yet, so there is no date to write: tell when one was last done")
+        return _complain(f"{truck['name']}: {NO_RECORD}")
     target = Path(asked.out) / f"{file_name(truck['name'])}.ics"
     write(target, made)
     print(target)
     return 0
+
+
+def _fleet_calendar(asked):
+    """One file for all trucks that have a record; what can't be used is told as for packs."""
+    out = _fleet_folder(asked)
+    rows, problems = fleet.read(Path(asked.fleet).read_bytes())
+    made, bare, wrong = fleet.service_dates(rows, str(_today()))
+    for row in bare:
+        print(f"row {row.number}, {row.truck['name'][:60]!r}: {NO_RECORD}", file=sys.stderr)
+    problems += wrong
+    if made:
+        write(out / "_service-dates.ics", made)
+        print(out / "_service-dates.ics")
+    return _tell(problems, out) or (0 if made else USED_WRONGLY)
 
 
 def _truck(asked):
@@ -159,13 +179,11 @@ def _order(asked):
 
 def _fleet(asked):
     """Every good row gets its pack; the exit status says whether all of the file was."""
-    if not asked.out:
-        return _complain("--fleet needs --out FOLDER, where the packs go")
+    out = _fleet_folder(asked)
     order = _order(asked)
     rows, problems = fleet.read(Path(asked.fleet).read_bytes())
     for row in rows:
         _note(f"row {row.number}, name", row.truck["name"])
-    out = Path(asked.out)
     make_folder(out)
     with closing(fleet.build(rows, out, order, asked.cluster)) as packs:  # closed at once when broken off: it keeps what is made
         for wrong in tqdm(packs, total=len(rows), unit="pack", disable=None):
@@ -175,14 +193,26 @@ def _fleet(asked):
     if good and not asked.sheets and asked.language == "en":
         overview = sheet.render("fleet-overview", good[0], today=order.today, fleet=good)
         write(out / "_fleet-overview.pdf", pdf.write([pdf.lay_out(overview, asked.paper)]))
-    report = out / "problems.csv"
-    if problems:
-        write(report, fleet.problems_csv(sorted(problems)))
-        _complain(*map(str, sorted(problems)))
-    else:
-        report.unlink(missing_ok=True)
+    left_out = _tell(problems, out)
     print(f"{len(good)} {'pack' if len(good) == 1 else 'packs'} in {out}")
-    return ROWS_LEFT_OUT if problems else 0
+    return left_out
+
+
+def _fleet_folder(asked):
+    if not asked.out:
+        raise Unclear("--fleet needs --out FOLDER, where its files go")
+    return Path(asked.out)
+
+
+def _tell(problems, out):
+    """What can't be used, here and in the folder; the exit status."""
+    report = out / "problems.csv"
+    if not problems:
+        report.unlink(missing_ok=True)
+        return 0
+    write(report, fleet.problems_csv(sorted(problems)))
+    _complain(*map(str, sorted(problems)))
+    return ROWS_LEFT_OUT
 
 
 def _today():

@@ -6,6 +6,7 @@ import hashlib
 import io
 import json
 import re
+from collections import Counter
 from contextlib import contextmanager
 from datetime import date, datetime, timedelta
 from functools import lru_cache
@@ -277,15 +278,34 @@ def _bare(value, unit):
 
 def targets(rows):
     """A file for each truck, no two alike even where a file system ignores case."""
-    taken, found = set(), []
-    for row in rows:
-        base = file_name(row.truck["name"])
-        name, count = base, 2
-        while name.casefold() in taken:
-            name, count = f"{base}-{count}", count + 1
-        taken.add(name.casefold())
-        found.append(f"{name}.pdf")
+    return [f"{name}.pdf" for name in _apart([file_name(row.truck["name"]) for row in rows], "-")]
+
+
+def _apart(names, mark):
+    """Names of which no two are alike in small letters: a second one bears a number that makes no other's name of it."""
+    taken, counts, found = {name.casefold() for name in names}, Counter(), []
+    for name in names:
+        base = name.casefold()
+        counts[base] += 1
+        while counts[base] > 1 and f"{base}{mark}{counts[base]}" in taken:
+            counts[base] += 1
+        found.append(f"{name}{mark}{counts[base]}" if counts[base] > 1 else name)
+        taken.add(found[-1].casefold())
     return found
+
+
+def service_dates(rows, today):
+    """One calendar of every row's service dates, the rows without a record of any job, and the problems."""
+    jobs, bare, problems = {}, [], []
+    for row, name in zip(rows, _apart([" ".join(row.truck["name"].split()) for row in rows], " "), strict=True):
+        try:
+            jobs[name] = calculators.service_jobs(row.truck, today)
+        except calculators.Refused as refused:
+            problems += _refused(row, refused)
+            continue
+        if not any(job["recorded"]["value"] for job in jobs[name]):
+            bare.append(row)
+    return calculators.fleet_calendar(jobs, today), bare, problems
 
 
 def build(rows, out, order, cluster=""):
@@ -390,10 +410,14 @@ def _make(row, order):
     try:
         return own(row.truck, order), []
     except calculators.Refused as refused:
-        return Written(b"", {}), [Problem(row.number, fault.field, str(fault.given), fault.do) for fault in refused.faults]
+        return Written(b"", {}), _refused(row, refused)
     finally:
         gc.enable()
         _settle()
+
+
+def _refused(row, refused):
+    return [Problem(row.number, fault.field, str(fault.given), fault.do) for fault in refused.faults]
 
 
 @lru_cache(maxsize=1)

@@ -12,9 +12,9 @@ from typing import Any
 _ROOM = 74  # octets of a line: 75 at most (RFC 5545, 3.1), one of them the space before what goes on
 
 
-def calendar(name: str, jobs: Iterable[Mapping[str, Any]], today: str) -> str:
-    """Every job that has a record as an all-day event; empty where none has."""
-    events = [line for job in jobs if job["recorded"]["value"] for line in _event(name, job, today)]
+def calendar(trucks: Mapping[str, Iterable[Mapping[str, Any]]], today: str) -> str:
+    """Every job that has a record, by its truck's name, as an all-day event; empty where none has."""
+    events = [line for name, jobs in trucks.items() for job in jobs if job["recorded"]["value"] for line in _event(name, job, today)]
     if not events:
         return ""
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Diesel Handover//EN", *events, "END:VCALENDAR"]

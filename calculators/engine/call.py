@@ -1,7 +1,7 @@
 """The one door for page, paper and worker: answers with their words, as plain JSON."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
@@ -56,12 +56,21 @@ def facts(truck: Mapping[str, Any] | None = None, today: str | None = None) -> d
 
 def calendar(truck: Mapping[str, Any], today: str | None = None) -> str:
     """A truck's service dates as iCalendar; empty where no job has a record or what is told is refused."""
-    day = today or date.today().isoformat()
     try:
-        jobs = with_words(answer("service_due", None, truck, day))["results"]["jobs"]
+        return fleet_calendar({str(truck["name"]): service_jobs(truck, today)}, today)
     except Refused:
         return ""
-    return _calendar(str(truck["name"]), jobs, day)
+
+
+def service_jobs(truck: Mapping[str, Any], today: str | None = None) -> list[dict[str, Any]]:
+    """Every job of a truck in words, as ``service_due`` tells them; Refused carries every fault at once."""
+    jobs: list[dict[str, Any]] = with_words(answer("service_due", None, truck, today))["results"]["jobs"]
+    return jobs
+
+
+def fleet_calendar(jobs: Mapping[str, Iterable[Mapping[str, Any]]], today: str | None = None) -> str:
+    """The service dates of many trucks, each by its name, as iCalendar; empty where no job of theirs has a record."""
+    return _calendar(jobs, today or date.today().isoformat())
 
 
 def sensitivity(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,

@@ -93,3 +93,43 @@ def test_on_the_command_line(tmp_path, capsys):
     (made,) = tmp_path.iterdir()
     assert made.name == "juniper.ics" and capsys.readouterr().out.strip() == str(made)
     assert icalendar.Calendar.from_ical(made.read_bytes()).walk("VEVENT")
+
+
+def fleet(tmp_path, *names, heading="name,done.engine_oil.date", cell=",2026-09-01"):
+    """The exit status and the events of a fleet whose trucks all had their oil changed on a day."""
+    (tmp_path / "fleet.csv").write_text("\n".join([heading, *(f"{name}{cell}" for name in names)]))
+    status = main(["--fleet", str(tmp_path / "fleet.csv"), "--calendar", "--out", str(tmp_path / "out")])
+    made = tmp_path / "out/_service-dates.ics"
+    return status, icalendar.Calendar.from_ical(made.read_bytes()).walk("VEVENT") if made.exists() else []
+
+
+def test_a_fleet_has_one_calendar_with_each_truck_s_own_events(tmp_path, monkeypatch):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795651200")  # 2026-11-26
+    status, made = fleet(tmp_path, "Oak", "Elm")
+    alone = {}
+    for name in ("Oak", "Elm"):
+        truck = {"format": "diesel-handover-truck", "version": 1, "name": name, "facts": {}, "done": {"engine_oil": {"date": "2026-09-01"}}}
+        alone |= events(truck | {"interval": {}}, "2026-11-26")
+    assert status == 0 and {str(each["uid"]): each.to_ical() for each in made} == {uid: each.to_ical() for uid, each in alone.items()}
+    assert len(alone) == 2
+
+
+def test_trucks_of_one_name_are_told_apart(tmp_path):
+    """Imported, none overwrites another's; who is really named so keeps the events of its own calendar."""
+    _, made = fleet(tmp_path, "Oak", "oak ", "Oak 2", "Oak")
+    assert [str(each["summary"]).split(":")[0] for each in made] == ["Oak", "oak 3", "Oak 2", "Oak 4"]
+    assert len({str(each["uid"]) for each in made}) == 4
+
+
+def test_a_fleet_s_bad_rows_and_trucks_without_a_record_are_told(tmp_path, capsys):
+    """The last engine oil is later than the day asked for, which only the answer shows."""
+    status, made = fleet(tmp_path, "Oak,2026-09-01", "Elm,2026-99-01", "Ash,", "Yew,2999-01-01", cell="")
+    heard = capsys.readouterr().err
+    assert status == 1 and [str(each["summary"]).split(":")[0] for each in made] == ["Oak"]
+    assert "row 3, done.engine_oil.date" in heard and "row 4, 'Ash': no record of any job" in heard and "row 5, " in heard
+    assert (tmp_path / "out/problems.csv").read_text("utf-8-sig").count("\n") == 3
+
+
+def test_a_fleet_without_any_record_has_no_calendar(tmp_path, capsys):
+    assert fleet(tmp_path, "Oak,", cell="") == (2, [])
+    assert "no record of any job" in capsys.readouterr().err and not (tmp_path / "out").exists()
