@@ -29,7 +29,9 @@ SETTLED = """
 await new Promise((done) => setTimeout(done, 120));
 return [document.title, document.readyState, document.body.innerText.length];
 """
-READY = "return document.querySelector(`form#${told[0]}`).dataset.state === 'ready';"
+# The working, where some results stand too, follows the answer.
+READY = """return document.querySelector(`form#${told[0]}`).dataset.state === 'ready'
+    && !document.querySelector(`[data-calculator="${told[0]}"] [data-working][aria-busy]`);"""
 DRAWN = "return document.querySelector(`figure.chart[data-of=${told[0]}] svg`).outerHTML;"
 
 
