@@ -1,6 +1,6 @@
 # make site    set up everything and build the site with its sheets, into site/
 # make test    set up everything and run all tests
-# make audit   the tests that take long: every number in the data file moved; the site seen from outside, in Firefox too
+# make audit   the tests that take long: every number in the data file moved; the site seen from outside, in Firefox and WebKit too
 # make serve   build, then show the site at http://127.0.0.1:8000 (PORT=8001 for another)
 # make bench   how fast it is, as ratios within one run
 # make lock    pin the newest allowed versions of all packages
@@ -31,7 +31,7 @@ test: site
 	@$(OURS) -m pytest -n 2 --dist worksteal
 
 audit: site
-	@$(PYTHON) -m tools.ready chromium firefox outside
+	@$(PYTHON) -m tools.ready chromium firefox webkit outside
 	@$(OURS) -m pytest -m audit -n 2 --dist loadfile -rP
 
 serve: site

@@ -26,6 +26,7 @@ PANGO_PACKAGES = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 HEADLESS_SHELL = "chromium-headless-shell"  # the program and Debian's package
 FIREFOX_NAMES = ("firefox-esr", "firefox")
+WEBKIT_DRIVER = "WebKitWebDriver"
 
 # What only the audit needs is pinned beside its tests, so that a build doesn't fetch it. Its Python packages stand
 # aside from the others: one of them is a pytest plugin, which pytest would load into every run.
@@ -245,6 +246,23 @@ def find_firefox():
     return next((path for path in (name and shutil.which(name) for name in names) if path), None)
 
 
+def webkit():
+    """An installed one with a screen to run on, else the system's packages."""
+    if not find_webkit() or not shutil.which("Xvfb"):
+        system_packages("webkit2gtk-driver", "xvfb")
+    if not find_webkit() or not shutil.which("Xvfb"):
+        stop(
+            "The audit needs a WebKit with its driver, and Xvfb, and they could not be had.\n"
+            "Debian: `sudo apt-get install webkit2gtk-driver xvfb`. Elsewhere install them, and say where the driver is\n"
+            "if it is not on the PATH: `WEBKIT=/path/to/WebKitWebDriver make audit`."
+        )
+
+
+def find_webkit():
+    """The path of a WebKit's driver, or None."""
+    return shutil.which(os.environ.get("WEBKIT") or WEBKIT_DRIVER)
+
+
 def outside():
     """The packages that only the audit needs."""
     lock = str((OUTSIDE / "requirements.txt").relative_to(ROOT))
@@ -263,7 +281,7 @@ def main():
         python_packages()
         node_packages()
         for name in sys.argv[1:]:
-            {"pango": pango, "chromium": chromium, "firefox": firefox, "outside": outside}[name]()
+            {"pango": pango, "chromium": chromium, "firefox": firefox, "webkit": webkit, "outside": outside}[name]()
 
 
 if __name__ == "__main__":

@@ -92,12 +92,36 @@ function takeParts(heap) {
   WebAssembly.instantiateStreaming = async (_response, imports) => {
     try {
       const { module, heap: kept } = await parts;
-      if (heap && kept.byteLength !== heap.length) throw new Error("the kept memory is not of this version");
-      heap?.set(new Uint8Array(kept));
-      return { module, instance: await WebAssembly.instantiate(module, imports) };
+      if (!heap) return { module, instance: await WebAssembly.instantiate(module, imports) };
+      if (kept.byteLength !== heap.length) throw new Error("the kept memory is not of this version");
+      heap.set(new Uint8Array(kept));
+      return { module, instance: await fitting(module, imports, heap) };
     } catch (wrong) {
       failed(wrong); // Pyodide itself only warns, and then hangs
       throw wrong;
     }
   };
+}
+
+/* The kept memory names functions by their places in a table that Pyodide fills as it starts, and all browsers have to fill
+   it alike. In WebKit a function that is exported and stands in the table already is two, and would get a second place: so
+   each export is the one that the table has under its number. On an iPhone Pyodide goes without what counts a call's
+   arguments: so the kept memory is told where that is here, or that it is not. */
+async function fitting(module, imports, heap) {
+  const { env } = imports;
+  const begin = env._PyEM_InitTrampoline_js;
+  env._PyEM_InitTrampoline_js = () => {
+    begin();
+    const address = (name) => instance.exports[name].value + env.__memory_base.value;
+    const [here, kept] = [env.memory.buffer, heap.buffer].map((bytes) => new DataView(bytes));
+    const counter = address("_PyRuntime") + here.getInt32(address("_PyEM_EMSCRIPTEN_COUNT_ARGS_OFFSET"), true);
+    const start = kept.getUint32(4, true); // what stands before it in a snapshot tells how long that is
+    kept.setInt32(start + counter, here.getInt32(counter, true), true);
+  };
+  const instance = await WebAssembly.instantiate(module, imports);
+  const table = env.__indirect_function_table;
+  const placed = Array.from({ length: table.length }, (_, place) => table.get(place)).filter(Boolean);
+  const numbered = new Map(placed.map((one) => [one.name, one])); // the name of a function of WebAssembly is its number
+  const exported = ([name, one]) => [name, (typeof one === "function" && numbered.get(one.name)) || one];
+  return { exports: Object.fromEntries(Object.entries(instance.exports).map(exported)) };
 }

@@ -27,6 +27,7 @@ START = """async () => {
     await dieselRuntime.start().catch(() => {});
     return states;
 }"""
+IPHONE = "Mozilla/5.0 (iPhone; CPU iPhone OS 18_7 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko)"
 CALL = "request => dieselRuntime.call(request)"
 
 
@@ -82,6 +83,15 @@ def test_restored_it_answers_as_python_does(opened, address: str) -> None:
     own = (address, "blob:", "data:")
     assert [url for url in heard.requests if not url.startswith(own)] == []
     assert not any("python_stdlib" in url or ".whl" in url for url in heard.requests)
+
+
+def test_on_an_iphone_the_memory_is_restored_too(browser: Browser, address: str) -> None:
+    """There Pyodide starts without one function that the kept memory was made with, and its table is a place shorter."""
+    with first_visit(browser, user_agent=IPHONE) as context:
+        page = context.new_page()
+        page.goto(f"{address}/idling.html")
+        assert page.evaluate(START) == ["asleep", "starting", "ready"]
+        agrees(page, [asked for asked in questions() if not asked.get("truck")])
 
 
 def test_nothing_of_python_is_loaded_before_it_is_wanted(opened, address: str) -> None:

@@ -1,10 +1,10 @@
-"""What the checks from outside share: a Firefox, and when its tests are read."""
+"""What the checks from outside share: where other browsers are, and when their tests are read."""
 
 from pathlib import Path
 
 import pytest
 
-from tools.ready import OUTSIDE_PYTHON, find_firefox
+from tools.ready import OUTSIDE_PYTHON, find_firefox, find_webkit
 
 
 @pytest.fixture(scope="session")
@@ -14,6 +14,14 @@ def firefox_path() -> str:
     return path
 
 
+@pytest.fixture(scope="session")
+def webkit_path() -> str:
+    path = find_webkit()
+    assert path and OUTSIDE_PYTHON.exists(), "run `make audit`, which gets a WebKit and what drives it"
+    return path
+
+
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
-    """What drives Firefox is installed for the audit alone, and without it these can't even be read."""
-    return (collection_path.name.startswith("test_firefox") and config.getoption("markexpr") == "not audit") or None
+    """What drives other browsers is installed for the audit alone, and without it these can't even be read."""
+    driven = collection_path.name in ("test_firefox_offline.py", "test_other_engines.py")
+    return (driven and config.getoption("markexpr") == "not audit") or None

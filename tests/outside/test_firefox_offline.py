@@ -8,7 +8,7 @@ import pytest
 import calculators
 from tests.browser.test_offline import Host
 from tests.outside.firefox import Firefox
-from tests.outside.test_firefox import NOT_OURS
+from tests.outside.test_other_engines import NOT_OURS
 
 pytestmark = pytest.mark.audit
 KEEPING = 120  # seconds that filling the cache may take on a busy machine

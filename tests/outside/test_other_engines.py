@@ -1,6 +1,7 @@
-"""The guide in Firefox as it is installed, from a folder on a stick and served: nothing is said, nothing else is asked for.
+"""The guide in Firefox and WebKit as they are installed, from a folder on a stick and served.
 
-From the folder Firefox's own rule for files holds: each page is a stranger to the others, and shares no storage with them.
+In Firefox nothing may be said, and nothing else asked for; WebKit's driver tells neither. From the folder Firefox's own rule
+for files holds: each page is a stranger to the others, and shares no storage with them.
 """
 
 import json
@@ -13,8 +14,10 @@ import pytest
 import calculators
 from tests.browser.test_page import command_line, same
 from tests.outside.firefox import Firefox
+from tests.outside.webkit import WebKit, screen
 
 pytestmark = pytest.mark.audit
+Reader = Firefox | WebKit
 
 # The browser's Python is compiled as its makers publish it, and Firefox has a word for them about that.
 NOT_OURS = "Web Worker: The WebAssembly exception handling 'try' instruction is deprecated"
@@ -32,6 +35,10 @@ return [document.title, document.readyState, document.body.innerText.length];
 # The working, where some results stand too, follows the answer.
 READY = """return document.querySelector(`form#${told[0]}`).dataset.state === 'ready'
     && !document.querySelector(`[data-calculator="${told[0]}"] [data-working][aria-busy]`);"""
+# What a form has told its reader since.
+LISTEN = """const line = document.querySelector(`form#${told[0]} [data-message]`);
+    const hear = () => document.body.dataset.heard = `${document.body.dataset.heard ?? ""} ${line.textContent}`;
+    new MutationObserver(hear).observe(line, {childList: true, characterData: true, subtree: true});"""
 DRAWN = "return document.querySelector(`figure.chart[data-of=${told[0]}] svg`).outerHTML;"
 
 
@@ -42,9 +49,21 @@ def firefox(firefox_path: str, tmp_path_factory: pytest.TempPathFactory) -> Iter
     started.close()
 
 
-@pytest.fixture
-def reader(firefox: Firefox, address: str) -> Iterator[Firefox]:
-    """A Firefox in which nothing may be said, and nothing asked for outside the site."""
+@pytest.fixture(scope="module")
+def webkit(webkit_path: str) -> Iterator[WebKit]:
+    with screen() as display:
+        started = WebKit(webkit_path, display)
+        yield started
+        started.close()
+
+
+@pytest.fixture(params=["firefox", "webkit"])
+def reader(request: pytest.FixtureRequest, address: str) -> Iterator[Reader]:
+    """A Firefox in which nothing may be said, and nothing asked for outside the site; or a WebKit."""
+    if request.param == "webkit":
+        yield request.getfixturevalue("webkit")
+        return
+    firefox: Firefox = request.getfixturevalue("firefox")
     firefox.heard()
     yield firefox
     said, asked = firefox.heard()
@@ -53,7 +72,7 @@ def reader(firefox: Firefox, address: str) -> Iterator[Firefox]:
     assert [url for url in asked if not url.startswith((f"{address}/", "blob:", "data:", "about:"))] == []
 
 
-def differences(reader: Firefox, name: str, told: dict[str, Any]) -> list[str]:
+def differences(reader: Reader, name: str, told: dict[str, Any]) -> list[str]:
     """Where a calculator's card and the command line's JSON are not the same, to the last digit."""
     sentence, places = reader.ask(RESULTS, name)
     wrong = [] if sentence == told["answer"] else [f"it says: {sentence}"]
@@ -87,7 +106,7 @@ def test_what_a_page_says_or_asks_for_is_heard(firefox: Firefox, tmp_path: Path,
         assert place in asked
 
 
-def test_every_page_opens(reader: Firefox, address: str, site: Path) -> None:
+def test_every_page_opens(reader: Reader, address: str, site: Path) -> None:
     pages = sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
     assert len(pages) > 30
     for page in pages:
@@ -96,11 +115,14 @@ def test_every_page_opens(reader: Firefox, address: str, site: Path) -> None:
         assert state == "complete" and title and length > 100, page
 
 
-def test_the_search_finds_and_leads_there(reader: Firefox, address: str) -> None:
+def test_the_search_finds_and_leads_there(reader: Reader, address: str) -> None:
     reader.open(f"{address}/index.html")
     reader.click(".md-search__input")
     reader.type(".md-search__input", "gelled fuel")
-    found = reader.until("return document.querySelector('.md-search-result__link')?.pathname;")
+    found = reader.until("""const first = () => document.querySelector('.md-search-result__link')?.pathname;
+        const found = first();
+        await new Promise((done) => setTimeout(done, 500)); // the list is made anew at each letter
+        return found === first() && found;""")
     reader.click(".md-search-result__link")
     reader.until("return document.readyState === 'complete' && location.pathname === told[0];", found)
     assert "gel" in reader.ask("return document.querySelector('article').innerText.toLowerCase();")
@@ -110,26 +132,29 @@ def test_the_search_finds_and_leads_there(reader: Firefox, address: str) -> None
     ("regeneration", "exhaust", "long_trips_per_week", "0"),
     ("idle_bill", "idling", "fuel_price", "4.29"),
 ])
-def test_a_form_gives_the_command_lines_answer(reader: Firefox, address: str, name: str, page: str, field: str, text: str) -> None:
+def test_a_form_gives_the_command_lines_answer(reader: Reader, address: str, name: str, page: str, field: str, text: str) -> None:
     reader.open(f"{address}/{page}.html")
     charted = reader.ask("return Boolean(document.querySelector(`figure.chart[data-of=${told[0]}]`));", name)
     before = charted and reader.ask(DRAWN, name)
+    reader.ask(LISTEN, name)
     reader.type(f"form#{name} [name={field}]", text)
     reader.until(READY, name)
+    heard = reader.ask("return document.body.dataset.heard;")
+    assert "Starting the calculator" in heard and "slower" not in heard, "the kept memory was restored"
     assert differences(reader, name, command_line(name, {field: text})) == []
     if charted:
         reader.until("return document.querySelector(`figure.chart[data-of=${told[0]}]`).dataset.drawn === 'typed';", name)
         assert reader.ask(DRAWN, name) != before
 
 
-def follow(reader: Firefox, link: str, home: str) -> None:
+def follow(reader: Reader, link: str, home: str) -> None:
     """Go on by a link of the page, as a reader does."""
     reader.click(link)
     reader.until("return document.readyState === 'complete' && location.pathname.endsWith(`/${told[0]}`);", home)
     reader.until("return !document.documentElement.classList.contains('filling');")
 
 
-def test_my_truck_is_saved_and_goes_along(reader: Firefox, address: str, tmp_path: Path) -> None:
+def test_my_truck_is_saved_and_goes_along(reader: Reader, address: str, tmp_path: Path) -> None:
     truck = calculators.example_truck("tamarack") | {"name": "Blue Heron"}
     path = tmp_path / "my-truck.json"
     path.write_text(json.dumps(truck))
