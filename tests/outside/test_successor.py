@@ -20,8 +20,9 @@ from tools.ready import OUTSIDE_PYTHON, PYTHON, ROOT, with_venv_first
 
 pytestmark = pytest.mark.audit
 NOT_COPIED = shutil.ignore_patterns(".git", ".venv", "node_modules", "site", "site-*", "tests", "uv", ".hypothesis", "__pycache__")
-# Its search field asks for the focus when it is made, also on a page that was opened at a place in it.
-NOT_OURS = "Autofocus processing was blocked because a document's URL has a fragment"
+# Its search field asks for the focus when it is made, also on a page that was opened at a place in it, or is being typed in.
+BLOCKED = "Autofocus processing was blocked because a document"
+NOT_OURS = (f"{BLOCKED}'s URL has a fragment", f"{BLOCKED} already has a focused element")
 A_SIGN = re.compile(r'<use href="#[il]-')
 
 
