@@ -64,7 +64,7 @@ def calendar(truck: Mapping[str, Any], today: str | None = None) -> str:
 
 def service_jobs(truck: Mapping[str, Any], today: str | None = None) -> list[dict[str, Any]]:
     """Every job of a truck in words, as ``service_due`` tells them; Refused carries every fault at once."""
-    jobs: list[dict[str, Any]] = with_words(answer("service_due", None, truck, today))["results"]["jobs"]
+    jobs: list[dict[str, Any]] = with_words(answer("service_due", None, truck, today, working=False))["results"]["jobs"]
     return jobs
 
 
