@@ -22,7 +22,7 @@ def uncovered(part: Locator) -> None:
     """Wait until a whole part is on the screen with nothing over it: what comes and goes takes the page a frame to make room for."""
     part.page.wait_for_function("""one => {
         const { x, y, width, height } = one.getBoundingClientRect();
-        return [1, height - 1].every((down) => document.elementFromPoint(x + width / 2, y + down) === one);
+        return [2, height - 2].every((down) => document.elementFromPoint(x + width / 2, y + down) === one);
     }""", arg=part.element_handle())
 
 
