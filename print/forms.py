@@ -5,6 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from calculators.engine.show import unit_words
 from print.markup import html, ident, join
 
 OPEN = 3  # groups of My truck that stand open
@@ -22,7 +23,7 @@ def form(name: str, fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
         '<form id="{name}" data-form data-state="example" novalidate autocomplete="off"><div class="cells">{cells}</div>{folds}'
         '<div class="acts"><button class="btn" type="button" data-undo disabled>Undo</button>'
         '<button class="btn" type="button" data-back disabled>Back to {truck}</button></div>'
-        '<p class="busy" role="status" data-message></p></form>',
+        '<p class="busy" data-message></p></form>',
         name=name, truck=truck, cells=grouped([field for field in fields if not field.row], write),
         folds=join(job_fold(ident(name, job), own, write) for job, own in by_row(fields).items()))
 
@@ -62,15 +63,16 @@ def cell(form_name: str, field: Any, value: str, example: str = "") -> Markup:
     With ``example`` the cell is empty and the example stands in it as a hint.
     """
     at = ident(form_name, field.name)
-    common = html('name="{0}" id="{1}" aria-describedby="{1}-e"', field.name, at)
-    return in_cell(at, field.question, html("{}{}", _entry(field, common, value, example), _unit(field)))
+    described = f"{at}-u {at}-e" if _has_unit(field) else f"{at}-e"
+    common = html('name="{}" id="{}" aria-describedby="{}"', field.name, at, described)
+    return in_cell(at, field.question, html("{}{}", _entry(field, common, value, example), _unit(field, at)))
 
 
 def in_cell(at: str, question: str, entry: Markup) -> Markup:
     """The ruled box of one question."""
     return html(
         '<div class="cell"><label for="{0}">{1}</label><span class="in">{2}</span>'
-        '<span class="err" id="{0}-e" aria-live="polite"></span></div>', at, question, entry)
+        '<span class="err" id="{0}-e"></span></div>', at, question, entry)
 
 
 def _entry(field: Any, common: Markup, value: str, example: str) -> Markup:
@@ -95,13 +97,19 @@ def _choice(field: Any, common: Markup, value: str, example: str) -> Markup:
     return html("<select {}>{}</select>", common, join(options))
 
 
-def _unit(field: Any) -> Markup:
-    if field.kind != "number" or not field.units:
+def _has_unit(field: Any) -> bool:
+    return field.kind == "number" and bool(field.units)
+
+
+def _unit(field: Any, at: str) -> Markup:
+    """The unit as it is seen, and in full words for who hears the field."""
+    if not _has_unit(field):
         return Markup()
+    heard = html('<span class="heard" id="{}-u">{}</span>', at, unit_words(field.units[0][0]))
     if len(field.units) == 1:
-        return html('<span class="u" data-unit="{}">{}</span>', *field.units[0])
-    options = join(html('<option value="{}">{}</option>', told, words) for told, words in field.units)
-    return html('<select data-unit-for="{}" aria-label="Unit: {}">{}</select>', field.name, field.question, options)
+        return html('<span class="u" data-unit="{}" aria-hidden="true">{}</span>{}', *field.units[0], heard)
+    options = join(html('<option value="{}" data-words="{}">{}</option>', told, unit_words(told), words) for told, words in field.units)
+    return html('<select data-unit-for="{}" aria-label="Unit: {}">{}</select>{}', field.name, field.question, options, heard)
 
 
 def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
@@ -118,7 +126,7 @@ def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
     return html(
         '<form id="truck" class="truck" data-truck novalidate autocomplete="off">'
         '<fieldset class="group"><legend>The truck</legend><div class="cells">{name}</div></fieldset>{asked}'
-        '<div class="acts">{save}<p class="message" role="status" data-message></p></div></form>{acts}{confirm}{kept}'
+        '<div class="acts">{save}<p class="message" data-message></p></div></form>{acts}{confirm}{kept}'
         '<script src="assets/my-truck.js" defer></script>',
         name=truck_name(truck), asked=asked, save=Markup('<button class="btn solid" type="submit">Save my truck</button>'),
         acts=TRUCK_ACTS, confirm=CONFIRM, kept=KEPT)

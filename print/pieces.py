@@ -193,7 +193,7 @@ def verdict(answer: Value) -> Markup:
     edge = VERDICTS.get(level.get("value"), "plain")
     lines = [html('<p data-result="{}"{}>{}</p>', name, data(results[name]), sentence_case(results[name]["number"]))
              for name in ("verdict", "stop_level") if name in results]
-    return html('<div class="verdict {}" role="status" data-verdict>{}{}<p data-answer>{}</p></div>', edge,
+    return html('<div class="verdict {}" data-verdict>{}{}<p data-answer>{}</p></div>', edge,
                 icon(ICONS[edge]) if edge in ICONS else "", join(lines), answer["answer"])
 
 
@@ -390,7 +390,8 @@ def page_sources(sources: Sequence[Value]) -> Markup:
 
 def page_end(listed: Markup, slips: Iterable[Markup]) -> Markup:
     """The page's sources, the slips of its numbers, and the rows a script repeats."""
-    return html('<div class="page-end">{}{}{}</div><span data-page-end></span>', listed, join(slips), templates())
+    return html('<div class="page-end">{}{}{}</div><p class="heard" role="status" data-heard></p><span data-page-end></span>',
+                listed, join(slips), templates())
 
 
 def raw(text: str) -> Markup:

@@ -25,6 +25,9 @@ _READS = {
     "USD/mi": ("/mi", "a mile", "a mile"), "USD/km": ("/km", "a km", "a km"), "USD/kWh": ("/kWh", "a kWh", "a kWh"),
     "USD": ("", "", ""), "%/yr": ("%/yr", "% a year", "% a year"), "": ("", "", ""),
 }
+_HEARD = {"degF": "degrees Fahrenheit", "degC": "degrees Celsius", "delta_degF": "degrees Fahrenheit", "delta_degC": "degrees Celsius",
+          "%": "percent", "%/yr": "percent a year", "mi/h": "miles an hour", "km/h": "kilometers an hour", "km": "kilometers",
+          "kg": "kilograms", "cm": "centimeters", "L/100km": "liters for 100 kilometers"}
 _WHOLE_DOLLARS_FROM = 20  # below it cents matter
 # Significant digits a result deserves, else two; and the most decimals, from one up.
 _ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "h": 3, "USD/mi": 3, "USD/km": 3, "%": 3}
@@ -102,6 +105,14 @@ def unit_label(unit: str) -> str:
     """A unit beside a field."""
     dollars = "$" if unit.startswith("USD") else ""
     return "" if unit in UNITLESS else dollars + _READS.get(unit, (unit,))[0]
+
+
+def unit_words(unit: str) -> str:
+    """A unit in full words, for who hears a field: dollars a gallon, degrees Fahrenheit."""
+    if unit in UNITLESS:
+        return ""
+    dollars = ("dollars",) if unit.startswith("USD") else ()
+    return _HEARD.get(unit) or " ".join((*dollars, *filter(None, (_READS.get(unit, (unit,))[-1],))))
 
 
 def _same(text: str) -> Words:

@@ -201,7 +201,7 @@ self.dieselCharts = (() => {
   async function move(fold, answer) {
     const line = fold.querySelector("[data-moves-message]");
     const figure = fold.querySelector("figure");
-    line.textContent = "Trying each number a little lower and higher…";
+    handover.heard((line.textContent = "Trying each number a little lower and higher…"));
     try {
       const reply = await dieselRuntime.call(request(answer));
       if (shown.get(fold) !== answer) return;

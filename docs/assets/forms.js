@@ -14,8 +14,10 @@
   const states = new Map(forms.map((id) => [id, { again: false, running: null, shows: null, later: 0 }]));
   const SETTLED = 150; // milliseconds without a new answer before the working behind a closed fold is asked
   const known = new WeakMap();
+  const HEARD = 1000; // milliseconds after the last key the page says what came of it
   const WRITTEN = 400; // milliseconds after a letter the address holds it, should the page be loaded anew
   let writing = 0;
+  let hearing = 0;
   let turn = 0; // counts edits
   let fresh = true; // the next keystroke begins a change that Undo takes back
 
@@ -84,6 +86,7 @@
         if (owner !== shownFor()) return; // the page was filled for another meanwhile, and holds that one's answer
         still(form(id), () => show(form(id), reply, sent));
         if (reply.ok) explain(form(id), request);
+        hear(form(id));
       }
       form(id).dataset.state = "ready";
     } catch (wrong) {
@@ -121,9 +124,23 @@
     line.prepend(bar);
   }
 
+  // Who hears the page is told once, a second after the last key, and only of the form in use.
+  function hear(of) {
+    if (document.activeElement?.closest("form[data-form]") !== of) return;
+    clearTimeout(hearing);
+    hearing = setTimeout(() => {
+      if (states.get(of.id).running && of.dataset.state === "working") return hear(of);
+      const faults = new Set(all("[aria-invalid]", of).map((one) => document.getElementById(`${one.id}-e`).textContent));
+      const said = of.querySelector("[data-message]").textContent;
+      handover.heard(faults.size || said ? [...faults, said].join(" ").trim() : card(of).querySelector("[data-answer]")?.textContent);
+      return undefined;
+    }, HEARD);
+  }
+
   function fail(of, why) {
     of.dataset.state = "failed";
     say(of, `The calculator could not start. ${why} What you typed is kept, and the numbers above still hold for what they say they are for. Touch the form to try again.`);
+    hear(of);
   }
 
   // Other words may need more room; the field under a reader's finger stays where it is, and the room is kept.
@@ -184,12 +201,12 @@
         continue;
       }
       one.setAttribute("aria-invalid", "true");
-      document.getElementById(one.getAttribute("aria-describedby")).textContent = sentence(fault.do);
+      document.getElementById(`${one.id}-e`).textContent = sentence(fault.do);
       const fold = one.closest("details");
       if (fold) fold.open = true;
     }
     if (first) handover.setVerdict(card(of), "stop", first);
-    say(of, [...loose.map(sentence), "The numbers shown are from the last answers that worked."].join(" "));
+    say(of, [...loose.map(sentence), "The answer above is the last that worked."].join(" "));
     decorate(of);
   }
 
@@ -213,7 +230,10 @@
     of.dataset.state = "starting";
     keepRoom(card(of));
     const stop = dieselRuntime.watch((runtime) => {
-      if (["starting", "slow"].includes(runtime.state)) say(of, runtime.message || "Starting the calculator…", runtime.share);
+      if (!["starting", "slow"].includes(runtime.state)) return;
+      const megabytes = (runtime.bytes / 1e6).toFixed(1);
+      say(of, runtime.message || (runtime.bytes ? `Starting the calculator: ${megabytes} MB, once` : "Starting the calculator…"), runtime.share);
+      hear(of);
     });
     return renew().then(() => compute(of.id)).catch((wrong) => fail(of, wrong.message)).finally(stop);
   }
@@ -237,6 +257,7 @@
     typed().set(one.name, { text, unit: unitOf(of, one.name)?.value ?? "", good: typed().get(one.name)?.good });
     draw(of);
     wake(of);
+    hear(of);
     computeAll(of.id);
     clearTimeout(writing);
     writing = setTimeout(remember, WRITTEN, of);
@@ -321,6 +342,7 @@
     const reply = from === units.value ? { ok: true, text } : await dieselRuntime.call({ do: "convert", text, unit: from, to: units.value });
     if (reply.ok) field(of, name).value = reply.text;
     else units.value = from;
+    document.getElementById(`${field(of, name).id}-u`).textContent = units.selectedOptions[0].dataset.words;
   }
 
   // The address carries what was typed, so a copied link shows the same answer.
@@ -341,7 +363,8 @@
   }
 
   const formOf = (event) => event.target.closest?.("form[data-form]");
-  for (const way of ["focusin", "pointerdown"]) {
+  // A touch that only scrolls focuses and clicks nothing, so it loads nothing. Safari gives a clicked button no focus.
+  for (const way of ["focusin", "click"]) {
     document.addEventListener(way, (event) => {
       const of = formOf(event);
       if (way === "focusin") fresh = true;

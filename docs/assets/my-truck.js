@@ -15,7 +15,7 @@
   const field = (name) => fields.find((one) => one.name === name);
   const unitOf = (name) => [...form.elements].find((one) => one.dataset.unitFor === name);
   const onlyUnitOf = (one) => one.parentElement.querySelector("[data-unit]")?.dataset.unit;
-  const say = (...texts) => (line.textContent = texts.filter(Boolean).join(" "));
+  const say = (...texts) => handover.heard((line.textContent = texts.filter(Boolean).join(" ")));
   const unsaved = (text) => { form.dataset.unsaved = ""; say(text); };
 
   const NOTHING_STORED = "This browser stores nothing for this page: save it as a file before you leave.";
@@ -130,7 +130,7 @@
       }
       first ??= one;
       one.setAttribute("aria-invalid", "true");
-      document.getElementById(one.getAttribute("aria-describedby")).textContent = sentence(fault.do);
+      document.getElementById(`${one.id}-e`).textContent = sentence(fault.do);
       unfold(one);
     }
     first?.focus();

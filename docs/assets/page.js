@@ -612,6 +612,12 @@ const handover = (() => {
     label.replaceWith(button);
   }
 
+  // One polite line a page tells those who hear it what changed; the same words are not said twice.
+  function heard(words) {
+    const line = document.querySelector("[data-heard]");
+    if (line && words && line.textContent !== words) line.textContent = words;
+  }
+
   document.addEventListener("DOMContentLoaded", menuButton);
   document.addEventListener("click", (event) => {
     if (event.target.closest?.("[data-show-example]")) show(here.showing === "yours" ? "example" : "yours");
@@ -633,5 +639,5 @@ const handover = (() => {
   else addEventListener("hashchange", () => location.hash.startsWith("#v1.") && location.reload()); // a link with answers, pasted over this page's
   const begun = begin();
 
-  return { here, begun, own, all, today, version, keep, aside, asides, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, fillWorking, setVerdict, inBoth, named, shown };
+  return { here, begun, own, all, today, version, keep, aside, asides, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, fillWorking, setVerdict, inBoth, named, shown, heard };
 })();

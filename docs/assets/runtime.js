@@ -7,6 +7,7 @@
      dieselRuntime.state          asleep, starting, slow (an ordinary start is under way), ready or failed
      dieselRuntime.message        a sentence for the reader, or ""
      dieselRuntime.share          0 to 1: how much has been loaded
+     dieselRuntime.bytes          how much a first start loads; 0 where that is not known
      dieselRuntime.watch(f)       f(dieselRuntime) now and at every change; returns what ends it
 
    Served, the parts are fetched. A page in a folder may not read files, so there the same parts come as
@@ -23,7 +24,7 @@ const dieselRuntime = (() => {
   let worker = null;
   let starting = null;
 
-  const runtime = { state: "asleep", message: "", share: 0, start, call, watch };
+  const runtime = { state: "asleep", message: "", share: 0, bytes: 0, start, call, watch };
 
   function watch(listener) {
     watchers.add(listener);
@@ -154,6 +155,7 @@ const dieselRuntime = (() => {
     const [key, ...sizes] = document.querySelector('meta[name="runtime-parts"]').content.split(" ");
     const [wasm, snapshot, memory] = sizes.map(Number);
     let loaded = 0;
+    tell({ bytes: wasm + (plain ? 0 : snapshot) });
     const count = (bytes) => {
       loaded += bytes;
       alive();

@@ -61,7 +61,7 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
     drawn = _named(draw.picture("sensitivity", [draw.flat(row) for row in rows]), f"{caption}. {says}")
     return html(
         '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
-        '<p class="busy" role="status" data-moves-message></p>'
+        '<p class="busy" data-moves-message></p>'
         '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}<p>Tried: {}.</p>{}</figure></details>',
         answer["calculator"], says, caption, drawn, moved["tried"], _closed(_moves_table(moved["label"], rows)))
 

@@ -228,7 +228,7 @@ def test_bad_input_has_its_error_beside_it_and_is_kept(page: Page, served: str) 
     page.goto(f"{served}/idling.html")
     form, card = page.locator("form#idle_bill"), page.locator("[data-calculator=idle_bill]")
     field, price = form.locator("[name=idle_hours_per_day]"), form.locator("[name=fuel_price]")
-    error = page.locator(f"[id='{field.get_attribute('aria-describedby')}']")
+    error = page.locator(f"[id='{field.get_attribute('id')}-e']")
     good = {"fuel_price": "4.10", "idle_hours_per_day": "2"}
     answer = command_line("idle_bill", good)
     for name, text in good.items():
@@ -307,7 +307,7 @@ def test_a_day_that_does_not_exist(page: Page, served: str) -> None:
     field.focus()
     page.keyboard.type("02302026")
     expect(field).to_have_attribute("aria-invalid", "true")
-    expect(page.locator(f"[id='{field.get_attribute('aria-describedby')}']")).to_contain_text("day")
+    expect(page.locator(f"[id='{field.get_attribute('id')}-e']")).to_contain_text("day")
 
 
 def test_another_unit_means_the_same(page: Page, served: str) -> None:

@@ -19,7 +19,7 @@ from tools.ready import ROOT
 FLUID = (ROOT / "docs" / "wrong-fluid.md").read_text("utf-8")
 TERMS = tomllib.loads(Path(__file__).with_name("terms.toml").read_text("utf-8"))
 SHEETS = sorted(path.stem for path in wording.SHEETS.glob("*.toml") if path.stem.startswith("emergency-") or path.stem == "driver-sheet")
-BY_SCRIPTS = ("The numbers shown are from the last answers that worked.", "Starting the calculator…", "Loading")
+BY_SCRIPTS = ("The answer above is the last that worked.", "Starting the calculator…", "Loading")
 WORKED = re.compile(r'<span class="f">= [^<]*</span>')
 SAME = {"DEF", "no", "gal"}  # what is the same word in both
 
@@ -198,9 +198,10 @@ def by_scripts() -> set[str]:
     unable = [shaped[1].replace("${what}", what) for _, what in re.findall(r"unable\(([`\"])(.*?)\1[,)]", runtime)]
     said = re.findall(r'(?:new Error\(|message: )"(\w.*?)"', runtime)
     whole = [text for text in re.findall(r"say\(of, `(.*?)`\)", forms)]
-    assert len(unable) >= 6 and len(said) >= 2 and len(whole) == 1
+    starting = re.findall(r"`(Starting the calculator: .*?)`", forms)
+    assert len(unable) >= 6 and len(said) >= 2 and len(whole) == len(starting) == 1
     filled = [whole[0].replace("${why}", why) for why in (*unable, *said)]
-    return {re.sub(r"\$\{.*?\}", "something", text) for text in (*filled, *unable, *said)} | set(BY_SCRIPTS)
+    return {re.sub(r"\$\{.*?\}", "something", text) for text in (*filled, *unable, *said, *starting)} | set(BY_SCRIPTS)
 
 
 def page_ends() -> set[str]:
