@@ -1,4 +1,4 @@
-"""The macros of the pages: each a line or two over `print.pieces`.
+"""The macros of the pages: each a line or two over `pieces`.
 
 A name that nobody knows, or a value that is missing, ends the build with one line that names the
 page and the macro.

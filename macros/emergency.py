@@ -16,10 +16,10 @@ from markupsafe import Markup
 
 import calculators
 from macros.two_languages import choice, each, no_number, said, words
+from pieces.markup import html, join
+from pieces.wording import LANGUAGES
 from print import wording
 from print.day import build_day
-from print.markup import html, join
-from print.wording import LANGUAGES
 
 NAME = "emergency.html"
 STYLE = Path(__file__).with_name("emergency.css")

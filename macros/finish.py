@@ -14,10 +14,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import calculators
-from macros import checks, emergency, offline
+from macros import chart_script, checks, emergency, offline
 from macros.glossary import first_words_only, words_that_open
 from macros.runtime.build import ROOT, CannotBuild, runtime
-from print.charts import bundle
 
 POLICY = (
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'{scripts}; style-src 'self'{styles}; "
@@ -59,7 +58,7 @@ LIVE_THEN_STOP = re.compile(r'(?<!<span class="keep">)(<button class="live\b[^>]
 def finish(site: Path) -> list[str]:
     """Finish the site in place; what is wrong with it, a line each."""
     parts = place_runtime(site)
-    bundle.place(site)
+    chart_script.place(site)
     remove_unneeded(site)
     offline.draw_icons(site)
     emergency.place(site)

@@ -7,7 +7,7 @@ as a number does, without a script.
 import re
 from html import unescape
 
-from print.markup import html, ident, join
+from pieces.markup import html, ident, join
 
 _PIECES = re.compile(r"(<!--.*?-->|<script\b.*?</script>|<style\b.*?</style>|<[^>]*>)", re.DOTALL)
 _TAG = re.compile(r"<(/?)([a-zA-Z][a-zA-Z0-9]*)")

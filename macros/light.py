@@ -6,8 +6,8 @@ from typing import Any
 from markupsafe import Markup
 
 from macros.two_languages import Live, both, choice, each, keep, said, words
-from print.markup import html, icon, join
-from print.wording import LANGUAGES
+from pieces.markup import html, icon, join
+from pieces.wording import LANGUAGES
 
 ICONS = {"stop": "stop", "soon": "soon", "on": "on"}
 

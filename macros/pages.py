@@ -6,11 +6,15 @@ from functools import cached_property
 from pathlib import Path
 
 import calculators
+import pieces
 from calculators.engine.figures import FIGURES
 from macros import light, two_languages
-from print import charts, forms, pieces, wording
+from pieces import charts, forms
+from pieces.markup import ident
+from pieces.numbers import Numbers, UnknownNumber
+from pieces.wording import AND, number
+from print import wording
 from print.day import build_day
-from print.numbers import Numbers, UnknownNumber
 
 _CALLED = re.compile(r"""\{\{\s*calculator\(\s*["'](\w+)["']""")
 
@@ -230,12 +234,12 @@ class Pages:
         else:
             figure = self._figure(name)
             ends = figure.spread if rest == "spread" else (figure.value,)
-            shown = f" {wording.AND[language]} ".join(calculators.show.words(end, figure.unit, exact=True).number for end in ends)
+            shown = f" {AND[language]} ".join(calculators.show.words(end, figure.unit, exact=True).number for end in ends)
             unit, label, kinds = figure.unit, figure.words, [figure.kind]
-        phrase = wording.number(shown, unit, language)
+        phrase = number(shown, unit, language)
         told = " ".join(f"{question} {pieces.sentence_case(said)}." for question, said in told)
         full = f"{key}?{'&'.join([f'{field}={text}' for field, text in given.items()] + [language])}"
-        self._use(page, full, two_languages.slip(pieces.ident("slip", full), phrase, label, told, dict.fromkeys(kinds), language))
+        self._use(page, full, two_languages.slip(ident("slip", full), phrase, label, told, dict.fromkeys(kinds), language))
         return pieces.live(full, phrase, fixed=True)
 
     def _fact(self, key, value):

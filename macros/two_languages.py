@@ -15,9 +15,10 @@ from typing import Any
 
 from markupsafe import Markup
 
-from print import pieces, wording
-from print.markup import html, join
-from print.wording import AND, LANGUAGES, say
+import pieces
+from pieces.markup import html, join
+from pieces.wording import AND, LANGUAGES, say
+from print import wording
 
 HOLE = "{}"
 WORDS = Path(__file__).parent.parent / "docs" / "includes"

@@ -10,10 +10,11 @@ from pathlib import Path
 from tqdm import tqdm
 
 import calculators
+from pieces.numbers import UnknownNumber
+from pieces.wording import LANGUAGES
 from print import fleet, letters, pdf, sheet, site
 from print.day import WrongDay, told_day
 from print.files import file_name, make_folder, write
-from print.numbers import UnknownNumber
 from print.pack import Order, pack
 
 ROWS_LEFT_OUT = 1
@@ -87,7 +88,7 @@ def _reader():
     reader.add_argument("--sheets", metavar="NAME,NAME", help="which sheets, in this order (otherwise all that go with the keys)")
     reader.add_argument("--out", metavar="FOLDER", help="where the PDF goes (otherwise here)")
     reader.add_argument("--paper", choices=pdf.PAPERS, help="letter or a4 (otherwise letter)")
-    reader.add_argument("--language", choices=sheet.LANGUAGES, help="the language that comes first (otherwise en)")
+    reader.add_argument("--language", choices=LANGUAGES, help="the language that comes first (otherwise en)")
     reader.add_argument("--fleet", metavar="fleet.csv", help="a pack for every truck of a fleet, a row each; needs --out")
     reader.add_argument("--cluster", metavar="ADDRESS", help="let a Dask cluster make a fleet's packs")
     reader.add_argument("--example-fleet", action="store_true", help="print a CSV to start a fleet from")

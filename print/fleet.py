@@ -397,7 +397,7 @@ def _key(truck, order):
 def _program():
     root = Path(__file__).parent.parent
     digest = hashlib.sha256()
-    for place in (root / "print", root / "calculators", root / "docs/assets/tokens.css"):
+    for place in (root / "print", root / "pieces", root / "calculators", root / "docs/assets/tokens.css"):
         for path in sorted(place.rglob("*")) if place.is_dir() else [place]:
             if path.is_file() and "__pycache__" not in path.parts:
                 digest.update(path.read_bytes())

@@ -9,11 +9,13 @@ import jinja2
 from markupsafe import Markup
 
 import calculators
-from print import charts, letters, links, pieces, wording
-from print.numbers import Numbers, UnknownNumber
+import pieces
+from pieces import charts
+from pieces.numbers import Numbers, UnknownNumber
+from pieces.wording import say
+from print import letters, links, wording
 
 EXAMPLE = "juniper"
-LANGUAGES = wording.LANGUAGES
 
 
 class NoSuchSheet(LookupError):
@@ -194,5 +196,5 @@ def _environment():
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["say"] = jinja2.pass_context(lambda context, text: wording.say(text, context["live"]))
+    environment.filters["say"] = jinja2.pass_context(lambda context, text: say(text, context["live"]))
     return environment

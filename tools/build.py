@@ -19,7 +19,7 @@ OLD = SCRATCH / "site-old"
 KEY = SCRATCH / "site.key"
 
 MADE_FROM = (
-    "calculators", "docs", "macros", "overrides", "print", "tools",
+    "calculators", "docs", "macros", "overrides", "pieces", "print", "tools",
     "LICENSE", "README.md", "mkdocs.yml", "package-lock.json", "pyproject.toml", "requirements.txt",
 )  # fmt: skip
 STEPS = (

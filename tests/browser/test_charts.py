@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 import calculators
-from print import charts
+from pieces import charts
 from tests.browser.conftest import first_visit
 from tools.ready import ROOT
 

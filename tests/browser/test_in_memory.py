@@ -13,7 +13,7 @@ from tools.ready import ROOT
 # These ask the rules and read no files, as a page does.
 ASKING = ["tests/unit/test_call.py", "tests/unit/test_show.py", "tests/unit/test_units.py"]
 # Not to be had in there: other processes, paper, and packages that stand on compiled ones.
-NOT_THERE = {"hypothesis", "numpy_financial", "print", "psychrolib", "subprocess", "tools", "tests.unit.keep"}
+NOT_THERE = {"hypothesis", "numpy_financial", "pieces", "print", "psychrolib", "subprocess", "tools", "tests.unit.keep"}
 PACKAGES = ROOT / ".venv" / "lib" / "python3.13" / "site-packages"
 
 

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 
 import calculators
 import print as paper
-from print import charts
+from pieces import charts
 from print.__main__ import main as command
 from tests.browser.conftest import first_visit
 

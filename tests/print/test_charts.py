@@ -15,8 +15,9 @@ import pytest
 import weasyprint
 
 import calculators
-from print import charts
-from print.charts import bundle, draw
+from macros import chart_script
+from pieces import charts
+from pieces.charts import draw
 from tools.ready import ROOT
 
 TODAY = "2026-11-25"
@@ -272,17 +273,17 @@ def test_a_pdf_says_what_a_chart_shows(name):
 
 
 def test_the_same_bytes_in_another_process():
-    code = ("import hashlib, calculators; from print import charts; from print.charts import bundle; "
+    code = ("import hashlib, calculators; from macros import chart_script; from pieces import charts; "
             "a = calculators.with_words(calculators.answer('regeneration', {}, None, '2026-11-25')); "
-            "print(hashlib.sha256((str(charts.figure(a)) + bundle.script()).encode()).hexdigest())")
+            "print(hashlib.sha256((str(charts.figure(a)) + chart_script.script()).encode()).hexdigest())")
     elsewhere = {**os.environ, "PYTHONHASHSEED": "7", "PYTHONPATH": str(ROOT), "TZ": "Asia/Tokyo"}
     other = subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=elsewhere, capture_output=True, text=True, check=True)
-    here = hashlib.sha256((str(charts.figure(answer("regeneration"))) + bundle.script()).encode()).hexdigest()
+    here = hashlib.sha256((str(charts.figure(answer("regeneration"))) + chart_script.script()).encode()).hexdigest()
     assert other.stdout.strip() == here
 
 
 def test_the_script_for_the_page_asks_nobody_and_needs_no_eval():
-    script = bundle.script()
+    script = chart_script.script()
     assert set(re.findall(r"https?://([\w.-]+)", script)) == {"www.w3.org"}  # names of XML, never fetched
     assert "import(" not in script
     assert "University of Washington" in script

@@ -6,6 +6,7 @@ import pypdfium2
 import pytest
 
 import print as paper
+from pieces.wording import LANGUAGES
 from print import pdf, wording
 from tests.print.paper import SHEETS, TODAY, said, words_of
 
@@ -17,7 +18,7 @@ def phrases(part, place=""):
     if isinstance(part, list):
         part = dict(enumerate(part))
     if isinstance(part, dict):
-        if set(part) & set(wording.LANGUAGES):
+        if set(part) & set(LANGUAGES):
             yield place, part
         else:
             for name, each in part.items():
@@ -40,12 +41,12 @@ def test_every_phrase_has_both_languages(sheet):
 
 
 @pytest.mark.parametrize("sheet", BOTH)
-@pytest.mark.parametrize("first", wording.LANGUAGES)
+@pytest.mark.parametrize("first", LANGUAGES)
 @pytest.mark.parametrize("size", pdf.PAPERS)
 def test_either_may_come_first_on_one_page(sheet, first, size):
     source = paper.render(sheet, language=first, today=TODAY)
     assert f'<html lang="{first}">' in source
-    assert re.findall(r'<div lang="(\w\w)">', source)[:2] == sorted(wording.LANGUAGES, key=lambda each: each != first)
+    assert re.findall(r'<div lang="(\w\w)">', source)[:2] == sorted(LANGUAGES, key=lambda each: each != first)
     data = pdf.write([pdf.lay_out(source, size)])
     assert len(pypdfium2.PdfDocument(data)) == 1
     text = said(data)

@@ -16,9 +16,9 @@ import pytest
 from lxml.html import HtmlElement, fromstring
 
 import calculators
+import pieces
 from calculators.__main__ import main
-from print import pieces
-from print.numbers import Numbers
+from pieces.numbers import Numbers
 from tests.print.paper import SHEETS, TODAY, page, printed, said
 
 JUNIPER, TAMARACK = calculators.example_trucks()

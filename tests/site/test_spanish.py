@@ -11,9 +11,11 @@ import pytest
 from markupsafe import Markup
 
 import calculators
+import pieces
 from macros import emergency, two_languages
 from macros.pages import Pages
-from print import pieces, wording
+from pieces.wording import number
+from print import wording
 from tools.ready import ROOT
 
 FLUID = (ROOT / "docs" / "wrong-fluid.md").read_text("utf-8")
@@ -248,13 +250,13 @@ def test_english_without_spanish_is_refused_by_name() -> None:
     ("25", "mi", "25 millas"),
 ])
 def test_a_number_reads_as_spanish_in_us_units(shown: str, unit: str, said: str) -> None:
-    assert wording.number(shown, unit, "es") == said
+    assert number(shown, unit, "es") == said
 
 
 @pytest.mark.parametrize(("unit", "language"), [("date", "es"), ("min", "fr")])
 def test_a_unit_that_has_no_spanish_is_refused(unit: str, language: str) -> None:
     with pytest.raises(LookupError):
-        wording.number("7", unit, language)
+        number("7", unit, language)
 
 
 @pytest.mark.parametrize("key", ["idle_bill.cost_per_year", "fuel_price"])

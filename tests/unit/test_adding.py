@@ -11,7 +11,8 @@ import pytest
 from lxml.html import fromstring
 
 ROOT = Path(__file__).parents[2]
-COPIED = ("calculators", "docs", "macros", "overrides", "print", "mkdocs.yml", "pyproject.toml", "tests/__init__.py", "tests/unit")
+COPIED = ("calculators", "docs", "macros", "overrides", "pieces", "print", "mkdocs.yml", "pyproject.toml", "tests/__init__.py",
+          "tests/unit")
 
 RULE = '''"""How many boxes fit in the bed?"""
 

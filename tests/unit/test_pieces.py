@@ -9,7 +9,8 @@ import pytest
 from markupsafe import Markup
 
 import calculators
-from print import forms, pieces
+import pieces
+from pieces import forms
 
 TODAY = "2026-11-25"
 HOSTILE = '<script>alert(1)</script>"\' onload=x & {0} {value}'

@@ -6,7 +6,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calculators.engine.show import unit_words
-from print.markup import html, ident, join
+from pieces.markup import html, ident, join
 
 OPEN = 3  # groups of My truck that stand open
 LAST = "Only if you know better"  # what follows from other facts unless told

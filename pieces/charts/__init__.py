@@ -5,10 +5,10 @@ from typing import Any
 
 from markupsafe import Markup
 
-from print import pieces
-from print.charts import draw
-from print.charts.draw import KINDS
-from print.markup import html, join
+from pieces.charts import draw
+from pieces.charts.draw import KINDS
+from pieces.markup import html, join
+from pieces.tables import table as list_table
 
 __all__ = ["KINDS", "chart_of", "figure", "lists", "sensitivity", "svg", "table"]
 
@@ -49,7 +49,7 @@ def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
 def table(kind: str, answer: Answer) -> Markup:
     """The same numbers as a table, closed."""
     name = KINDS[kind].get("list")
-    return _closed(pieces.table(name, answer["results"][name], KINDS[kind]["caption"]) if name else _table_of(KINDS[kind]["table"], answer))
+    return _closed(list_table(name, answer["results"][name], KINDS[kind]["caption"]) if name else _table_of(KINDS[kind]["table"], answer))
 
 
 def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:

@@ -10,10 +10,10 @@ from pathlib import Path
 
 import vl_convert
 
-from print.charts import draw
+from pieces.charts import draw
 from print.files import write
 
-ROOT = Path(__file__).parent.parent.parent
+ROOT = Path(__file__).parent.parent
 KEPT = ROOT / ".build" / "charts"
 PLACE = Path("assets", "vega", "charts.js")
 

@@ -1,0 +1,38 @@
+"""Live numbers in sentences, and the slips they open."""
+
+from collections.abc import Sequence
+
+from markupsafe import Markup
+
+from pieces.markup import html, ident
+from pieces.steps import working
+from pieces.values import Value
+
+
+def live(key: str, phrase: str, *, fixed: bool = False) -> Markup:
+    """A number in a sentence; it opens its slip, without a script too. A ``fixed`` one is the same for every truck."""
+    name = Markup() if fixed else html(' data-live="{}"', key)
+    return html('<button class="live" type="button" popovertarget="{}"{}>{}</button>', ident("slip", key), name, phrase)
+
+
+def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Markup | str, link: Markup | str, *,
+         fixed: bool = False) -> Markup:
+    """Where a live number comes from: its working, its source, and the way to change it."""
+    back = Markup('<button class="btn" type="button" data-show-example hidden>Show the example</button>')
+    return html(
+        '<div class="slip" id="{id}" popover data-search-exclude{slip}>'
+        '<button class="x" type="button" aria-label="Close" popovertarget="{id}">✕</button>'
+        '<h2><span class="num"{live}>{phrase}</span> <span>{label}</span></h2>{work}<p data-origin>{source}</p>'
+        '<div class="acts">{back}{link}</div></div>',
+        id=ident("slip", key), slip="" if fixed else html(' data-slip="{}"', key), live="" if fixed else html(' data-live="{}"', key),
+        phrase=phrase, label=label, work=working(steps) if steps else "", source=source, back="" if fixed else back, link=link)
+
+
+def open_calculator(address: str) -> Markup:
+    """From a slip to the calculator its number comes from."""
+    return html('<a class="btn solid" href="{}">Open the calculator</a>', address)
+
+
+def change_truck() -> Markup:
+    """From a slip to the facts of the truck."""
+    return Markup('<a class="btn solid" href="my-truck.html">Change it in My truck</a>')
