@@ -1,53 +1,40 @@
 """Packs for a fleet: a CSV as people have them, a truck a row, a PDF a truck; what can't be used is told by row and column."""
 
-import csv
 import gc
 import hashlib
-import io
 import json
 import re
 from collections import Counter
 from contextlib import contextmanager
-from datetime import date, datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
 import calculators
+from calculators.engine.spreadsheet import (
+    Problem,
+    day_of,
+    habits_of,
+    harmless,
+    lines_of,
+    named_twice,
+    number_of,
+    surplus,
+    text_of,
+    what_would_do,
+    written,
+)
 from print.files import file_name, remove_left_over, write
 from print.pack import Written, own, shared, whole
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
 HEADING = re.compile(r"([\w.]+)\s*(?:\(\s*(.*?)\s*\))?")
-DELIMITER_TOLD = re.compile(r'"?sep=([,;\t|])"?[,;\t| ]*(?:\r\n|\r|\n|$)', re.I)  # a line that only spreadsheets read, and don't show
-NUMBER = re.compile(r"(-?[\d.,]+)(\s*[^\d\s].*)?")
-DECIMAL_COMMA = re.compile(r"-?(?:0|\d{1,3}(?:\.\d{3})+),\d+|-?\d+,(?:\d{1,2}|\d{4,})")
-THOUSANDS_DOT = re.compile(r"-?[1-9]\d{0,2}(?:\.\d{3})+")
-THOUSANDS_COMMA = re.compile(r"-?\d{1,3}(?:,\d{3})+(?:\.\d+)?")
-EITHER_COMMA = re.compile(r"-?[1-9]\d{0,2},\d{3}")
-DAY_FIRST = re.compile(r"(?:1[3-9]|2\d|3[01])/(?:0?[1-9]|1[0-2])/\d{2,4}\b")
-DAYS = ("%Y-%m-%d", "%d.%m.%Y", "%d.%m.%y", "%Y/%m/%d", "%b %d, %Y", "%d-%b-%Y", "%d-%b-%y")
-SLASH_DAYS = {False: ("%m/%d/%Y", "%m/%d/%y"), True: ("%d/%m/%Y", "%d/%m/%y")}  # by whether the day comes first
-TIME_OF_DAY = re.compile(r"[T ]+\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?\s*(?:[AP]M)?Z?$", re.I)
-SPREADSHEET_DAY_0 = date(1899, 12, 30)
 MADE = ".packs.json"
 KEPT_EVERY = 50  # packs: a killed run makes fewer than these again, and the list of ten thousand isn't written ten thousand times
 
 
 class NoCluster(RuntimeError):
     """The cluster that was asked for can't be had."""
-
-
-class Problem(NamedTuple):
-    """A cell, a row or a column that can't be used."""
-
-    row: int  # as a spreadsheet counts: the heading is row 1
-    column: str
-    value: str
-    do: str
-
-    def __str__(self):
-        return f"row {self.row}, {self.column}: {' '.join(self.value.split())[:60]!r}: {self.do}"
 
 
 class Row(NamedTuple):
@@ -65,16 +52,9 @@ class Column(NamedTuple):
     unit: str
 
 
-class Habits(NamedTuple):
-    """How a file writes what could be read two ways: one cell that shows it speaks for the whole file."""
-
-    decimal_comma: bool
-    day_first: bool
-
-
 def read(data):
     """Every usable row of a CSV's bytes, and every problem."""
-    lines, problems = _lines(_text(data))
+    lines, problems = lines_of(text_of(data))
     at, headings = lines[0] if lines else (1, [])
     columns, unknown = _columns(at, headings)
     wrong = _unusable(at, headings, [column.field for column in columns.values()])
@@ -92,49 +72,11 @@ def _rows(lines, columns, width):
     rows, problems = [], []
     for number, cells in lines:
         truck, wrong = _truck(number, cells, columns, habits)
-        wrong = _surplus(number, cells[width:]) or wrong
+        wrong = surplus(number, cells[width:]) or wrong
         problems += wrong
         if not wrong:
             rows.append(Row(number, truck))
     return rows, problems
-
-
-def _text(data):
-    """A spreadsheet writes UTF-8 with a mark, UTF-16, or what its machine always wrote."""
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return data.decode("utf-16", errors="replace")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("cp1252", errors="replace")
-
-
-def _lines(text):
-    """Each line that holds anything, with its number in a spreadsheet, and a problem for each whose quotation marks don't fit."""
-    told = DELIMITER_TOLD.match(text)
-    raw = io.StringIO(text[told.end():] if told else text, newline="").readlines()
-    first = next((line for line in raw if line.strip()), "")
-    table = csv.reader(raw, delimiter=told[1] if told else max(",;\t", key=first.count), strict=True)
-    lines, problems, number = [], [], 0
-    while (start := table.line_num) < len(raw):
-        number += 1
-        try:
-            cells = next(table)
-        except csv.Error:
-            problems.append(_unquoted(number, raw[start:table.line_num]))
-            number += table.line_num - start - 1
-            continue
-        while cells and not cells[-1].strip():
-            cells.pop()
-        if cells:
-            lines.append((number, cells))
-    return lines, problems
-
-
-def _unquoted(number, lost):
-    rows = f"rows {number} to {number + len(lost) - 1} were" if len(lost) > 1 else "the row was"
-    return Problem(number, "(whole row)", lost[0].strip()[:80],
-                   f"close each quotation mark that starts a cell, and write one inside such a cell twice; {rows} left out")
 
 
 def _columns(row, headings):
@@ -171,23 +113,15 @@ def _unusable(row, headings, fields):
     if "name" not in fields:
         told = ",".join(headings)
         return [Problem(row, "name", told, "write a first line of headings, one of them `name`; `--example-fleet` prints one")]
-    twice = sorted({field for field in fields if fields.count(field) > 1})
-    return [Problem(row, field, field, "two columns have this name, so no row was read: leave only one of them") for field in twice]
-
-
-def _surplus(number, cells):
-    """A cell that no heading stands above: the row has most likely slipped, and none of its cells can be trusted."""
-    do = "the row has more cells than there are headings: put quotation marks around a cell with a comma in it, or write the heading"
-    return [Problem(number, "(after the last column)", ", ".join(filter(None, map(str.strip, cells))), do)] if cells else []
+    return named_twice(row, fields)
 
 
 def _habits(lines, columns):
     def told(kind):
         places = [place for place, column in columns.items() if column.kind == kind]
-        return (cells[place].strip() for _, cells in lines for place in places if place < len(cells))
+        return [cells[place] for _, cells in lines for place in places if place < len(cells)]
 
-    numbers = filter(None, map(NUMBER.fullmatch, told("number")))
-    return Habits(any(DECIMAL_COMMA.fullmatch(number[1]) for number in numbers), any(map(DAY_FIRST.match, told("date"))))
+    return habits_of(told("number"), told("date"))
 
 
 def _truck(number, cells, columns, habits):
@@ -205,11 +139,7 @@ def _truck(number, cells, columns, habits):
 
 
 def _problem(number, fault, value, habits):
-    told = NUMBER.fullmatch(value)
-    if habits.decimal_comma and told and EITHER_COMMA.fullmatch(told[1]):
-        do = f"elsewhere in this file a comma is the decimal mark: write {told[1].replace(',', '')}, or {told[1]}0 if that is meant"
-        return Problem(number, fault.field, value, do)
-    return Problem(number, fault.field, value, fault.do)
+    return Problem(number, fault.field, value, what_would_do(value, fault.do, habits))
 
 
 def _tell(truck, field, value):
@@ -223,35 +153,8 @@ def _tell(truck, field, value):
 def _value(column, value, habits):
     """A cell as a truck's file has it: a spreadsheet's day as ours, a number with a point, the column's unit after a bare number."""
     if column.kind == "date":
-        return _day(value, habits.day_first)
-    told = NUMBER.fullmatch(value)
-    if column.kind != "number" or not told:
-        return value
-    unit = told[2] or (f" {column.unit}" if column.unit else "")
-    return _with_point(told[1], habits.decimal_comma) + unit
-
-
-def _with_point(number, decimal_comma):
-    """A number without marks between its thousands; as it was told where a comma could be either, so that it is refused."""
-    if DECIMAL_COMMA.fullmatch(number):
-        return number.replace(".", "").replace(",", ".")
-    if decimal_comma and THOUSANDS_DOT.fullmatch(number):
-        return number.replace(".", "")
-    if THOUSANDS_COMMA.fullmatch(number) and not (decimal_comma and EITHER_COMMA.fullmatch(number)):
-        return number.replace(",", "")
-    return number
-
-
-def _day(value, day_first):
-    if re.fullmatch(r"[34567]\d{4}(?:[.,]\d+)?", value):  # a day that a spreadsheet shows as the number it keeps, the hour its fraction
-        return (SPREADSHEET_DAY_0 + timedelta(days=int(value[:5]))).isoformat()
-    day = TIME_OF_DAY.sub("", value)
-    for form in (*DAYS, *SLASH_DAYS[day_first]):
-        try:
-            return datetime.strptime(day, form).date().isoformat()
-        except ValueError:
-            continue
-    return value
+        return day_of(value, habits)
+    return number_of(value, column.unit, habits) if column.kind == "number" else value
 
 
 def example():
@@ -260,12 +163,8 @@ def example():
     units = {field.name: field.unit for field in calculators.truck_form()}
     flat = [{"name": truck["name"], **truck["facts"], **_flat(truck, "done"), **_flat(truck, "interval")} for truck in trucks]
     fields = list(dict.fromkeys(field for each in flat for field in each))
-    target = io.StringIO(newline="")
-    table = csv.writer(target, lineterminator="\n")
-    table.writerow(f"{field} ({units[field]})" if units.get(field) else field for field in fields)
-    for each in flat:
-        table.writerow(_bare(each.get(field, ""), units.get(field)) for field in fields)
-    return target.getvalue()
+    headings = [f"{field} ({units[field]})" if units.get(field) else field for field in fields]
+    return written([headings, *([_bare(each.get(field, ""), units.get(field)) for field in fields] for each in flat)])
 
 
 def _flat(truck, part):
@@ -429,9 +328,4 @@ def _settle():
 
 def problems_csv(problems):
     """What can't be used, for a spreadsheet; a cell that would run there is made plain text."""
-    target = io.StringIO(newline="")
-    table = csv.writer(target, lineterminator="\n")
-    table.writerow(Problem._fields)
-    for each in problems:
-        table.writerow(f"'{cell}" if re.match(r"[=+@\t\r]|-(?![\d.]+$)", str(cell)) else cell for cell in each)
-    return "\ufeff" + target.getvalue()
+    return "\ufeff" + written([Problem._fields, *(map(harmless, each) for each in problems)])
