@@ -55,7 +55,7 @@ def actions(mistake: str, stages: list[Stage], wrong_fluid_actions: list[dict[st
 
 def engine_ran_so_key_turned(key_turned: bool | Missing, engine_ran: bool | Missing) -> Check:
     """an engine that ran had its key turned: write key_turned=yes or engine_ran=no."""
-    return engine_ran is not True or key_turned is not False
+    return not _says(engine_ran, True) or not _says(key_turned, False)
 
 
 def exposure_low(stages: list[Stage]) -> Dollars:
@@ -100,9 +100,14 @@ def answer() -> str:
 
 def _possible(key_turned: bool | Missing, engine_ran: bool | Missing) -> list[str]:
     """The stages that what is told leaves open."""
-    return (["engine_ran"] if engine_ran is True
-            else ["not_started"] if key_turned is False
-            else ["key_turned"] if key_turned is True and engine_ran is False
-            else ["key_turned", "engine_ran"] if key_turned is True
-            else ["not_started", "key_turned"] if engine_ran is False
+    return (["engine_ran"] if _says(engine_ran, True)
+            else ["not_started"] if _says(key_turned, False)
+            else ["key_turned"] if _says(key_turned, True) and _says(engine_ran, False)
+            else ["key_turned", "engine_ran"] if _says(key_turned, True)
+            else ["not_started", "key_turned"] if _says(engine_ran, False)
             else ["not_started", "key_turned", "engine_ran"])
+
+
+def _says(told: bool | Missing, so: bool) -> bool:
+    """Whether it is told to be so."""
+    return not missing(told) and told == so

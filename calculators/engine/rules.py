@@ -46,6 +46,7 @@ class Rule(NamedTuple):
     run: Callable[..., Any]
     columns: Mapping[str, str] = MappingProxyType({})
     each: "Each | None" = None
+    of: "Of | None" = None
     home: str = ""  # the file it stands in; "" for one that is made
 
     def __call__(self, known: dict[str, Any]) -> Any:
@@ -98,11 +99,11 @@ class Of(NamedTuple):
         """A rule that needs whatever the other calculator needs."""
         book = rules(self.module)
         hints = {n: Any | Missing for n in book.needs}
-        return Rule(name, (self.module.__doc__ or "").splitlines()[0], "", hints, Any, self.run)
+        return Rule(name, (self.module.__doc__ or "").splitlines()[0], "", hints, Any, self.run, of=self)
 
     def run(self, **known: Any) -> Any:
         """That result, for what this calculator knows."""
-        return run(rules(self.module), known)[self.result]
+        return run(followed(self.module, self.result), known)[self.result]
 
 
 class Each(NamedTuple):
@@ -154,8 +155,18 @@ def rules(module: ModuleType) -> Book:
             if thing.__module__ == module.__name__:
                 book[name] = _rule(thing)
             elif (home := thing.__module__.removeprefix("calculators.")) in _SOURCES:
-                book |= _with_what_it_follows_from(name, rules(calculator(home)))
+                book |= followed(calculator(home), name)
     return book
+
+
+@cache
+def followed(module: ModuleType, *names: str) -> Book:
+    """Those of a module's rules that the named ones follow from, and these."""
+    book = rules(module)
+    wanted = set(names)
+    for rule in reversed(book.values()):
+        wanted |= set(rule.needs) if rule.name in wanted else set()
+    return Book({name: rule for name, rule in book.items() if name in wanted})
 
 
 def run(book: Book, known: dict[str, Any]) -> dict[str, Any]:
@@ -171,13 +182,6 @@ def run(book: Book, known: dict[str, Any]) -> dict[str, Any]:
 def unit_of(hint: Any) -> str:
     """The unit in an annotation: ``Gallons`` or ``Gallons | Missing``."""
     return next((m for h in (hint, *get_args(hint)) for m in getattr(h, "__metadata__", ())), "")
-
-
-def _with_what_it_follows_from(name: str, book: Book) -> dict[str, Rule]:
-    wanted = {name}
-    for rule in reversed(book.values()):
-        wanted |= set(rule.needs) if rule.name in wanted else set()
-    return {n: rule for n, rule in book.items() if n in wanted}
 
 
 @cache
