@@ -125,8 +125,9 @@ def _sources(book: Book, origin: dict[str, str]) -> list[dict[str, Any]]:
     found = []
     for need in book.needs:
         entry = figure(need)
-        if entry and ("example" in {origin.get(key, "example") for key in keys(need).values()}) and entry.value is not None:
-            found.append(source_of(entry, need.replace("__", ".")))
+        stands = [s for key in keys(need).values() if entry and (s := entry.stands_by(origin.get(key, "example")))]
+        if stands and stands[0].value is not None:
+            found.append(source_of(stands[0], need.replace("__", ".")))
     return found
 
 

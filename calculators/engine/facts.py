@@ -5,7 +5,7 @@ from functools import cache
 from types import ModuleType
 from typing import Any, NamedTuple
 
-from calculators.engine.figures import TABLES, Figure, Missing, figure, keys, per_row
+from calculators.engine.figures import FIGURES, TABLES, Figure, Missing, figure, keys, per_row
 from calculators.engine.rules import Book, calculator, rules
 
 Told = Mapping[str, tuple[str, Any]]  # by input: where it is from, and what was told
@@ -79,7 +79,7 @@ def _named_bounds(need: str) -> bool:
 def _read(got: Gathered, need: str, entry: Figure, told: Told, example_records: bool) -> None:
     rows: dict[str, Any] = {}
     for row, key in keys(need).items():
-        origin, fact = told.get(key) or ("example", _example(need, row, key, entry, told, example_records))
+        origin, fact = told.get(key) or _settled(entry, told) or ("example", _example(need, row, key, entry, told, example_records))
         got.origin[key], got.told[key] = origin, fact
         try:
             rows[row] = _not_told(key, entry) if fact is None else entry.read(fact) if entry.question else fact
@@ -97,7 +97,24 @@ def _example(need: str, row: str, key: str, entry: Figure, told: Told, example_r
     """The example's value; none where the owner told its other half, or any of that job's record."""
     if entry.record and not (example_records and not any(k.startswith(key[:key.rindex(".") + 1]) for k in told)):
         return None
-    return None if entry.unless in told else entry.default(row or need.split("__")[-2:][0])
+    return entry.default(row or need.split("__")[-2:][0])
+
+
+def _settled(entry: Figure, told: Told) -> tuple[str, Any] | None:
+    """What another told fact makes of this one: no plow weighs nothing, by the owner's own word; where a fifth wheel sits, by ours."""
+    for other, means, *value in entry.settled:
+        if other in told and _means(other, told[other][1], means):
+            by_us = bool(value) and isinstance(value[0], str)
+            return ("derived" if by_us else told[other][0]), (FIGURES[value[0]].value if by_us else value[0] if value else None)
+    return None
+
+
+def _means(other: str, fact: Any, means: str) -> bool:
+    entry = FIGURES[other]
+    try:
+        return fact is not None and bool(entry.read(fact) == entry.read(means))
+    except ValueError:
+        return False  # its own fault is told where it is read
 
 
 def _bound(got: Gathered, need: str) -> None:

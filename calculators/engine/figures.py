@@ -46,12 +46,18 @@ class Figure(NamedTuple):
     whole: bool = False
     passing: bool = False  # of one occasion, not of the truck
     record: bool = False  # what was done to the truck: a told truck takes none of it from the example
-    unless: str = ""  # an input that, once told, takes the place of this one's example
+    settled: tuple[tuple[Any, ...], ...] = ()  # [another input, told as this, makes this one that]: a number, a figure's name, or unknown
     each: str = ""  # asked once for each row of this table: done_date of engine_oil is done.engine_oil.date
 
     def default(self, row: str) -> Any:
         """The example's value, of one row where each row has its own."""
         return self.value.get(row) if isinstance(self.value, dict) else self.value
+
+    def stands_by(self, origin: str) -> "Figure | None":
+        """Whose value stands where nobody told one: its own, or the figure's that another choice brings in."""
+        if origin == "derived":
+            return next((FIGURES[value[0]] for _, _, *value in self.settled if value and isinstance(value[0], str)), None)
+        return self if origin == "example" else None
 
     def read(self, told: Any) -> Any:
         """What a reader or a truck file told, as a value; ValueError says what would do."""

@@ -33,7 +33,7 @@ class Field(NamedTuple):
 
 
 def form(name: str) -> list[Field]:
-    """What a calculator asks, in order of first use; only what it names in ``ASKS``, where it names any."""
+    """What a calculator asks, in order of first use; only what it names in ``ASKS``, and in that order, where it names any."""
     module = calculator(name)
     wanted = getattr(module, "ASKS", None)
     asked: dict[str, Field] = {}
@@ -41,7 +41,7 @@ def form(name: str) -> list[Field]:
         if (entry := figure(need)) and entry.question and (wanted is None or need in wanted):
             for field in fields(need, entry):
                 asked.setdefault(field.name, field)  # a row's field, asked first, knows its row
-    return list(asked.values())
+    return [asked[name] for name in wanted or asked]
 
 
 def truck_form() -> list[Field]:

@@ -50,16 +50,17 @@ class _Sheet:
         origins = {need: self.origin.get(need.replace("__", ".")) for need in used if not isinstance(self.known[need], Missing)}
         told = [_OWNERS] if {"given", "truck"} & set(origins.values()) else []
         cites = [cited(source) for need in used if (source := self.source[need])]
-        today = [_TODAY] if "derived" in origins.values() else []
+        today = [_TODAY] if origins.get("today") == "derived" else []
         above = [_ABOVE] if any(need in self.made for need in used) else []
         return "; ".join(dict.fromkeys([*told, *cites, *today, *above])) or (_NOT_TOLD if used and not origins else _OURS)
 
     def _source(self, need: str) -> dict[str, Any] | None:
         """Where a figure's own value comes from, if that was used."""
         entry = figure(need)
-        if entry is None or isinstance(self.known[need], Missing) or self.origin.get(need.replace("__", "."), "example") != "example":
+        if entry is None or isinstance(self.known[need], Missing):
             return None
-        return source_of(entry, need)
+        stands = entry.stands_by(self.origin.get(need.replace("__", "."), "example"))
+        return source_of(stands, need) if stands else None
 
 
 def _steps(rule: Rule, sheet: _Sheet) -> Iterator[dict[str, Any]]:

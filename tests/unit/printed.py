@@ -100,6 +100,8 @@ def _inside(table: Any, told: str, holds: str) -> Any:
 def _cell(value: Any) -> str:
     if isinstance(value, list):
         return " → ".join(map(_cell, value))
+    if value is None:
+        return "—"
     return "yes" if value is True else "no" if value is False else repr(value) if isinstance(value, int | float) else _iso(value)
 
 
@@ -142,6 +144,10 @@ def _evaluate(text: str) -> Any:
         return max(map(_evaluate, bounded.groups()))
     if told := re.fullmatch(r"how many of \((.*)\) are (yes|no)", text):
         return told[1].split(", ").count(told[2])
+    if beside := re.fullmatch(r"the one of \((.*)\) beside the least of \((.*)\)", text):
+        cells, values = (part.split(", ") for part in beside.groups())
+        return _evaluate(min((_evaluate(value), cell) for cell, value in zip(cells, values, strict=True) if value != "—")[1])
+    text = re.sub(r"\(([^()]*), [^,()]+\) without the last", r"\1", text).replace("—, ", "").replace(", —", "")
     if read := re.fullmatch(r"(.*) read straight between the points \((.*)\) as \((.*)\)", text):
         return _between(_evaluate(read[1]), *([float(part) for part in column.split(", ")] for column in read.groups()[1:]))
     if row := re.fullmatch(r"row that reaches (.*) in \((.*)\)", text):

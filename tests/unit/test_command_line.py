@@ -107,7 +107,7 @@ def test_in_metric_the_working_counts_as_the_rules_do_and_gives_both(say: Any) -
 
 @pytest.mark.parametrize(("words", "fault"), [
     (("regeneration", "idle_hours_per_week=166"), "idle_hours_per_week: '166' won’t do; shorten the trips or the idling"),
-    (("exhaust_fluid_quality", "refractive_index=1.38", "density=1.09"), "density: '1.09' won’t do; give the density"),
+    (("exhaust_fluid_quality", "refractive_index=1.38", "density=1.09"), "density: '1.09' won’t do; give one of the three: the density"),
 ])
 def test_a_check_names_what_was_told_and_as_it_was_told(say: Any, words: tuple[str, ...], fault: str) -> None:
     assert [line.startswith(fault) for line in say(*words).faults] == [True]

@@ -112,6 +112,11 @@ def bounds_of_others() -> set[str]:
     return {bound for entry in FIGURES.values() for bound in (entry.low, entry.high) if isinstance(bound, str)}
 
 
+def settling_others() -> set[str]:
+    """Figures that settle another, or that another is settled by."""
+    return {name for entry in FIGURES.values() for other, _, *value in entry.settled for name in (other, *value) if isinstance(name, str)}
+
+
 def told_in_the_guide() -> str:
     """Everything that pages and sheets are written in."""
     project = ROOT.parent
@@ -135,7 +140,7 @@ def test_what_has_no_spread_has_no_ends(need: str) -> None:
 @pytest.mark.parametrize("name", sorted(FIGURES))
 def test_a_figure_is_used(name: str) -> None:
     """By a rule, as another's bound, or told on a page or a sheet; a number nobody uses is not kept."""
-    assert name in asked_anywhere() | bounds_of_others() or re.search(rf"\b{name}\b", told_in_the_guide())
+    assert name in asked_anywhere() | bounds_of_others() | settling_others() or re.search(rf"\b{name}\b", told_in_the_guide())
 
 
 @pytest.mark.parametrize("name", sorted(TABLES))

@@ -38,6 +38,7 @@ WITHOUT_A_FORMULA = {
     "actions": "a list of things to do, picked by how far the fluid may have got",
     "stages": "a list of how far the fluid may have got, picked from a table",
     "reasons": "a list of the verdicts in the steps above, in words",
+    "limits": "a list of the limits in the steps above, each with what is left of it as a share",
     "lines": "a list of the costs in the steps above, side by side",
     "drains_ahead": "a list of days, one interval after another, as its words say",
     "cash_flow": "a list of years; its words say what each holds, and the steps above and below hold the sums",
@@ -182,13 +183,16 @@ def test_a_reason_is_given_where_a_values_being_there_decides() -> None:
 
 
 @pytest.mark.parametrize(("name", "step", "worked"), [
-    ("exhaust_fluid_quality", "urea", "1.0883 kg/L read straight between the points (0.9982, 1.0812, 1.0883, 1.1096) as (0, 30, 32.5, 40)"),
+    ("exhaust_fluid_quality density=1.0883", "urea",
+     "1.0883 kg/L read straight between the points (0.9982, 1.0812, 1.0883, 1.1096) as (0, 30, 32.5, 40)"),
     ("exhaust_fluid_quality", "shelf_life", "row that reaches 70°F in (50 → 36, 77 → 18, 86 → 12, 95 → 6)"),
     ("service_due", "jobs_recorded", "how many of (yes (3 times), no (14 times)) are yes"),
     ("wrong_fluid", "stop_level", "stop rules: DEF in the fuel tank: level"),
 ])
 def test_what_is_read_from_a_table_shows_its_numbers_or_its_place(name: str, step: str, worked: str) -> None:
-    assert {done["name"]: done.get("worked") for done in ask(name)["working"]}[step] == worked
+    calculator, *told = name.split()
+    working = ask(calculator, **dict(one.split("=") for one in told))["working"]
+    assert {done["name"]: done.get("worked") for done in working}[step] == worked
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)
