@@ -66,7 +66,7 @@ class Figure(NamedTuple):
             return self._choice(text)
         match self.unit:
             case "date":
-                return _date(text)
+                return calendar_day(text)
             case "yes/no":
                 return _yes_or_no(text)
         value = units.quantity(text, self.unit)
@@ -98,7 +98,8 @@ class Figure(NamedTuple):
         return " ".join(said)
 
 
-def _date(text: str) -> date:
+def calendar_day(text: str) -> date:
+    """A day as 2026-09-01; ValueError says what would do."""
     try:
         return date.fromisoformat(text if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text) else "")
     except ValueError:
@@ -166,8 +167,11 @@ RESULTS: dict[str, str] = _DATA["labels"].pop("results")  # a result whose name 
 LABELS: dict[str, str] = _DATA.pop("labels")
 _TABLES = {name: (checked(name, {"value": 0, "unit": ""} | {k: v for k, v in table.items() if k != "rows"}), table["rows"])
            for name, table in _DATA.pop("table").items()}
+ENTRY_KINDS: dict[str, list[str]] = _DATA.pop("entry_kinds")
+ENTRY = {name: checked(name, {"kind": "ours", "optional": True} | entry) for name, entry in _DATA.pop("entry").items()}
 TABLES: dict[str, Any] = {name: rows for name, (_, rows) in _TABLES.items()}
 FIGURES = {name: checked(name, entry) for name, entry in _DATA.items()}
+ENTRY |= {name: FIGURES[name] for name in ("odometer", "engine_hours")}
 
 
 @cache

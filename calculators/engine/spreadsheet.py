@@ -20,7 +20,7 @@ _DAYS = ("%Y-%m-%d", "%d.%m.%Y", "%d.%m.%y", "%Y/%m/%d", "%b %d, %Y", "%d-%b-%Y"
 _SLASH_DAYS = {False: ("%m/%d/%Y", "%m/%d/%y"), True: ("%d/%m/%Y", "%d/%m/%y")}  # by whether the day comes first
 _TIME_OF_DAY = re.compile(r"[T ]+\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?\s*(?:[AP]M)?Z?$", re.I)
 _DAY_0 = date(1899, 12, 30)
-_RUNS = re.compile(r"[=+@\t\r]|-(?![\d.]+$)")
+_RUNS = re.compile(r"'*(?:[=+@\t\r]|-(?![\d.]+$))")
 
 Line = tuple[int, list[str]]  # its number as a spreadsheet counts, the heading being 1, and its cells
 
