@@ -12,12 +12,13 @@ from calculators.engine.facts import Fault
 from calculators.engine.figures import FIGURES, Figure, Missing, figure
 from calculators.engine.form import typed
 from calculators.engine.plain import plain
+from calculators.engine.reading import Asked, read
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
 from calculators.engine.show import Words, in_a_sentence, label, words
 from calculators.engine.truck import facts_of, loads, read_truck
-from calculators.engine.units import convert, quantity
+from calculators.engine.units import convert
 
 _LONGEST = 2_000_000  # characters of one request
 
@@ -134,7 +135,7 @@ def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
 def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
     unit, to = request["unit"], request["to"]
     try:
-        return {"ok": True, "text": typed(float(format(convert(quantity(request["text"], unit), unit, to), ".6g")), to)}
+        return {"ok": True, "text": typed(float(format(convert(read(request["text"], Asked(unit)), unit, to), ".6g")), to)}
     except ValueError as wrong:
         return _faulty(Fault("unit", request["text"], str(wrong)))
 

@@ -122,9 +122,11 @@ def _bound(got: Gathered, need: str) -> None:
     if entry is None or not entry.question:
         return
     for row, key in keys(need).items():
-        value = got.known[need][row] if row else got.known[need]
         try:
-            entry.within(value, got.known)
+            if row:
+                got.known[need][row] = entry.within(got.known[need][row], got.known, got.told[key])
+            else:
+                got.known[need] = entry.within(got.known[need], got.known, got.told[key])
         except ValueError as wrong:
             if got.origin[key] == "example" and entry.record:  # the example's record can't stand beside the owner's readings
                 got.known[need][row] = _not_told(key, entry)

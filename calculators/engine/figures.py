@@ -7,16 +7,21 @@ import sys
 from collections.abc import Mapping
 from datetime import date
 from functools import cache
+from math import inf
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from calculators.engine import units
+from calculators.engine.reading import Asked, read, unit_typed
 
 KINDS = {
     "standard": "", "handbook": "",  # these two name their title
     "common practice": "Common practice in the trade", "from memory": "From memory, not yet confirmed",
     "example": "Example truck Juniper, invented", "ours": "Our own choice",
 }
+
+
+_PER = re.compile(r"_per_(day|week|month|year)$")
 
 
 class Missing(NamedTuple):
@@ -69,21 +74,36 @@ class Figure(NamedTuple):
                 return calendar_day(text)
             case "yes/no":
                 return _yes_or_no(text)
-        value = units.quantity(text, self.unit)
+        sure = isinstance(told, int | float) and not isinstance(told, bool)  # JSON's number: a point in it is a decimal point
+        value = units.finite(told) if sure else read(text, self.asked)
         if self.whole and value != int(value):
             raise ValueError("write a whole number")
         return value
 
-    def within(self, value: Any, known: Mapping[str, Any]) -> None:
-        """ValueError where ``value`` is outside its bounds; a bound may be another figure's value."""
+    def within(self, value: Any, known: Mapping[str, Any], told: Any = None) -> Any:
+        """``value``, or the bound that a conversion made it miss by a hair; a bound may be another figure's value.
+
+        ValueError where it is outside, in the unit that was ``told``.
+        """
         if isinstance(value, Missing | str | bool):
-            return
+            return value
         low, high = self._bound(self.low, known), self._bound(self.high, known)
-        if (low is not None and value < low) or (high is not None and value > high):
-            raise ValueError(f"write a value {self._bounds_in_words(low, high)}")
+        if isinstance(value, date):
+            inside: Any = value if (low is None or low <= value) and (high is None or value <= high) else None
+        else:
+            inside = units.held(value, low, high)
+        if inside is None:
+            raise ValueError(f"write a value {self._bounds_in_words(low, high, told)}")
+        return inside
+
+    @property
+    def asked(self) -> Asked:
+        """What its field asks of what is typed; a bound that is another figure's value by that figure's own."""
+        per = _PER.search(self.name)
+        return Asked(self.unit, _least(self), _most(self), "yr" if per and per[1] == "year" else per[1] if per else "")
 
     def _choice(self, text: str) -> Any:
-        choice = text.replace(" ", "_")
+        choice = text.casefold().replace(" ", "_")
         if choice not in self.choices:
             raise ValueError(f"write one of {', '.join(self.choices).replace('_', ' ')}")
         return choice if self.unit == "word" else float(choice)
@@ -92,10 +112,23 @@ class Figure(NamedTuple):
         found = known.get(bound) if isinstance(bound, str) else bound
         return None if isinstance(found, Missing) else found
 
-    def _bounds_in_words(self, low: Any, high: Any) -> str:
-        said = [f"{word} {bound if isinstance(bound, date) else units.written(bound, self.unit)}"
-                for word, bound in (("from", low), ("up to", high)) if bound is not None]
-        return " ".join(said)
+    def _bounds_in_words(self, low: Any, high: Any, told: Any) -> str:
+        if self.unit == "date":
+            ends = tuple("" if bound is None else str(bound) for bound in (low, high))
+        else:
+            unit = unit_typed(told, self.asked) if isinstance(told, str) else self.unit
+            ends = units.bounds_in(unit, self.unit, low, high)
+        return " ".join(f"{word} {bound}" for word, bound in zip(("from", "up to"), ends, strict=True) if bound)
+
+
+def _least(entry: Figure) -> float:
+    bound = FIGURES[entry.low].low if isinstance(entry.low, str) else entry.low
+    return bound if isinstance(bound, int | float) else -inf
+
+
+def _most(entry: Figure) -> float:
+    bound = FIGURES[entry.high].high if isinstance(entry.high, str) else entry.high
+    return bound if isinstance(bound, int | float) else inf
 
 
 def calendar_day(text: str) -> date:

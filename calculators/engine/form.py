@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 from calculators.engine.figures import FIGURES, Figure, Missing, figure, keys
 from calculators.engine.rules import calculator, rules
 from calculators.engine.show import unit_label, words
-from calculators.engine.units import METRIC, UNITLESS
+from calculators.engine.units import METRIC, UNITLESS, digits
 
 _FIRST = ("Your week", "Readings", "Fuel and fluids", "Last done", "The maker’s intervals")  # of a truck's groups; then the file's order
 
@@ -67,7 +67,7 @@ def typed(value: Any, unit: str = "") -> str:
         return str(words(value))
     if unit.startswith("USD/") and value == round(value, 2):
         return f"{value:.2f}"
-    return format(value, ".12g") if isinstance(value, float | int) else str(value)
+    return digits(value, unit) if isinstance(value, float | int) else str(value)
 
 
 def unit_choices(unit: str) -> tuple[tuple[str, str], ...]:

@@ -5,7 +5,6 @@ from typing import Any, NamedTuple
 
 from calculators.engine.answer import Computed, Refused, compute, headline
 from calculators.engine.figures import FIGURES, Figure, keys
-from calculators.engine.form import typed
 from calculators.engine.rules import Book
 
 _NOISE = 1e-9  # of the result: less is what floating point adds
@@ -62,7 +61,7 @@ def _try(made: Computed, main: str, name: str, given: Mapping[str, Any], truck: 
     found = []
     for side in _sides(entry, value):
         try:
-            result = compute(name, {**given, key: typed(side)}, truck, today).known[main]
+            result = compute(name, {**given, key: side}, truck, today).known[main]
         except Refused:
             result = None
         found.append((side, result) if _is_number(result) else (value, made.known[main]))

@@ -8,7 +8,7 @@ from typing import Any
 from calculators.engine.facts import Fault
 from calculators.engine.figures import EXAMPLES, FIGURES, Figure, keys
 from calculators.engine.form import typed
-from calculators.engine.units import UNITLESS
+from calculators.engine.units import UNITLESS, digits
 
 FORMAT, VERSION = "diesel-handover-truck", 1
 LEFT_OUT = "it was left out"  # what a page does with it; the command line refuses instead
@@ -39,7 +39,7 @@ def example_truck(name: str) -> dict[str, Any]:
 
 
 def _with_unit(entry: Figure, value: Any) -> str:
-    return typed(value) if entry.unit in UNITLESS else f"{typed(value)} {entry.unit}"
+    return typed(value) if entry.unit in UNITLESS else f"{digits(value, entry.unit)} {entry.unit}"
 
 
 def _is_invented(entry: Figure) -> bool:
@@ -144,7 +144,7 @@ def _wrong(key: str, fact: Any) -> Fault | None:
         return Fault(key, fact, "write one value")
     entry = _KEYS[key]
     try:
-        entry.within(entry.read(fact), {})
+        entry.within(entry.read(fact), {}, fact)
     except ValueError as wrong:
         return Fault(key, fact, str(wrong))
     return None

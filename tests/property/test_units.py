@@ -13,8 +13,14 @@ from hypothesis import strategies as st
 import calculators
 from calculators.engine import units
 from calculators.engine.named import after_months
+from calculators.engine.reading import Asked, read
 from calculators.engine.show import words
-from calculators.engine.units import convert, quantity
+from calculators.engine.units import convert, digits
+
+
+def quantity(text: str, unit: str) -> float:
+    return read(text, Asked(unit))
+
 
 UNITS = sorted(units._SIZE)
 DECLARED = ["gal", "mi", "USD/gal", "degF", "delta_degF", "count", "%", "mi/gal", "g/mi", "date"]
@@ -45,7 +51,8 @@ def test_there_and_back(value: float, unit: str, to: str) -> None:
             convert(value, unit, to)
         return
     assert convert(convert(value, unit, to), to, unit) == pytest.approx(value, rel=1e-12)
-    assert quantity(f"{value!r} {unit}", to) == pytest.approx(convert(value, unit, to), rel=1e-12)
+    if unit != "m":  # which could be a mile or a month
+        assert quantity(f"{digits(value, unit, 17)} {unit}", to) == pytest.approx(convert(value, unit, to), rel=1e-12)
 
 
 @given(st.floats(-459.67, 1e6), st.sampled_from(["degC", "K", "degR"]))

@@ -217,7 +217,7 @@ def test_nothing_of_python_is_printed(steps: list[dict[str, Any]]) -> None:
 
 def test_an_equal_time_is_long_enough() -> None:
     need = ask("regeneration")["results"]["time_needed_from_cold"]["value"]
-    answer = ask("regeneration", long_trip_time=repr(need))
+    answer = ask("regeneration", long_trip_time=need)
     step = next(step for step in answer["working"] if step["name"] == "long_trips_long_enough")
     assert "≥" in step["because"]
     assert step["result"]["value"] == 2
