@@ -12,7 +12,7 @@ from calculators.engine.facts import Fault
 from calculators.engine.figures import FIGURES, Figure, Missing, figure
 from calculators.engine.form import typed
 from calculators.engine.plain import plain
-from calculators.engine.reading import Asked, read
+from calculators.engine.reading import Asked, is_bare, read
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
@@ -133,11 +133,18 @@ def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
 
 
 def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
-    unit, to = request["unit"], request["to"]
+    text, unit, to = request["text"], request["unit"], request["to"]
+    entry = _entry(request.get("input", ""))
     try:
-        return {"ok": True, "text": typed(float(format(convert(read(request["text"], Asked(unit)), unit, to), ".6g")), to)}
+        if entry is None:
+            return {"ok": True, "text": _converted(read(text, Asked(unit)), unit, to)}
+        return {"ok": True, "text": _converted(read(f"{text} {unit}" if is_bare(text) else text, entry.asked), entry.unit, to)}
     except ValueError as wrong:
-        return _faulty(Fault("unit", request["text"], str(wrong)))
+        return _faulty(Fault("unit", text, str(wrong)))
+
+
+def _converted(value: float, unit: str, to: str) -> str:
+    return typed(float(format(convert(value, unit, to), ".6g")), to)
 
 
 def _reply_read_truck(request: dict[str, Any]) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from calculators.engine import units
-from calculators.engine.reading import Asked, read, unit_typed
+from calculators.engine.reading import Asked, read, settled, unit_typed
 
 KINDS = {
     "standard": "", "handbook": "",  # these two name their title
@@ -79,6 +79,12 @@ class Figure(NamedTuple):
         if self.whole and value != int(value):
             raise ValueError("write a whole number")
         return value
+
+    def settled(self, told: Any) -> Any:
+        """What a file told, so that it keeps its meaning: a choice by its key, a number that could be two as the one it is."""
+        if self.choices or self.unit in ("date", "yes/no"):
+            return self.read(told) if self.unit == "word" else told
+        return settled(told, self.asked) if isinstance(told, str) else told
 
     def within(self, value: Any, known: Mapping[str, Any], told: Any = None) -> Any:
         """``value``, or the bound that a conversion made it miss by a hair; a bound may be another figure's value.

@@ -14,6 +14,7 @@ from calculators.engine.units import (
     PERIODS,
     UNITLESS,
     convert,
+    digits,
     has_decimals,
     held,
     in_periods,
@@ -60,21 +61,45 @@ def unit_typed(text: str, asked: Asked) -> str:
         return asked.unit
 
 
+def is_bare(text: str) -> bool:
+    """Whether it is a number without a unit."""
+    try:
+        money, found = _said(text)
+    except ValueError:  # with a decimal comma
+        return False
+    return found is not None and not found.rest and not money
+
+
+def settled(text: str, asked: Asked) -> str:
+    """A text that can be read, so that it keeps its meaning where another guide knows other bounds: 41,200 mi as 41200 mi."""
+    _, found = _said(text)
+    if not found or not found.mark:
+        return text
+    value, typed = _read(text, asked)
+    number = digits(float(format(convert(value, asked.unit, typed), ".12g")), typed)
+    return number if typed in UNITLESS else f"{number} {typed}"
+
+
 @lru_cache(maxsize=250)  # an edit changes one of a form's many fields
 def _read(text: str, asked: Asked) -> tuple[float, str]:
-    said = tidy(text)
-    money = _MONEY_FIRST.fullmatch(said)
-    said = money[1].strip() + money[2] if money else said
-    found = number(said[1:].lstrip() if said[:1] in ("+", "-") else said)
+    money, found = _said(text)
     if found is None or not all(map(isfinite, found.readings)):
         raise ValueError(f"write a number{asked.number or ', as 12'}")
-    found = found.times(-1 if said[0] == "-" else 1)
     if not money and (parts := _parts(found, asked.unit)):
         return sum(convert(value, unit, asked.unit) for value, unit in parts), parts[-1][1]
     if _ANOTHER.match(found.rest):
         raise ValueError(f"write one number{asked.number}, not two")
-    typed = _of_period(_unit("USD" if money else "", found.rest, asked.unit), found.value, asked)
+    typed = _of_period(_unit(money, found.rest, asked.unit), found.value, asked)
     return _meant(found, typed, asked), typed
+
+
+def _said(text: str) -> tuple[str, Number | None]:
+    """Whether money stands first, and the number that is there with its sign."""
+    said = tidy(text)
+    money = _MONEY_FIRST.fullmatch(said)
+    said = money[1].strip() + money[2] if money else said
+    found = number(said[1:].lstrip() if said[:1] in ("+", "-") else said)
+    return "USD" if money else "", found.times(-1 if said[0] == "-" else 1) if found else None
 
 
 def _meant(found: Number, typed: str, asked: Asked) -> float:

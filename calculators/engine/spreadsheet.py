@@ -9,11 +9,12 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
+from calculators.engine.reading import is_bare
+
 _DELIMITER_TOLD = re.compile(r'"?sep=([,;\t|])"?[,;\t| ]*(?:\r\n|\r|\n|$)', re.I)  # a line that only spreadsheets read, and don't show
 _NUMBER = re.compile(r"(-?[\d.,]+)(\s*[^\d\s].*)?")
 _DECIMAL_COMMA = re.compile(r"-?(?:0|\d{1,3}(?:\.\d{3})+),\d+|-?\d+,(?:\d{1,2}|\d{4,})")
 _THOUSANDS_DOT = re.compile(r"-?[1-9]\d{0,2}(?:\.\d{3})+")
-_THOUSANDS_COMMA = re.compile(r"-?\d{1,3}(?:,\d{3})+(?:\.\d+)?")
 _EITHER_COMMA = re.compile(r"-?[1-9]\d{0,2},\d{3}")
 _DAY_FIRST = re.compile(r"(?:1[3-9]|2\d|3[01])/(?:0?[1-9]|1[0-2])/\d{2,4}\b")
 _DAYS = ("%Y-%m-%d", "%d.%m.%Y", "%d.%m.%y", "%Y/%m/%d", "%b %d, %Y", "%d-%b-%Y", "%d-%b-%y")
@@ -104,21 +105,18 @@ def habits_of(numbers: Iterable[str], days: Iterable[str]) -> Habits:
 
 
 def number_of(cell: str, unit: str, habits: Habits) -> str:
-    """A cell's number with a point, and the column's unit after a bare one."""
-    told = _NUMBER.fullmatch(cell)
-    if not told:
-        return cell
-    return _with_point(told[1], habits.decimal_comma) + (told[2] or (f" {unit}" if unit else ""))
+    """A cell's number as it is typed with a point for decimals, and the column's unit after a bare one."""
+    told = _NUMBER.fullmatch(cell) if habits.decimal_comma else None
+    said = _with_point(told[1]) + (told[2] or "") if told else cell
+    return f"{said} {unit}" if unit and is_bare(said) else said
 
 
-def _with_point(number: str, decimal_comma: bool) -> str:
-    """A number without marks between its thousands; as it was told where a comma could be either, so that it is refused."""
-    if _DECIMAL_COMMA.fullmatch(number):
+def _with_point(number: str) -> str:
+    """A number of a file whose decimal mark is a comma; one that could be either so that it could still be."""
+    if _DECIMAL_COMMA.fullmatch(number) or _EITHER_COMMA.fullmatch(number):
         return number.replace(".", "").replace(",", ".")
-    if decimal_comma and _THOUSANDS_DOT.fullmatch(number):
+    if _THOUSANDS_DOT.fullmatch(number):
         return number.replace(".", "")
-    if _THOUSANDS_COMMA.fullmatch(number) and not (decimal_comma and _EITHER_COMMA.fullmatch(number)):
-        return number.replace(",", "")
     return number
 
 

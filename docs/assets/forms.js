@@ -3,7 +3,7 @@
 // example's answer stood. All sums are made by the runtime; nothing here knows what a field means.
 (() => {
   const { here, own, all } = handover;
-  const PLAIN = /^\s*[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?\s*$/i;
+  const BARE = /^(?=.*[\d¼-¾⅐-⅞])[^\p{L}%$¢°#'"’”′″]*(e[+-]?\d+|k)?\s*$/iu; // a number without a unit, however it is written
   const forms = all("form[data-form]").map((form) => form.id);
   if (!forms.length) return;
 
@@ -40,10 +40,10 @@
 
   // What is sent ----------------------------------------------------------------------------------
 
-  // A bare number is in the declared unit; what is no plain number goes as typed, so that its fault can name it.
+  // A bare number is in the declared unit; what has one goes as typed, so that its fault can name it.
   function asTyped(of, name, { text, unit }) {
     const units = unitOf(of, name);
-    return units && unit && unit !== units.options[0].value && PLAIN.test(text) ? `${text.trim()} ${unit}` : text;
+    return units && unit && unit !== units.options[0].value && BARE.test(text) ? `${text.trim()} ${unit}` : text;
   }
 
   function given(of) {
@@ -327,7 +327,7 @@
   async function changeUnit(of, units) {
     const name = units.dataset.unitFor;
     const entry = typed().get(name);
-    if (entry && !PLAIN.test(entry.text)) return;
+    if (entry && !BARE.test(entry.text)) return;
     const inputs = latest[here.showing].get(of.id) ?? (here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null);
     const text = entry ? entry.text : inputs ? (own(inputs, name)?.text ?? "") : first(field(of, name));
     await convert(of, name, text, entry?.unit);
@@ -339,7 +339,7 @@
     const units = unitOf(of, name);
     const from = unit || units.options[0].value;
     if (!text) return;
-    const reply = from === units.value ? { ok: true, text } : await dieselRuntime.call({ do: "convert", text, unit: from, to: units.value });
+    const reply = from === units.value ? { ok: true, text } : await dieselRuntime.call({ do: "convert", input: name, text, unit: from, to: units.value });
     if (reply.ok) field(of, name).value = reply.text;
     else units.value = from;
     document.getElementById(`${field(of, name).id}-u`).textContent = units.selectedOptions[0].dataset.words;

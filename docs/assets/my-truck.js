@@ -6,7 +6,7 @@
   const { here, own, all } = handover;
   const DRAFT = `${handover.KEY}-draft`;
   const LARGEST = 1_000_000; // bytes; a truck's file has a few thousand
-  const PLAIN = /^\s*[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?\s*$/i;
+  const BARE = /^(?=.*[\d¼-¾⅐-⅞])[^\p{L}%$¢°#'"’”′″]*(e[+-]?\d+|k)?\s*$/iu; // a number without a unit, however it is written
   const form = document.querySelector("form[data-truck]");
   if (!form) return;
   const part = (name) => document.querySelector(`[data-${name}]`);
@@ -52,7 +52,7 @@
       if (!text || one.name === "name") continue;
       const unit = units?.value ?? onlyUnitOf(one);
       if (text === one.dataset.shown) found[one.name] = one.dataset.exact; // shown in another unit than it was told in
-      else found[one.name] = unit && PLAIN.test(text) ? `${text} ${unit}` : text;
+      else found[one.name] = unit && BARE.test(text) ? `${text} ${unit}` : text;
     }
     return found;
   }
@@ -355,10 +355,10 @@
   form.addEventListener("change", async ({ target }) => {
     const one = target.dataset.unitFor && field(target.dataset.unitFor);
     const from = target.dataset.was ?? target.options?.[0].value;
-    if (one && PLAIN.test(one.value)) {
+    if (one && BARE.test(one.value)) {
       if (one.value !== one.dataset.shown) one.dataset.exact = `${one.value.trim()} ${from}`;
-      const [text, unit] = one.dataset.exact.split(" ");
-      const reply = unit === target.value ? { ok: true, text } : await ask({ do: "convert", text, unit, to: target.value });
+      const [, text, unit] = one.dataset.exact.match(/(.*) (.*)/);
+      const reply = unit === target.value ? { ok: true, text } : await ask({ do: "convert", input: one.name, text, unit, to: target.value });
       if (reply.ok) one.dataset.shown = one.value = reply.text;
     }
     if (one) target.dataset.was = target.value;

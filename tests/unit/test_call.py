@@ -107,6 +107,22 @@ def test_convert(text: str, unit: str, to: str, shown: str) -> None:
     assert call({"do": "convert", "text": text, "unit": unit, "to": to}) == {"ok": True, "text": shown}
 
 
+@pytest.mark.parametrize(("name", "text", "unit", "to", "shown"), [  # 20.125 gal are 76.1814 L; 20,125 mi are 32,388.05 km
+    ("fuel_tank_capacity", "20,125", "gal", "L", "76.1814"), ("odometer", "20,125", "mi", "km", "32388"),
+    ("done.engine_oil.odometer", "20,125", "mi", "km", "32388"), ("odometer", "66.312", "km", "mi", None),
+    ("odometer", "5 km", "mi", "km", "5"), ("outside_temperature", "-40", "degC", "degF", "-40"), ("nobody", "20,125", "mi", "km", "32388"),
+])
+def test_convert_what_a_field_holds(name: str, text: str, unit: str, to: str, shown: str | None) -> None:
+    reply = call({"do": "convert", "input": name, "text": text, "unit": unit, "to": to})
+    assert reply == {"ok": True, "text": shown} if shown else reply["ok"] is False
+
+
+def test_convert_shows_what_reads_as_itself() -> None:
+    """12.345 km among miles up to a million could be 12,345."""
+    reply = call({"do": "convert", "input": "odometer", "text": "7.6708274", "unit": "mi", "to": "km"})
+    assert reply == {"ok": True, "text": "12.3450"}
+
+
 @pytest.mark.parametrize(("text", "unit", "to"), [
     ("twelve", "gal", "L"), ("", "gal", "L"), ("1,5", "gal", "L"), ("12", "gal", "lb"), ("12", "parsec", "L"), ("12", "gal", ""),
     ("1e308", "mi", "in"), ("1e308", "mi", "m"), ("0", "mi/gal", "L/100km"), ("12", "", "gal"), ("nan", "gal", "L"),

@@ -230,7 +230,8 @@ def test_bounds_are_told_in_the_unit_that_was_typed(name: str, told: Any, do: st
 
 @pytest.mark.parametrize(("name", "told"), [
     ("fuel_tank_capacity", "567.811767600 L"), ("fuel_tank_capacity", 150.00000000000003),
-    ("idle_hours_per_week", "10080.000000000001 min"), ("outside_temperature", "54.44444444444447 C"), ("soot_burned_share", 99.90000000000001), ("relative_humidity", 100.00000000000001)])
+    ("idle_hours_per_week", "10080.000000000001 min"), ("outside_temperature", "54.44444444444449 C"),
+    ("soot_burned_share", 99.90000000000001), ("relative_humidity", 100.00000000000001)])
 def test_a_bound_missed_by_a_hair_is_the_bound(name: str, told: Any) -> None:
     entry = FIGURES[name]
     assert entry.within(entry.read(told), {}, told) == entry.high
