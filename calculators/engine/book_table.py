@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from calculators.engine.entries import Entry, Raw, content_id, read_entries, read_entry
 from calculators.engine.figures import ENTRY, ENTRY_KINDS, Figure
 from calculators.engine.form import typed
+from calculators.engine.numerals import unsure
 from calculators.engine.spreadsheet import (
     Habits,
     Line,
@@ -23,7 +24,7 @@ from calculators.engine.spreadsheet import (
     what_would_do,
     written,
 )
-from calculators.engine.units import UNITLESS
+from calculators.engine.units import UNITLESS, has_decimals
 
 COLUMNS = (
     "date", "kind", "odometer", "engine_hours", "idle_hours", "fuel", "full", "missed", "hard", "price", "station", "def", "new", "job",
@@ -122,9 +123,18 @@ def _entry(told: Mapping[str, str], columns: Iterable[Column], habits: Habits, o
     for column in columns:
         cell = told.get(column.field)
         if cell is not None:
-            raw[column.field] = (day_of(cell, habits) if column.field == "date" else number_of(cell, column.unit, habits)
+            raw[column.field] = (day_of(cell, habits) if column.field == "date" else _number(column, cell, habits)
                                  if column.holds_numbers else cell.replace(" ", "_").casefold() if _is_key(column) else cell)
     return raw if "id" in raw else {**raw, "id": content_id(owner, raw)}
+
+
+def _number(column: Column, cell: str, habits: Habits) -> str:
+    """As a file keeps it, so that a row written another way is the same entry; as it stands where it won't do."""
+    told = number_of(cell, column.unit, habits)
+    try:
+        return str(ENTRY[column.field].kept(told))
+    except ValueError:
+        return told
 
 
 def _is_key(column: Column) -> bool:
@@ -162,9 +172,12 @@ def write_table(book: Iterable[Raw]) -> str:
 
 def _row(entry: Entry) -> list[object]:
     plain = {"date": entry.date.isoformat() if entry.date else "", "kind": entry.kind, "id": entry.id}
-    return [harmless(plain[name] if name in plain else _cell(entry.told.get(name))) for name in COLUMNS]
+    return [harmless(plain[name] if name in plain else _cell(entry.told.get(name), name)) for name in COLUMNS]
 
 
-def _cell(value: Any) -> str:
-    """All digits, and no 1e-07, which a spreadsheet's habits don't cover."""
-    return format(Decimal(repr(value)), "f").removesuffix(".0") if isinstance(value, float) else typed(value)
+def _cell(value: Any, name: str) -> str:
+    """All digits, and no 1e-07, which a spreadsheet's habits don't cover; nor 41.205 miles, which could be 41,205."""
+    if not isinstance(value, float):
+        return typed(value)
+    digits = format(Decimal(repr(value)), "f").removesuffix(".0")
+    return f"{digits}0" if unsure(digits.removeprefix("-")) and not has_decimals(ENTRY[name].unit) else digits

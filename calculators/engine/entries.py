@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from calculators.engine.facts import Fault
 from calculators.engine.figures import ENTRY, ENTRY_KINDS, TABLES, Figure, calendar_day
+from calculators.engine.numerals import unsure
 
 Raw = dict[str, Any]  # an entry as a file holds it, with whatever a newer version wrote
 
@@ -171,9 +172,7 @@ def _read(entry: Figure, value: Any) -> Any:
         return _job(value)
     if entry.unit == "word" and not entry.choices:
         return _text(value)
-    read = _quick(entry, value)
-    entry.within(read, {})
-    return read
+    return entry.within(_quick(entry, value), {}, value)
 
 
 def _text(value: Any) -> str:
@@ -195,7 +194,7 @@ def _quick(entry: Figure, value: Any) -> Any:
         return value
     if isinstance(value, str):
         number, _, unit = value.partition(" ")
-        if unit == entry.unit and number.replace(".", "", 1).isdecimal() and number.isascii():
+        if unit == entry.unit and number.replace(".", "", 1).isdecimal() and number.isascii() and not unsure(number):
             return float(number)
     return entry.read(value)
 

@@ -80,8 +80,8 @@ class Figure(NamedTuple):
             raise ValueError("write a whole number")
         return value
 
-    def settled(self, told: Any) -> Any:
-        """What a file told, so that it keeps its meaning: a choice by its key, a number that could be two as the one it is."""
+    def kept(self, told: Any) -> Any:
+        """What can be read, as a file keeps it: a choice by its key, a number so that it can mean no other."""
         if self.choices or self.unit in ("date", "yes/no"):
             return self.read(told) if self.unit == "word" else told
         return settled(told, self.asked) if isinstance(told, str) else told

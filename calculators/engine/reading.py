@@ -9,7 +9,7 @@ from itertools import pairwise
 from math import inf, isfinite
 from typing import NamedTuple
 
-from calculators.engine.numerals import Number, number, tidy
+from calculators.engine.numerals import Number, number, tidy, unsure
 from calculators.engine.units import (
     PERIODS,
     UNITLESS,
@@ -30,6 +30,7 @@ _EACH = re.compile(r" ?(?:/|\b(?:per|an?|each|every)\b) ?", re.I)
 _NEXT_PART = re.compile(r"([^0-9]+?)(?: and)?[ ,-]*([0-9].*)", re.I)
 _ANOTHER = re.compile(r"(?:-|to |or |\.\.) ?[0-9]")
 _SMALLER = {"ft": "in", "h": "min"}  # what a bare number counts after one of these: 5'6, 1 h 30
+_PLAIN = re.compile(r"-?([0-9]+(?:\.[0-9]+)?)(?: (\S+))?")
 _DEGREES = ("°", "deg", "degree", "degrees")
 _MINUTES_OR_METERS = {"h": "min", "min": "min", "in": "m"}  # an m, where it can't be a month or a mile
 
@@ -71,11 +72,11 @@ def is_bare(text: str) -> bool:
 
 
 def settled(text: str, asked: Asked) -> str:
-    """A text that can be read, so that it keeps its meaning where another guide knows other bounds: 41,200 mi as 41200 mi."""
-    _, found = _said(text)
-    if not found or not found.mark:
-        return text
+    """What is told as a file keeps it: 87,412 as 87412 mi, which means the same where another guide knows other bounds."""
     value, typed = _read(text, asked)
+    plain = _PLAIN.fullmatch(text)
+    if plain and (plain[2] or asked.unit) == typed and not unsure(plain[1]):
+        return text
     number = digits(float(format(convert(value, asked.unit, typed), ".12g")), typed)
     return number if typed in UNITLESS else f"{number} {typed}"
 

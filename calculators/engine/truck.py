@@ -86,7 +86,7 @@ def read_truck(text: str) -> tuple[dict[str, Any] | None, list[Fault]]:
         if wrong:
             faults.append(wrong)
         else:
-            told[key] = _KEYS[key].settled(fact)
+            told[key] = _KEYS[key].kept(fact)
     return truck_of(_name(data.get("name"), faults), told), faults
 
 

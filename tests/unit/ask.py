@@ -13,7 +13,8 @@ TRUCKS = calculators.example_trucks()
 
 def ask(name: str, truck: str | dict[str, Any] | None = None, today: str = DAY, **given: object) -> dict[str, Any]:
     """A calculator's answer; a double underscore in a name stands for a dot, ``truck`` may be an example's name, None is untold."""
-    told = {key.replace("__", "."): value if value is None or isinstance(value, int | float) else str(value) for key, value in given.items()}
+    as_told = {name: value if value is None or isinstance(value, int | float) else str(value) for name, value in given.items()}
+    told = {name.replace("__", "."): value for name, value in as_told.items()}
     return calculators.answer(name, told, calculators.example_truck(truck) if isinstance(truck, str) else truck, today)
 
 

@@ -311,7 +311,7 @@ def test_a_table_is_read_with_a_spreadsheets_habits() -> None:
 
 
 def test_the_same_row_twice_is_one_entry() -> None:
-    text = "date,kind,odometer (mi)\n2026-11-20,reading,42010\n11/20/2026,reading,\"42,010\"\n"
+    text = "date,kind,odometer (mi)\n2026-11-20,reading,42010\n11/20/2026,reading,\"42,010\"\n2026-11-20,reading,42 010 miles\n"
     table = read_table(text, OAK)
     assert len(merge(table.entries)) == 1
     assert read_table(text, {"name": "Elm"}).entries[0]["id"] != table.entries[0]["id"]
@@ -338,6 +338,19 @@ def test_other_trucks_rows_are_counted_and_left() -> None:
     table = read_table(text, oak)
     assert ([raw["date"][-2:] for raw in table.entries], table.others) == (["20", "21", "22", "24"], 1)
     assert all("truck" not in raw for raw in table.entries)
+
+
+def test_a_number_that_could_be_two_is_told_with_both_or_read_by_its_bounds() -> None:
+    """Also where it stands in the declared unit as a file keeps it; in the pump's gallons a point is a decimal point."""
+    raw = entry("a", kind="fuel", odometer="41.200 mi", fuel="24.113 gal", engine_hours=1.375)
+    read, (fault,) = read_entry(raw)
+    assert read.told == {"fuel": 24.113, "engine_hours": 1.375}
+    assert fault.do == "write 41200 mi or 41.2 mi, whichever you mean"
+    table = read_table("date,kind,odometer (km),fuel (gal)\n2026-11-20,fuel,41.200,24.113\n", OAK)
+    assert [(problem.column, problem.do) for problem in table.problems] == [
+        ("odometer (km)", "write 41200 km or 41.2 km, whichever you mean")]
+    again = read_table(write_table([raw | {"odometer": 41.205}]), OAK)
+    assert again.problems == [] and read_entry(again.entries[0])[0].told["odometer"] == 41.205
 
 
 def test_out_and_in_again_adds_nothing() -> None:

@@ -186,8 +186,9 @@ def test_a_number_for_a_number_is_fine() -> None:
 
 
 @pytest.mark.parametrize(("told", "kept"), [
-    ("87,412", "87412 mi"), ("41,200 km", "41200 km"), ("87 412", "87 412"), ("41.2050 mi", "41.2050 mi"), (41.205, 41.205)])
-def test_a_number_that_could_be_two_is_kept_as_the_one_it_is(told: Any, kept: Any) -> None:
+    ("87,412", "87412 mi"), ("41,200 km", "41200 km"), ("87 412", "87412 mi"), ("41.2050 mi", "41.2050 mi"),
+    (41.205, 41.205), ("41200", "41200"), ("41200 mi", "41200 mi"), ("5 Miles", "5 mi"), ("½ km", "0.5 km")])
+def test_a_number_is_kept_so_that_it_can_mean_no_other(told: Any, kept: Any) -> None:
     """Another guide may know other bounds."""
     truck, faults = read(changed(facts={"odometer": told}))
     assert (truck["facts"]["odometer"], faults) == (kept, [])
