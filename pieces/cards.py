@@ -44,7 +44,8 @@ def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "",
 
 def card_head(question: str, truck: str) -> Markup:
     """The question, and for whom it is answered."""
-    return html('<header><h3>{}</h3><span>{} <span data-for-truck>for {}</span></span></header>', question, icon("tag"), truck)
+    return html('<header><h3>{}</h3><span>{} <bdi data-for-truck data-search-exclude>for {}</bdi></span></header>',
+                question, icon("tag"), truck)
 
 
 def verdict(answer: Value) -> Markup:
@@ -54,7 +55,7 @@ def verdict(answer: Value) -> Markup:
     edge = VERDICTS.get(level.get("value"), "plain")
     lines = [html('<p data-result="{}"{}>{}</p>', name, data(results[name]), sentence_case(results[name]["number"]))
              for name in ("verdict", "stop_level") if name in results]
-    return html('<div class="verdict {}" data-verdict>{}{}<p data-answer>{}</p></div>', edge,
+    return html('<div class="verdict {}" data-verdict data-search-exclude>{}{}<p data-answer>{}</p></div>', edge,
                 icon(ICONS[edge]) if edge in ICONS else "", join(lines), answer["answer"])
 
 
@@ -64,4 +65,4 @@ def result_list(results: Value, names: Sequence[str], kind: str) -> Markup:
         value = results[name]
         return html('<div><dt>{}</dt><dd{} data-result="{}"{}>{}</dd></div>', value["label"], look(value), name, data(value), large(value))
 
-    return html('<dl class="{}">{}</dl>', kind, join(map(row, names))) if names else Markup()
+    return html('<dl class="{}" data-search-exclude>{}</dl>', kind, join(map(row, names))) if names else Markup()

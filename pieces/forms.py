@@ -20,7 +20,8 @@ def form(name: str, fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
         return cell(name, field, inputs[field.name]["text"] if field.name in inputs else "")
 
     return html(
-        '<form id="{name}" data-form data-state="example" novalidate autocomplete="off"><div class="cells">{cells}</div>{folds}'
+        '<form id="{name}" data-form data-state="example" data-search-exclude novalidate autocomplete="off">'
+        '<div class="cells">{cells}</div>{folds}'
         '<div class="acts"><button class="btn" type="button" data-undo disabled>Undo</button>'
         '<button class="btn" type="button" data-back disabled>Back to {truck}</button></div>'
         '<p class="busy" data-message></p></form>',
@@ -124,7 +125,7 @@ def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
     in_order = sorted(groups.items(), key=lambda item: item[0] == LAST)
     asked = join(truck_group(group, own, write, folded=place >= OPEN) for place, (group, own) in enumerate(in_order))
     return html(
-        '<form id="truck" class="truck" data-truck novalidate autocomplete="off">'
+        '<form id="truck" class="truck" data-truck data-search-exclude novalidate autocomplete="off">'
         '<fieldset class="group"><legend>The truck</legend><div class="cells">{name}</div></fieldset>{asked}'
         '<div class="acts">{save}<p class="message" data-message></p></div></form>{acts}{confirm}{kept}'
         '<script src="assets/my-truck.js" defer></script>',

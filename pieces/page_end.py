@@ -13,7 +13,7 @@ from pieces.values import Value
 def page_sources(sources: Sequence[Value]) -> Markup:
     """Where the page's numbers come from."""
     head = Markup('<summary>Where the numbers on this page come from <i aria-hidden="true">+</i></summary>')
-    return html('<details class="fold">{}{}</details>', head, source_list(sources)) if sources else Markup()
+    return html('<details class="fold" data-search-exclude>{}{}</details>', head, source_list(sources)) if sources else Markup()
 
 
 def page_end(listed: Markup, slips: Iterable[Markup]) -> Markup:

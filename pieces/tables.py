@@ -15,7 +15,7 @@ def table(name: str, rows: Sequence[Value], of: str = "") -> Markup:
     columns = rows[0] if rows else {}
     heads = join(html('<th scope="col"{}>{}</th>', look(cell), cell["label"]) for cell in columns.values())
     return html(
-        '<section class="list scroll" tabindex="0" aria-label="{}"><table class="nums" data-result="{}">'
+        '<section class="list scroll" data-search-exclude tabindex="0" aria-label="{}"><table class="nums" data-result="{}">'
         "<thead><tr>{}</tr></thead><tbody>{}</tbody></table></section>",
         f"{sentence_case(name)}: {of}" if of else sentence_case(name), name, heads, join(table_row(row) for row in rows))
 
@@ -35,4 +35,4 @@ def list_result(name: str, rows: Sequence[Value], of: str) -> Markup:
 
 def fold(title: str, content: Markup) -> Markup:
     """Closed until asked for."""
-    return html('<details><summary>{} <i aria-hidden="true">+</i></summary>{}</details>', title, content)
+    return html('<details data-search-exclude><summary>{} <i aria-hidden="true">+</i></summary>{}</details>', title, content)

@@ -35,7 +35,7 @@ def figure(answer: Answer, *, paper: bool = False, with_table: bool = True) -> M
     if not kind:
         return Markup()
     data = table(kind, answer) if with_table else Markup()
-    return html('<figure class="chart" data-of="{}" data-says="{}"><figcaption>{}</figcaption>{}{}</figure>',
+    return html('<figure class="chart" data-search-exclude data-of="{}" data-says="{}"><figcaption>{}</figcaption>{}{}</figure>',
                 answer["calculator"], KINDS[kind]["says"], KINDS[kind]["caption"], svg(kind, answer, paper=paper), data)
 
 
@@ -60,7 +60,7 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
     caption, says = f"{moved['label']}, if one number changes and the rest stays", KINDS["sensitivity"]["says"]
     drawn = _named(draw.picture("sensitivity", [draw.flat(row) for row in rows]), f"{caption}. {says}")
     return html(
-        '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
+        '<details data-moves="{}" data-search-exclude><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
         '<p class="busy" data-moves-message></p>'
         '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}<p>Tried: {}.</p>{}</figure></details>',
         answer["calculator"], says, caption, drawn, moved["tried"], _closed(_moves_table(moved["label"], rows)))
