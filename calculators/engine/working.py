@@ -14,7 +14,7 @@ from calculators.engine.rules import Rule
 from calculators.engine.show import spoken, words
 
 PRINTED = {  # how a named function reads; another prints by its own name
-    "ceil": "round up ({0})", "log": "ln({0})", "exp": "e^({0})",
+    "ceil": "round up ({0})", "floor": "round down ({0})", "log": "ln({0})", "exp": "e^({0})",
     "min": "least of ({all})", "max": "greatest of ({all})",
     "power": "({0})^({1})", "present_worth": "(1 − (1 + {0} ÷ 100)^(−{1})) ÷ ({0} ÷ 100)",
     "kelvin": "({0} in K)", "kilojoules": "({0} in kJ/gal)", "rankine": "({0} in °R)", "fahrenheit": "({0} in °F)",

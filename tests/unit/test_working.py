@@ -248,7 +248,8 @@ def test_the_reader_of_printed_lines(text: str, numbers: list[dict[str, Any]], v
 
 
 def test_the_sentence_is_in_the_units_asked_for() -> None:
-    us, metric = (calculators.answer("winter_fuel", today="2026-11-25", units=units)["answer"] for units in ("us", "metric"))
+    told = {"expected_low": "5", "fuel_in_tank": "5"}
+    us, metric = (calculators.answer("winter_fuel", told, today="2026-11-25", units=units)["answer"] for units in ("us", "metric"))
     assert "gallons" in us and "liters" not in us
     assert "liters" in metric and "gallons" not in metric
-    assert calculators.answer("winter_fuel", today="2026-11-25")["answer"] == us
+    assert calculators.answer("winter_fuel", told, today="2026-11-25")["answer"] == us
