@@ -5,8 +5,9 @@ from datetime import date
 
 from markupsafe import Markup
 
+from calculators.engine.view import day_of
 from pieces.markup import html, join
-from pieces.values import Value, day_of
+from pieces.values import Value
 
 FAR = 300  # days ahead from which a date slip names the year
 
@@ -79,10 +80,10 @@ def due_words(row: Value, today: date) -> tuple[str, str]:
     return above, f"{day:%b} {day.day}" + (f", {day.year}" if (day - today).days > FAR else "")
 
 
-def do_this(at: str, slip_of_date: Markup | str, acts: Markup) -> tuple[Markup, Markup]:
+def do_this(at: str, slip_of_date: Markup | str, acts: Markup, head: str = "Do this", level: int = 2) -> tuple[Markup, Markup]:
     """What stands before and after the steps of a do-this box; the steps themselves are Markdown."""
     before = html('<section class="dothis" aria-labelledby="{0}" markdown="1">\n<div class="top" markdown="1">\n<div markdown="1">\n'
-                  '<h2 id="{0}">Do this</h2>', at)
+                  '<h{1} id="{0}">{2}</h{1}>', at, level, head)
     return before, html("</div>\n{}\n</div>\n{}\n</section>", slip_of_date, acts)
 
 

@@ -175,8 +175,7 @@ def _live(key, value):
 
 def _caution(signal, hazard, what_to_do, word=""):
     """A caution as on the site's pages, but its triangle is the stylesheet's: a sheet has no sprite to take one from."""
-    plain = re.sub(r"<svg.*?</svg>", "", pieces.caution(signal, hazard, what_to_do))
-    return Markup(plain.replace(f">{signal}<", f">{word or signal}<", 1))
+    return pieces.caution(signal, hazard, what_to_do, word, sign=False)
 
 
 def _name(name, steps):

@@ -19,6 +19,7 @@ from calculators.engine.sensitivity import sensitivity as _sensitivity
 from calculators.engine.show import Words, in_a_sentence, label, words
 from calculators.engine.truck import facts_of, loads, read_truck
 from calculators.engine.units import convert
+from calculators.engine.view import Say, as_it_stands, in_both, view
 
 _LONGEST = 2_000_000  # characters of one request
 
@@ -108,13 +109,14 @@ def warm() -> None:
 
 def call(text: str) -> str:
     """One request in JSON, one reply in JSON; never raises (the worker's door)."""
+    request: dict[str, Any] = {}
     try:
         if len(text) > _LONGEST:
             raise ValueError("the request is too long")
         request = loads(text)
         reply = _REPLIES[request["do"]](request)
     except Refused as refused:
-        reply = _refused(refused)
+        reply = _refused(refused, _say(request))
     except Exception as wrong:  # a page must get a reply whatever happened
         reply = _faulty(Fault("request", "", f"the calculator could not read it ({type(wrong).__name__}: {wrong})"))
     return json.dumps(reply, ensure_ascii=False, allow_nan=False)
@@ -124,7 +126,13 @@ def _reply_answer(request: dict[str, Any]) -> dict[str, Any]:
     units = request.get("units", "us")
     answered = answer(_name(request["calculator"]), _given(request), request.get("truck"), request.get("today"), units=units,
                       working=request.get("working", True))
-    return {"ok": True, "answer": with_words(answered, units)}
+    return {"ok": True, "answer": view(with_words(answered, units), _say(request))}
+
+
+def _say(request: Mapping[str, Any]) -> Say:
+    """How a page that is in two languages wants its texts told: it sends the pairs along."""
+    pairs = request.get("spanish")
+    return in_both(pairs) if pairs else as_it_stands
 
 
 def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
@@ -165,7 +173,7 @@ def _all(truck: Mapping[str, Any] | None, today: str | None) -> dict[str, dict[s
     answers, faults = {}, {}
     for name in NAMES:
         try:
-            answers[name] = with_words(answer(name, None, truck, today))
+            answers[name] = view(with_words(answer(name, None, truck, today)))
         except Refused as refused:
             faults[name] = _refused(refused)["faults"]
     return {"answers": answers, "faults": faults}
@@ -175,12 +183,14 @@ def _inputs_of(answers: Mapping[str, Any]) -> dict[str, Any]:
     return {name: value for answered in answers.values() for name, value in answered["inputs"].items()}
 
 
-def _refused(refused: Refused) -> dict[str, Any]:
-    return {"ok": False, "first": refused.first, "faults": _faults_told(refused.faults)}
+def _refused(refused: Refused, say: Say = as_it_stands) -> dict[str, Any]:
+    return {"ok": False, "first": refused.first and say(refused.first), "faults": _faults_told(refused.faults, say)}
 
 
-def _faults_told(faults: list[Fault]) -> list[dict[str, str]]:
-    return [fault._asdict() | {"given": str(fault.given)[:60]} for fault in faults]
+def _faults_told(faults: list[Fault], say: Say = as_it_stands) -> list[dict[str, Any]]:
+    """Each with what would do as a sentence."""
+    return [fault._asdict() | {"given": str(fault.given)[:60], "do": say(f"{fault.do[:1].upper()}{fault.do[1:].rstrip('.')}.")}
+            for fault in faults]
 
 
 def _faulty(fault: Fault) -> dict[str, Any]:
@@ -213,7 +223,7 @@ def _words_of(value: Mapping[str, Any], metric: bool, exact: bool) -> Words:
 
 
 def _beside(value: Mapping[str, Any], said: Words) -> dict[str, Any]:
-    return {**value, "number": said.number, "unit_short": said.unit, "phrase": said.phrase}
+    return {**value, "number": said.number, "unit_short": said.unit, "shown": str(said), "phrase": said.phrase}
 
 
 def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:

@@ -112,8 +112,6 @@
     for (const err of all(".err", form)) err.textContent = "";
   }
 
-  const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1).replace(/\.?$/, ".");
-
   const unfold = (one) => {
     for (let fold = one.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
   };
@@ -125,12 +123,12 @@
     for (const fault of faults) {
       const one = field(fault.field);
       if (!one) {
-        loose.add(sentence(`${fault.field.replaceAll("_", " ")}: ${fault.do}`));
+        loose.add(`${fault.field.replaceAll("_", " ")}: ${fault.do}`);
         continue;
       }
       first ??= one;
       one.setAttribute("aria-invalid", "true");
-      document.getElementById(`${one.id}-e`).textContent = sentence(fault.do);
+      document.getElementById(`${one.id}-e`).textContent = fault.do;
       unfold(one);
     }
     first?.focus();
@@ -224,9 +222,9 @@
       keepAside(`${file.name} could not be read: ${wrong.message}`, text);
       throw wrong;
     });
-    if (read.faults.length || !read.ok) keepAside(`${file.name} could not be read as it is. ${read.faults.map((fault) => sentence(`${fault.field.replaceAll("_", " ")}: ${fault.do}`)).join(" ")}`, text);
+    if (read.faults.length || !read.ok) keepAside(`${file.name} could not be read as it is. ${read.faults.map((fault) => `${fault.field.replaceAll("_", " ")}: ${fault.do}`).join(" ")}`, text);
     if (!read.ok) {
-      say(`${file.name} could not be read, so nothing was changed.`, ...read.faults.map((fault) => sentence(fault.do)));
+      say(`${file.name} could not be read, so nothing was changed.`, ...read.faults.map((fault) => fault.do));
       return;
     }
     if (here.saved || "unsaved" in form.dataset) keepBefore();

@@ -5,6 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from calculators.engine import view
 from pieces.charts import draw
 from pieces.charts.draw import KINDS
 from pieces.markup import html, join
@@ -49,7 +50,9 @@ def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
 def table(kind: str, answer: Answer) -> Markup:
     """The same numbers as a table, closed."""
     name = KINDS[kind].get("list")
-    return _closed(list_table(name, answer["results"][name], KINDS[kind]["caption"]) if name else _table_of(KINDS[kind]["table"], answer))
+    if not name:
+        return _closed(_table_of(KINDS[kind]["table"], answer))
+    return _closed(list_table(name, view.rows(answer["results"][name]), KINDS[kind]["caption"]))
 
 
 def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
