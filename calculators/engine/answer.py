@@ -10,7 +10,7 @@ from calculators.engine.facts import Fault, Gathered, gather, plan
 from calculators.engine.figures import Missing, figure, keys
 from calculators.engine.plain import plain, source_of
 from calculators.engine.rules import SIGNALS, Book, Caution, Rule, calculator, question, rules, run
-from calculators.engine.show import words
+from calculators.engine.show import SAID, words
 from calculators.engine.steps import steps
 from calculators.engine.truck import facts_of
 
@@ -58,7 +58,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     own = results(name)
 
     def said(name: str) -> str:
-        return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric).phrase
+        return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric, digits=SAID).phrase
 
     return {
         "calculator": name,

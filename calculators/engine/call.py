@@ -16,7 +16,7 @@ from calculators.engine.reading import Asked, is_bare, read
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
-from calculators.engine.show import Words, in_a_sentence, label, words
+from calculators.engine.show import SAID, TOLD, Digits, Words, label, words
 from calculators.engine.truck import facts_of, loads, read_truck
 from calculators.engine.units import convert
 from calculators.engine.view import Say, as_it_stands, in_both, view
@@ -38,7 +38,7 @@ def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]
     asked = {name: _asked(name, value, metric) for name, value in answered["inputs"].items()}
     worded = {**answered, "inputs": asked, "results": results}
     if "working" in answered:
-        worded["working"] = [step | {"result": _worded(step["result"], metric=False)} for step in answered["working"]]
+        worded["working"] = [step | {"result": _worded(step["result"], exact=True)} for step in answered["working"]]
     return worded
 
 
@@ -210,16 +210,16 @@ def _worded(value: Mapping[str, Any], metric: bool = False, exact: bool = False)
 
 def _told(value: Mapping[str, Any], metric: bool = False) -> dict[str, Any]:
     """A fact as JSON holds it, and its words: as it was told, as far as a sentence has room for it."""
-    return _beside(value, in_a_sentence(_words_of(value, metric, exact=True)))
+    return _beside(value, _words_of(value, metric, exact=True, digits=SAID))
 
 
-def _words_of(value: Mapping[str, Any], metric: bool, exact: bool) -> Words:
+def _words_of(value: Mapping[str, Any], metric: bool, exact: bool, digits: Digits = TOLD) -> Words:
     read: Any = value["value"]
     if read is None:
         read = Missing(value.get("why", ""))
     elif isinstance(read, str) and "unit" not in value:
         read = _as_date(read)
-    return words(read, value.get("unit", ""), exact=exact, metric=metric)
+    return words(read, value.get("unit", ""), exact=exact, metric=metric, digits=digits)
 
 
 def _beside(value: Mapping[str, Any], said: Words) -> dict[str, Any]:

@@ -4,13 +4,13 @@ import math
 import re
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Any
 
 from dateutil.relativedelta import relativedelta
 
 from calculators.engine.figures import TABLES
-from calculators.engine.show import spoken, words
+from calculators.engine.show import COMPUTED, TOLD, spoken, words
 
 _SIGNS = {"×": "*", "÷": "/", "−": "-", "≥": ">=", "≤": "<=", "^": "**"}
 _CONVERTED = {  # what stands behind a number that is converted, by hand: exact factors of NIST SP 811
@@ -108,8 +108,8 @@ def _cell(value: Any) -> str:
 
 def _bare(text: str, numbers: list[dict[str, Any]], every: bool = False) -> str:
     """The text without units: each number as it is printed, and no thousands commas."""
-    for number in numbers:
-        said = words(number["value"], number.get("unit", ""), exact=True)
+    for number, digits in product(numbers, (*COMPUTED, TOLD)):
+        said = words(number["value"], number.get("unit", ""), exact=True, digits=digits)
         if said.unit and isinstance(number["value"], int | float):
             text = text.replace(str(said), said.number)
     if every:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from calculators import Missing
-from calculators.engine.show import in_a_sentence, label, spoken, unit_label, words
+from calculators.engine.show import SAID, label, spoken, unit_label, words
 
 MINUS = "\u2212"
 
@@ -37,9 +37,10 @@ def test_a_result_has_the_digits_it_deserves(value: float, unit: str, number: st
 
 
 @pytest.mark.parametrize(("value", "unit", "text"), [
-    (34.5454545454, "mi/h", "34.54545 mph"), (3.9, "USD/gal", "$3.90/gal"), (4.199, "USD/gal", "$4.199/gal"), (4.0, "USD/gal", "$4.00/gal"),
+    (34.5454545454, "mi/h", "34.55 mph"), (34.54545, "mi/h", "34.54545 mph"),
+    (3.9, "USD/gal", "$3.90/gal"), (4.199, "USD/gal", "$4.199/gal"), (4.0, "USD/gal", "$4.00/gal"),
     (1500.0, "USD", "$1,500"),
-    (41_555.5, "mi", "41,555.5 mi"), (0.008314462618, "kJ/(mol.K)", "0.008314463 kJ/(mol.K)"), (907_000.0, "1/s", "907,000 1/s"),
+    (41_555.5, "mi", "41,555.5 mi"), (0.008314462618, "kJ/(mol.K)", "0.008314 kJ/(mol.K)"), (907_000.0, "1/s", "907,000 1/s"),
     (0.1, "qt", "0.1 qt"), (2.008, "", "2.008"), (99.9, "%", "99.9%"), (1112.0, "degF", "1,112°F"), (1e-7, "g", "1e-07 g"),
 ])
 def test_the_working_shows_what_was_told_or_computed(value: float, unit: str, text: str) -> None:
@@ -117,5 +118,5 @@ def test_rounding_never_changes_a_result_by_more_than_its_last_digit(value: floa
     (123456.0, "mi", "123,456", "123,456 miles"), (True, "", "yes", "yes"), ("ball", "", "Ball", "Ball"),
 ])
 def test_what_another_unit_left_is_short_in_a_sentence(value: Any, unit: str, number: str, phrase: str) -> None:
-    said = in_a_sentence(words(value, unit, exact=True))
+    said = words(value, unit, exact=True, digits=SAID)
     assert (said.number, said.phrase) == (number, phrase)
