@@ -58,7 +58,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     own = results(name)
 
     def said(name: str) -> str:
-        return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric, digits=SAID).phrase
+        return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric, digits=SAID, advice=True).phrase
 
     return {
         "calculator": name,

@@ -28,7 +28,10 @@ _READS = {
 _HEARD = {"degF": "degrees Fahrenheit", "degC": "degrees Celsius", "delta_degF": "degrees Fahrenheit", "delta_degC": "degrees Celsius",
           "%": "percent", "%/yr": "percent a year", "mi/h": "miles an hour", "km/h": "kilometers an hour", "km": "kilometers",
           "kg": "kilograms", "cm": "centimeters", "L/100km": "liters for 100 kilometers"}
-_WHOLE_DOLLARS_FROM = 20  # below it cents matter
+_WHOLE_DOLLARS_FROM, _TENS_OF_DOLLARS_FROM = 20, 1000  # below the first cents matter
+_LARGE = {"trillion": 1e12, "billion": 1e9, "million": 1e6}  # dollars in words, with so many digits
+_IN_WORDS, _LARGE_UNITS = 3, 1e7  # other units from here on: an odometer is told to the mile
+_AS_GOOD_AS_NEVER, _MONTHS_BELOW = 20, 0.75  # years
 # Significant digits a result deserves, else two; and the most decimals, from one up.
 _ENOUGH = {"kg/L": 5, "mi/gal": 3, "gal": 3, "qt": 3, "h": 3, "USD/mi": 3, "USD/km": 3, "%": 3}
 _DECIMALS = {"%": 1, "degF": 0, "degC": 0, "mi": 0, "km": 0, "lb": 0, "kg": 0}
@@ -72,8 +75,12 @@ def gap(unit: str) -> str:
     return " " if unit and unit[0] not in "/%°" else ""
 
 
-def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = False, digits: Digits = TOLD) -> Words:
-    """How ``value`` reads: with the digits a result deserves; ``exact`` as it was told, or with so many ``digits``."""
+def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = False, digits: Digits = TOLD,
+          advice: bool = False) -> Words:
+    """How ``value`` reads: with the digits a result deserves; ``exact`` as it was told, or with so many ``digits``.
+
+    ``advice``: in a sentence that says what to do nobody measures out tenths of a gallon.
+    """
     match value:
         case Missing():
             return Words("—", "", value.why)
@@ -82,7 +89,7 @@ def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = Fal
         case date():
             return _same(f"{value:%b} {value.day}, {value.year}")
         case float() | int():
-            return _quantity(value, unit, digits if exact else None, metric)
+            return _quantity(value, unit, digits if exact else None, metric, advice)
         case list() | tuple():
             return _same(", ".join(str(words(v)) for v in value) if all(isinstance(v, str) for v in value) else f"{len(value)} lines")
     text = str(value)
@@ -144,17 +151,35 @@ def _same(text: str) -> Words:
 
 
 @lru_cache(maxsize=2000)  # most of an answer's numbers stood in the one before
-def _quantity(value: float, unit: str, exact: Digits | None, metric: bool) -> Words:
+def _quantity(value: float, unit: str, exact: Digits | None, metric: bool, advice: bool) -> Words:
     if metric and unit in METRIC:
         value, unit = convert(value, unit, METRIC[unit]), METRIC[unit]
     unit = "" if unit in UNITLESS else unit
     if unit in _DECIMALS and abs(value) < _NOTHING:
         value = 0
-    enough = (_significant(value, exact),) if exact else _digits(value, unit)
-    number = _dollars(value, unit, exact) if unit.startswith("USD") else _number(value, *enough)
+    if exact is None:
+        if unit == "yr" and value > _AS_GOOD_AS_NEVER:
+            return _same("never")
+        value, unit = _as_known(value, unit, advice)
+    enough = _digits(value, unit) if exact is None else (_significant(value, exact),)
+    number = (_dollars(value, unit, exact) if unit.startswith("USD")
+              else (exact is None and _in_words(value, _LARGE_UNITS)) or _number(value, *enough))
     short, one, many = _READS.get(unit, (unit, unit, unit))
     spoken_unit = one if number in ("1", f"{_MINUS}1") else many
     return Words(number, short, f"{number}{gap(spoken_unit)}{spoken_unit}")
+
+
+def _as_known(value: float, unit: str, advice: bool) -> tuple[float, str]:
+    """A computed value no finer than anybody knows it: years in halves, below that in months; gallons to pour in halves."""
+    if unit == "yr" and value:
+        return (max(1, round(value * 12)), "month") if 0 < value < _MONTHS_BELOW else (_half(value), unit)
+    if unit == "gal" and advice and 1 <= abs(value) < 100:
+        return _half(value), unit
+    return value, unit
+
+
+def _half(value: float) -> float:
+    return round(value * 2) / 2
 
 
 def _digits(value: float, unit: str) -> tuple[int, int]:
@@ -163,7 +188,7 @@ def _digits(value: float, unit: str) -> tuple[int, int]:
 
 
 def _number(value: float, significant: int, decimals: int = 9) -> str:
-    """Never fewer digits than the whole part has; no trailing zeros."""
+    """Never fewer digits than the whole part has, but in words where that is long; no trailing zeros."""
     places = min(max(significant - _size(value), 0), decimals)
     text = f"{value:,.{places}f}" if abs(value) >= _SMALLEST or not value else f"{value:.{significant}g}"
     text = text.rstrip("0").rstrip(".") if "." in text and "e" not in text else text
@@ -186,12 +211,22 @@ def _rounded(value: float, significant: int) -> float:
 
 
 def _dollars(value: float, unit: str, exact: Digits | None) -> str:
-    """Cents below a hundred dollars; a tenth of a cent for what a mile costs."""
-    places = 0 if abs(value) >= _WHOLE_DOLLARS_FROM else 3 if unit in ("USD/mi", "USD/km") else 2
-    rounded = round(abs(value), places)
+    """Cents below twenty dollars, tens over a thousand where nobody told it; a tenth of a cent for what a mile costs."""
+    size = abs(value)
+    if exact is None and unit == "USD" and size >= _TENS_OF_DOLLARS_FROM:
+        text = _in_words(size, _LARGE["million"]) or f"{round(size, -1):,.0f}"
+        return f"{_MINUS if value < 0 else ''}${text}"
+    places = 0 if size >= _WHOLE_DOLLARS_FROM else 3 if unit in ("USD/mi", "USD/km") else 2
+    rounded = round(size, places)
     text = f"{rounded:,.{places}f}"
-    if exact is not None and abs(rounded - abs(value)) > _A_HAIR:
-        text = _number(abs(value), _significant(value, exact))
+    if exact is not None and abs(rounded - size) > _A_HAIR:
+        text = _number(size, _significant(value, exact))
     elif unit == "USD" and (exact is not None or not value):  # a price of a gallon keeps its cents
         text = text.removesuffix(".00")
     return f"{_MINUS if value < 0 and rounded else ''}${text}"
+
+
+def _in_words(value: float, least: float) -> str:
+    """12.3 million, from the least on; "" below."""
+    name = next((name for name, size in _LARGE.items() if abs(value) >= size and abs(value) >= least), "")
+    return f"{_number(value / _LARGE[name], _IN_WORDS)} {name}" if name else ""
