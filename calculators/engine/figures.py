@@ -30,6 +30,10 @@ class Missing(NamedTuple):
     why: str
 
 
+class Untold(Missing):
+    """A value that only the owner can tell, and did not."""
+
+
 class Figure(NamedTuple):
     """One entry of figures.toml; with a ``question`` it is an input, without one a constant."""
 
@@ -52,7 +56,16 @@ class Figure(NamedTuple):
     passing: bool = False  # of one occasion, not of the truck
     record: bool = False  # what was done to the truck: a told truck takes none of it from the example
     settled: tuple[tuple[Any, ...], ...] = ()  # [another input, told as this, makes this one that]: a number, a figure's name, or unknown
+    told_only: bool = False  # an own truck's is never the example's
+    tell: str = ""  # what to tell, where it is told only: "the weight on the front axle"
+    maybe_none: bool = False  # another truck may well have none of it: likely from nothing to double
+    likely: tuple[float, float] | None = None  # ends between which an example's value likely lies for another truck; ours
     each: str = ""  # asked once for each row of this table: done_date of engine_oil is done.engine_oil.date
+
+    @property
+    def invented(self) -> bool:
+        """Whether its own value is the example truck's: no number of the trade, of a standard or of ours."""
+        return bool(self.question) and self.kind == "example"
 
     def default(self, row: str) -> Any:
         """The example's value, of one row where each row has its own."""
@@ -158,6 +171,7 @@ def checked(name: str, entry: Mapping[str, Any]) -> Figure:
     if kind is not None and kind not in KINDS:
         raise ValueError(f"figures.toml: [{name}] has the kind {kind!r}; write one of {', '.join(KINDS)}")
     lacks += [key for key in ("title", "year") if kind in ("standard", "handbook") and key not in entry]
+    lacks += ["tell"] if entry.get("told_only") and "tell" not in entry else []
     lacks += ["clause"] if kind == "standard" and "clause" not in entry else []
     if not {"value", "spread"} & set(entry) and not ("question" in entry and (entry.get("optional") or entry.get("derived"))):
         lacks.append("value")

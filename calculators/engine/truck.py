@@ -32,7 +32,7 @@ def example_truck(name: str) -> dict[str, Any]:
     """An example truck as my-truck.json holds it: every invented fact and its record, nothing that has a source."""
     told = facts_of(EXAMPLES[name])
     recorded = any(key.startswith("done.") for key in told)
-    invented = [entry for entry in FIGURES.values() if _is_invented(entry) and not (entry.record and recorded)]
+    invented = [entry for entry in FIGURES.values() if entry.invented and not entry.passing and not (entry.record and recorded)]
     facts = {key: _with_unit(entry, entry.default(row)) for entry in invented
              for row, key in keys(entry.name).items() if entry.default(row) is not None}
     return truck_of(EXAMPLES[name]["name"], facts | told)
@@ -42,8 +42,9 @@ def _with_unit(entry: Figure, value: Any) -> str:
     return typed(value) if entry.unit in UNITLESS else f"{digits(value, entry.unit)} {entry.unit}"
 
 
-def _is_invented(entry: Figure) -> bool:
-    return bool(entry.question) and entry.kind == "example" and not entry.passing
+def is_example(truck: Mapping[str, Any]) -> bool:
+    """Whether it is one of the example trucks: any other is somebody's own."""
+    return any(truck.get("name") == example["name"] for example in EXAMPLES.values())
 
 
 def facts_of(truck: Mapping[str, Any]) -> dict[str, Any]:

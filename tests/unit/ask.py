@@ -24,6 +24,14 @@ def results(name: str, truck: str | dict[str, Any] | None = None, today: str = D
     return {result: told if isinstance(told, list) else told["value"] for result, told in answered.items()}
 
 
+def values(answered: dict[str, Any]) -> dict[str, Any]:
+    """All that an answer's results say, without what they rest on."""
+    def plain(value: dict[str, Any]) -> dict[str, Any]:
+        return {part: told for part, told in value.items() if part not in ("rests_on", "tell")}
+    return {name: [{n: plain(cell) for n, cell in row.items()} for row in told] if isinstance(told, list) else plain(told)
+            for name, told in answered["results"].items()}
+
+
 def faults(name: str, truck: dict[str, Any] | None = None, today: str = DAY, **given: object) -> dict[str, str]:
     """What would do, by field, of everything a calculator refuses; empty if it answers."""
     try:

@@ -45,7 +45,7 @@ def test_a_light_tongue_sways_and_says_so() -> None:
 
 def test_the_truck_weighs_what_stands_on_its_axles() -> None:
     """Derived: 4,600 + 3,000 lb, plow 850, occupants 400; no tongue."""
-    assert ask("trailer_check")["inputs"]["truck_weight"] == {"value": 8850, "unit": "lb", "from": "derived"}
+    assert ask("trailer_check")["inputs"]["truck_weight"] == {"value": 8850, "unit": "lb", "from": "derived", "rests_on": "example"}
 
 
 def test_the_tightest_limit_is_named() -> None:

@@ -89,7 +89,7 @@ def test_full_of_winter_fuel_an_empty_tank_has_an_answer() -> None:
 def test_no_1_clouds_far_below_and_a_pumps_blend_at_nobody_knows() -> None:
     """-40 degF (from memory), and 0 degF until the station says (ours)."""
     assert ask("winter_fuel")["inputs"]["winter_fuel_kind"]["value"] == "number_1"
-    assert ask("winter_fuel")["inputs"]["winter_cloud_point"] == {"value": -40, "unit": "degF", "from": "derived"}
+    assert ask("winter_fuel")["inputs"]["winter_cloud_point"] == {"value": -40, "unit": "degF", "from": "derived", "rests_on": "example"}
     blend = ask("winter_fuel", winter_fuel_kind="pump_blend", expected_low=12)
     assert blend["inputs"]["winter_cloud_point"]["value"] == 0
     assert "our guess" in blend["answer"] and "ask at the station" in blend["answer"]
