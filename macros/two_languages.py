@@ -132,15 +132,25 @@ def both(tell: Callable[[str], Markup]) -> Markup:
     return html('<div class="both">{}</div>', join(html('<div lang="{}">{}</div>', language, tell(language)) for language in LANGUAGES))
 
 
-def choice() -> Markup:
-    """Both languages or one, without a script; nothing is remembered."""
+# Set before the rest of the page is read, so that no frame shows the other language: kept choice, else the device's language.
+# Without a script both stand. macros.finish adds its hash to the page's policy.
+REMEMBER = Markup(
+    '<script>(()=>{const key="diesel-handover-language";let kept=null;try{kept=localStorage.getItem(key)}catch{}'
+    'const known=/^(both|en|es)$/.exec(kept??"")??/^(en|es)/.exec(navigator.language);'
+    'const pick=document.getElementById(`language-${known?known[1]:"both"}`);pick.checked=true;'
+    'pick.closest("fieldset").addEventListener("change",({target})=>{'
+    'try{localStorage.setItem(key,target.id.replace("language-",""))}catch{}})})()</script>')
+
+
+def choice(remember: Markup = REMEMBER) -> Markup:
+    """Both languages or one; without ``remember`` there is no script, and both stand first."""
     pieces = words("spanish")["pieces"]
     offered = {"both": " · ".join(pieces["both"].values()), "en": "English", "es": "Español"}
     row = '<label{}><input type="radio" name="language" id="language-{}"{}><span>{}</span></label>'
     picks = join(html(row, Markup(' lang="es"' if key == "es" else ""), key, Markup(" checked" if key == "both" else ""), name)
                  for key, name in offered.items())
     head = html('{} · <span lang="es">{}</span>', *pieces["choose"].values())
-    return html('<fieldset class="languages"><legend>{}</legend>{}</fieldset>', head, picks)
+    return html('<fieldset class="languages"><legend>{}</legend>{}</fieldset>{}', head, picks, remember)
 
 
 def keep() -> Markup:
