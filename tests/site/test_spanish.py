@@ -224,7 +224,7 @@ def test_every_text_of_the_card_has_its_spanish_and_no_other_spanish_lies_about(
         assert two_languages.spanish(text), text
     pairs = [pair for part in ("words", "card") for pair in two_languages.words("spanish")[part]]
     assert len({pair["en"] for pair in pairs}) == len(pairs)
-    constants = {calculators.figure(name).words for name in ("drive_to_finish_a_burn", "def_refill_at_least")}
+    constants = {calculators.figure(name).words for name in ("drive_to_finish_a_burn", "burn_message_to_shop_after", "def_refill_at_least")}
     read = told | constants | {f"for Juniper{more}" for more in (", changed", OF_EXAMPLE, f"{OF_EXAMPLE}, changed")}
     patterns = {pair["en"]: ".+".join(map(re.escape, pair["en"].split(view.HOLE))) for pair in pairs}
     assert [english for english, pattern in patterns.items() if not any(re.fullmatch(pattern, text) for text in read)] == []
