@@ -105,7 +105,8 @@ def asked_anywhere() -> set[str]:
     """Every figure or table that some rule needs."""
     modules = [*map(module, calculators.NAMES), module("week"), *row_modules().values()]
     named = {need for one in modules for need in rules(one).needs}
-    return named | {f"{need.split('__')[0]}_{need.split('__')[-1]}" for need in named}
+    ends = {need.removesuffix("_least").removesuffix("_most") for need in named}
+    return named | ends | {f"{need.split('__')[0]}_{need.split('__')[-1]}" for need in named}
 
 
 def bounds_of_others() -> set[str]:
