@@ -115,13 +115,13 @@ def difference(diesel_total: Dollars, gasoline_total: Dollars) -> Dollars:
     return diesel_total - gasoline_total
 
 
-def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, ownership_time: Years) -> Years:
+def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, ownership_time: Years) -> Count:
     """What a dollar at the end of every year of ownership is worth today."""
     return ownership_time if discount_rate == 0 else present_worth(discount_rate, ownership_time)
 
 
 def difference_per_mile_a_year(diesel_cost_per_distance: DollarsPerMile, gasoline_cost_per_distance: DollarsPerMile,
-                               present_worth_of_a_dollar_a_year: Years) -> Count:
+                               present_worth_of_a_dollar_a_year: Count) -> Count:
     """What one mile a year more changes over the whole time."""
     return (diesel_cost_per_distance - gasoline_cost_per_distance) * present_worth_of_a_dollar_a_year
 

@@ -21,7 +21,7 @@ class YearOfCash(NamedTuple):
     without_today: Dollars
 
 
-def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, protection_time: Years) -> Years:
+def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, protection_time: Years) -> Count:
     """What a dollar at the end of every year is worth today."""
     return protection_time if discount_rate == 0 else present_worth(discount_rate, protection_time)
 
@@ -32,7 +32,7 @@ def saving_per_failure(system_cost: Dollars, protected_cost: Dollars) -> Dollars
 
 
 def break_even_chance(protection_price: Dollars, saving_per_failure: Dollars,
-                      present_worth_of_a_dollar_a_year: Years) -> PercentPerYear | Missing:
+                      present_worth_of_a_dollar_a_year: Count) -> PercentPerYear | Missing:
     """The chance of a failure, a year and truck, at which it just pays."""
     return (protection_price / (saving_per_failure * present_worth_of_a_dollar_a_year) * 100 if saving_per_failure > 0
             else Missing("it saves nothing in a failure, so it never pays"))
@@ -48,7 +48,7 @@ def saving_per_year(trucks: Count, failure_chance: PercentPerYear, saving_per_fa
     return trucks * failure_chance / 100 * saving_per_failure
 
 
-def net_value(saving_per_year: Dollars, present_worth_of_a_dollar_a_year: Years, trucks: Count, protection_price: Dollars) -> Dollars:
+def net_value(saving_per_year: Dollars, present_worth_of_a_dollar_a_year: Count, trucks: Count, protection_price: Dollars) -> Dollars:
     """Those savings today, less the price, all trucks."""
     return saving_per_year * present_worth_of_a_dollar_a_year - trucks * protection_price
 

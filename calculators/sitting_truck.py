@@ -58,9 +58,14 @@ def fuel_old(time_parked: Months, fuel_old_from: Months) -> bool:
     return time_parked >= fuel_old_from
 
 
-def fuel_clouded(lowest_temperature: Fahrenheit, summer_cloud_point: Fahrenheit) -> bool:
-    """Whether it got cold enough to cloud the fuel."""
-    return lowest_temperature < summer_cloud_point
+def fuel_waxed(temperature_today: Fahrenheit | Missing, lowest_temperature: Fahrenheit, summer_cloud_point: Fahrenheit) -> bool:
+    """Whether the fuel is waxed now; where nobody says how warm it is, whether it was."""
+    return (lowest_temperature if missing(temperature_today) else temperature_today) < summer_cloud_point
+
+
+def batteries_frozen(batteries_doubtful: bool, lowest_temperature: Fahrenheit, flat_battery_freezes: Fahrenheit) -> bool:
+    """Whether a battery that ran flat may have frozen and split."""
+    return batteries_doubtful and lowest_temperature < flat_battery_freezes
 
 
 def tank_low(tank_share: Percent, tank_low_below: Percent) -> bool:
@@ -68,17 +73,17 @@ def tank_low(tank_share: Percent, tank_low_below: Percent) -> bool:
     return tank_share < tank_low_below
 
 
-def jobs_that_matter(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_clouded: bool,
+def jobs_that_matter(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_waxed: bool,
                      tank_low: bool) -> Count:
-    """How many of those six hold."""
-    return water_likely + exhaust_fluid_doubtful + batteries_doubtful + fuel_old + fuel_clouded + tank_low
+    """How many of six hold: water, DEF, batteries, old fuel, waxed fuel, a low tank."""
+    return water_likely + exhaust_fluid_doubtful + batteries_doubtful + fuel_old + fuel_waxed + tank_low
 
 
-def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_clouded: bool,
-         tank_low: bool, sitting_jobs: list[dict[str, str]]) -> list[Job]:
-    """What to do, in order, before the first start."""
+def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, batteries_frozen: bool, fuel_old: bool,
+         fuel_waxed: bool, tank_low: bool, sitting_jobs: list[dict[str, str]]) -> list[Job]:
+    """What to do, in order, before and at the first start."""
     holds = {"water_likely": water_likely, "exhaust_fluid_doubtful": exhaust_fluid_doubtful, "batteries_doubtful": batteries_doubtful,
-             "fuel_old": fuel_old, "fuel_clouded": fuel_clouded, "tank_low": tank_low, "always": True}
+             "batteries_frozen": batteries_frozen, "fuel_old": fuel_old, "fuel_waxed": fuel_waxed, "tank_low": tank_low, "always": True}
     return [Job(row["job"], row["why"]) for row in sitting_jobs if holds[row["if"]]]
 
 

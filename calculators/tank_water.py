@@ -1,5 +1,7 @@
 """How much water gets into my tank, and how often must I drain?"""
 
+from math import floor
+
 from calculators.engine.figures import Missing
 from calculators.engine.named import kelvin, milliliters, missing, saturated_at, saturation_pressure, water_per_gallon
 from calculators.engine.rules import Caution
@@ -16,7 +18,7 @@ from calculators.engine.units import (
     Percent,
 )
 
-HEADLINE = ("drain_every", "days_to_fill_bowl", "water_with_fuel_per_month", "water_from_air_per_month", "water_from_air_at_most",
+HEADLINE = ("drain_every", "days_to_fill_bowl", "water_with_fuel_per_month", "water_from_air_per_month", "water_at_limit_per_month",
             "water_in_bad_fuel_per_month")
 
 
@@ -81,12 +83,12 @@ def water_from_air_at_most(cycles_per_month: Count, air_space: Gallons, water_in
 
 
 def water_with_fuel_per_month(fuel_per_month: Gallons, water_in_fuel: Percent) -> Milliliters:
-    """Water that comes in with the fuel."""
+    """Free water that comes in with the fuel and settles."""
     return milliliters(fuel_per_month * water_in_fuel / 100)
 
 
 def water_at_limit_per_month(fuel_per_month: Gallons, water_in_fuel_limit: Percent) -> Milliliters:
-    """The same with fuel just within the standard’s limit for water and sediment."""
+    """At most: as much as the standard lets water and sediment be."""
     return milliliters(fuel_per_month * water_in_fuel_limit / 100)
 
 
@@ -97,20 +99,34 @@ def water_in_bad_fuel_per_month(fuel_per_month: Gallons, water_in_bad_fuel: Perc
 
 def days_to_fill_bowl(separator_bowl_capacity: Milliliters, water_from_air_per_month: Milliliters,
                       water_with_fuel_per_month: Milliliters, days_per_month: Days) -> Days | Missing:
-    """Days until both together fill the separator’s bowl."""
+    """Days until both together fill the separator’s bowl, if all of it settles there: a bound, no date."""
     return (separator_bowl_capacity / (water_from_air_per_month + water_with_fuel_per_month) * days_per_month
             if water_from_air_per_month + water_with_fuel_per_month > 0 else Missing("no water comes in"))
 
 
 def drain_every(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days) -> Days:
-    """Drain when the bowl is half full, and every month whatever it holds. (Our own rule.)"""
+    """Drain every month, and sooner where even this fuel fills half the bowl before. (Our own rule.)"""
     return drain_at_the_latest if missing(days_to_fill_bowl) else min(drain_at_the_latest, days_to_fill_bowl / 2)
 
 
-def verdict(days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days, water_with_fuel_per_month: Milliliters,
-            water_in_bad_fuel_per_month: Milliliters) -> str:
-    """Fits: a month’s drain keeps the bowl under half. Watch: under full. Against: it overflows, or fuel past bad. (Our own threshold.)"""
-    return ("against" if water_with_fuel_per_month > water_in_bad_fuel_per_month
+def whole_days_to_drain(drain_every: Days) -> Days:
+    """Whole days of that, one at least."""
+    return max(1, floor(drain_every))
+
+
+def over_limit(water_in_fuel: Percent, water_in_fuel_limit: Percent) -> bool:
+    """Whether that fuel holds more water than the standard lets it."""
+    return water_in_fuel > water_in_fuel_limit
+
+
+def bowl_in_doubt(days_to_fill_bowl: Days | Missing, bowl_days_in_doubt: Days) -> bool:
+    """Whether the bowl fills so fast that its size is more likely wrong. (Our own threshold.)"""
+    return not missing(days_to_fill_bowl) and days_to_fill_bowl < bowl_days_in_doubt
+
+
+def verdict(over_limit: bool, days_to_fill_bowl: Days | Missing, drain_at_the_latest: Days) -> str:
+    """Fits: a month’s drain keeps the bowl under half. Watch: under full. Against: it overflows, or over the limit. (Our own threshold.)"""
+    return ("against" if over_limit
             else "fits" if missing(days_to_fill_bowl) or days_to_fill_bowl > 2 * drain_at_the_latest
             else "watch" if days_to_fill_bowl > drain_at_the_latest else "against")
 
@@ -127,16 +143,17 @@ def drained_fuel() -> Caution:
                    "Engine off and cool, no flames, wheels chocked. Catch it in a clear cup and take it to where used fuel is taken.")
 
 
-def answer(water_from_air_per_month: Milliliters, water_with_fuel_per_month: Milliliters, water_in_bad_fuel_per_month: Milliliters,
-           fuel_per_month: Gallons) -> str:
+def answer(over_limit: bool, bowl_in_doubt: bool, drain_every: Days, drain_at_the_latest: Days, whole_days_to_drain: Days,
+           water_from_air_per_month: Milliliters, water_with_fuel_per_month: Milliliters, fuel_per_month: Gallons) -> str:
     """The sentence that says what to do."""
-    return ("Don’t run that fuel, have it tested: it brings {water_with_fuel_per_month} of water a month, and a bad load "
-            "{water_in_bad_fuel_per_month}."
-            if water_with_fuel_per_month > water_in_bad_fuel_per_month
-            else "Drain every {drain_every}: you burn no fuel, so only the air brings water, {water_from_air_per_month} a month."
-            if fuel_per_month == 0
-            else "Drain every {drain_every}. The air brings {water_from_air_per_month} a month, more than the fuel’s "
-            "{water_with_fuel_per_month}: park it with a fuller tank; a bad load of fuel still brings {water_in_bad_fuel_per_month}."
-            if water_from_air_per_month > water_with_fuel_per_month else
-            "Drain every {drain_every}. The fuel brings {water_with_fuel_per_month} a month, the air only {water_from_air_per_month}: "
-            "where you buy matters most; a bad load brings {water_in_bad_fuel_per_month}.")
+    return ("Don’t run that fuel, have it tested: {water_in_fuel} of water in it is more than the {water_in_fuel_limit} that the standard "
+            "allows." if over_limit
+            else "Check the bowl size: by these numbers it is full in less than {bowl_days_in_doubt}." if bowl_in_doubt
+            else ("Drain it every month" if drain_every == drain_at_the_latest
+                  else "Drain it every day" if whole_days_to_drain == 1 else "Drain it every {whole_days_to_drain}")
+            + (": you burn no fuel, so only the air brings water, {water_from_air_per_month} a month." if fuel_per_month == 0
+               else ". The air brings {water_from_air_per_month} a month, the fuel {water_with_fuel_per_month}, and fuel at the standard’s "
+                    "limit {water_at_limit_per_month}: where you buy matters most, then a fuller tank."
+               if water_from_air_per_month > water_with_fuel_per_month
+               else ". The fuel brings {water_with_fuel_per_month} a month, the air {water_from_air_per_month}, and fuel at the "
+                    "standard’s limit {water_at_limit_per_month}: where you buy matters most."))

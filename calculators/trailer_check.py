@@ -1,26 +1,48 @@
 """May this truck pull this trailer?"""
 
+from calculators.axle_load import a_tongue_needs_a_hitch as a_tongue_needs_a_hitch
+from calculators.axle_load import rear_margin as rear_margin
 from calculators.engine.figures import Missing
-from calculators.engine.named import missing, tightest
-from calculators.engine.rules import Caution
+from calculators.engine.named import Limit, all_but_last, beside_least, column, least_known, least_of_all, limit_of, missing, total_known
+from calculators.engine.rules import Caution, Check
 from calculators.engine.units import Percent, Pounds
 
-HEADLINE = ("tongue_share", "gross_margin", "combined_margin", "tow_margin", "hitch_margin", "tongue_margin")
+HEADLINE = ("tongue_share", "gross_margin", "rear_margin", "combined_margin", "tow_margin", "tongue_margin")
+
+# What its form asks; what else lies on the truck comes from the truck or the example.
+ASKS = ("truck_weight", "trailer_weight", "tongue_weight", "hitch", "hitch_rating", "tongue_rating", "tow_rating", "gross_rating",
+        "combined_rating", "trailer_rating", "front_axle_weight", "rear_axle_weight", "wheelbase", "tongue_behind", "rear_axle_rating")
 
 
-def tongue_share(tongue_weight: Pounds, trailer_weight: Pounds) -> Percent | Missing:
+def a_trailer_needs_a_hitch(trailer_weight: Pounds, hitch: str) -> Check:
+    """with no hitch, write 0 lb of trailer; with a trailer, choose its hitch."""
+    return trailer_weight == 0 or hitch != "none"
+
+
+def load_on_rear(rear_part_of_cargo: Pounds | Missing, rear_part_of_occupants: Pounds | Missing, rear_part_of_ballast: Pounds | Missing,
+                 lifted_by_plow: Pounds | Missing, truck_weight: Pounds | Missing, front_axle_weight: Pounds | Missing,
+                 rear_axle_weight: Pounds) -> Pounds:
+    """What lies on the rear axle. Where not all is told: all that the truck weighs over its axles as weighed. (The safe side, ours.)"""
+    return ((total_known(cargo=rear_part_of_cargo, occupants=rear_part_of_occupants, ballast=rear_part_of_ballast)
+             if missing(truck_weight) or missing(front_axle_weight) else max(0, truck_weight - front_axle_weight - rear_axle_weight))
+            if missing(rear_part_of_cargo) or missing(rear_part_of_occupants) or missing(rear_part_of_ballast) or missing(lifted_by_plow)
+            else rear_part_of_cargo + rear_part_of_occupants + rear_part_of_ballast - lifted_by_plow)
+
+
+def tongue_share(tongue_weight: Pounds | Missing, trailer_weight: Pounds) -> Percent | Missing:
     """The tongue’s share of the loaded trailer."""
-    return tongue_weight / trailer_weight * 100 if trailer_weight > 0 else Missing("no trailer is hitched")
+    return (Missing("no trailer is hitched") if trailer_weight == 0 else tongue_weight if missing(tongue_weight)
+            else tongue_weight / trailer_weight * 100)
 
 
-def tongue_share_low(hitch: str, tongue_share_ranges: dict[str, dict[str, float]]) -> Percent:
+def tongue_share_low(hitch: str, tongue_share_ranges: dict[str, dict[str, float]]) -> Percent | Missing:
     """The least the trade wants on that hitch."""
-    return tongue_share_ranges[hitch]["low"]
+    return Missing("no trailer is hitched") if hitch == "none" else tongue_share_ranges[hitch]["low"]
 
 
-def tongue_share_high(hitch: str, tongue_share_ranges: dict[str, dict[str, float]]) -> Percent:
+def tongue_share_high(hitch: str, tongue_share_ranges: dict[str, dict[str, float]]) -> Percent | Missing:
     """The most the trade wants on that hitch."""
-    return tongue_share_ranges[hitch]["high"]
+    return Missing("no trailer is hitched") if hitch == "none" else tongue_share_ranges[hitch]["high"]
 
 
 def hitch_margin(hitch_rating: Pounds, trailer_weight: Pounds) -> Pounds:
@@ -70,35 +92,36 @@ def license_class_question(weight_that_counts: Pounds, license_class_from: Pound
             and max(trailer_rating, trailer_weight) > license_class_trailer_over)
 
 
-def least_margin(hitch_margin: Pounds, tongue_margin: Pounds, tow_margin: Pounds, gross_margin: Pounds, combined_margin: Pounds,
-                 trailer_margin: Pounds) -> Pounds:
-    """The least of the six, in pounds."""
-    return min(hitch_margin, tongue_margin, tow_margin, gross_margin, combined_margin, trailer_margin)
+def limits(hitch_margin: Pounds | Missing, hitch_rating: Pounds | Missing, tongue_margin: Pounds | Missing,
+           tongue_rating: Pounds | Missing, tow_margin: Pounds | Missing, tow_rating: Pounds | Missing, gross_margin: Pounds | Missing,
+           gross_rating: Pounds | Missing, combined_margin: Pounds | Missing, combined_rating: Pounds | Missing,
+           trailer_margin: Pounds | Missing, trailer_rating: Pounds | Missing, rear_margin: Pounds | Missing,
+           rear_axle_rating: Pounds | Missing) -> list[Limit]:
+    """Each limit, what is left of it, and that as a share of it."""
+    return [limit_of("hitch_rating", hitch_margin, hitch_rating), limit_of("tongue_rating", tongue_margin, tongue_rating),
+            limit_of("tow_rating", tow_margin, tow_rating), limit_of("gross_rating", gross_margin, gross_rating),
+            limit_of("combined_rating", combined_margin, combined_rating),
+            limit_of("trailer_rating", trailer_margin, trailer_rating), limit_of("rear_axle_rating", rear_margin, rear_axle_rating)]
 
 
-def least_margin_share(hitch_margin: Pounds, hitch_rating: Pounds, tongue_margin: Pounds, tongue_rating: Pounds, tow_margin: Pounds,
-                       tow_rating: Pounds, gross_margin: Pounds, gross_rating: Pounds, combined_margin: Pounds,
-                       combined_rating: Pounds, trailer_margin: Pounds, trailer_rating: Pounds) -> Percent:
-    """The tightest as a share of its own rating."""
-    return min(hitch_margin / hitch_rating, tongue_margin / tongue_rating, tow_margin / tow_rating, gross_margin / gross_rating,
-               combined_margin / combined_rating, trailer_margin / trailer_rating) * 100
+def least_margin(limits: list[Limit]) -> Pounds | Missing:
+    """The least of those that are known, in pounds."""
+    return least_known(column(limits, "margin"))
 
 
-def tightest_limit(hitch_margin: Pounds, hitch_rating: Pounds, tongue_margin: Pounds, tongue_rating: Pounds, tow_margin: Pounds,
-                   tow_rating: Pounds, gross_margin: Pounds, gross_rating: Pounds, combined_margin: Pounds,
-                   combined_rating: Pounds, trailer_margin: Pounds, trailer_rating: Pounds) -> str:
+def least_margin_share(limits: list[Limit]) -> Percent | Missing:
+    """The tightest of those that are known, as a share of its own rating."""
+    return least_known(column(limits, "share_left"))
+
+
+def tightest_limit(limits: list[Limit]) -> str | Missing:
     """Which rating has that least share left."""
-    return tightest(hitch_rating=hitch_margin / hitch_rating, tongue_rating=tongue_margin / tongue_rating,
-                    tow_rating=tow_margin / tow_rating, gross_rating=gross_margin / gross_rating,
-                    combined_rating=combined_margin / combined_rating, trailer_rating=trailer_margin / trailer_rating)
+    return beside_least(column(limits, "limit"), column(limits, "share_left"))
 
 
-def tightest_margin(tightest_limit: str, hitch_margin: Pounds, tongue_margin: Pounds, tow_margin: Pounds, gross_margin: Pounds,
-                    combined_margin: Pounds, trailer_margin: Pounds) -> Pounds:
+def tightest_margin(limits: list[Limit]) -> Pounds | Missing:
     """What is left of that one."""
-    return (hitch_margin if tightest_limit == "hitch_rating" else tongue_margin if tightest_limit == "tongue_rating"
-            else tow_margin if tightest_limit == "tow_rating" else gross_margin if tightest_limit == "gross_rating"
-            else combined_margin if tightest_limit == "combined_rating" else trailer_margin)
+    return beside_least(column(limits, "margin"), column(limits, "share_left"))
 
 
 def passed_by(tightest_margin: Pounds) -> Pounds:
@@ -106,21 +129,48 @@ def passed_by(tightest_margin: Pounds) -> Pounds:
     return max(0, -tightest_margin)
 
 
-def verdict(least_margin: Pounds, least_margin_share: Percent, tight_margin: Percent, tongue_share: Percent | Missing,
-            tongue_share_low: Percent, tongue_share_high: Percent, tongue_weight: Pounds) -> str:
-    """Against: a limit is passed. Watch: a tight margin, a tongue out of its range or without its trailer. (Our own threshold.)"""
-    return ("against" if least_margin < 0
-            else "watch" if least_margin_share < tight_margin
-            else "watch" if missing(tongue_share) and tongue_weight > 0
-            else "fits" if missing(tongue_share)
-            else "watch" if tongue_share < tongue_share_low or tongue_share > tongue_share_high else "fits")
+def all_but_the_rear_axle(limits: list[Limit]) -> Percent | Missing:
+    """The tightest share once every limit is told; the rear axle’s may be missing."""
+    return least_of_all(all_but_last(column(limits, "share_left")))
 
 
-def sway(tongue_share: Percent | Missing, tongue_share_low: Percent) -> Caution | None:
+def tongue_in_range(tongue_share: Percent, tongue_share_low: Percent, tongue_share_high: Percent) -> bool:
+    """Whether the tongue’s share is a usual one."""
+    return tongue_share_low <= tongue_share <= tongue_share_high
+
+
+def cause(least_margin: Pounds | Missing, least_margin_share: Percent | Missing, tight_margin: Percent, trailer_weight: Pounds | Missing,
+          tongue_weight: Pounds | Missing, all_but_the_rear_axle: Percent | Missing, tongue_in_range: bool | Missing,
+          rear_margin: Pounds | Missing) -> str | Missing:
+    """What decides, the gravest first."""
+    return ("passed" if not missing(least_margin) and least_margin < 0
+            else trailer_weight if missing(trailer_weight)
+            else "tongue_alone" if trailer_weight == 0 and not missing(tongue_weight) and tongue_weight > 0
+            else "no_trailer" if trailer_weight == 0
+            else all_but_the_rear_axle if missing(all_but_the_rear_axle)
+            else tongue_in_range if missing(tongue_in_range)
+            else "tongue" if not tongue_in_range
+            else "tight" if not missing(least_margin_share) and least_margin_share < tight_margin
+            else "rear_axle" if missing(rear_margin) else "room")
+
+
+def verdict(cause: str | Missing) -> str | Missing:
+    """Against: a limit is passed. Watch: a tight margin, an odd tongue, a rear axle nobody looked at. (Our own threshold.)"""
+    return (cause if missing(cause) else "against" if cause == "passed"
+            else "fits" if cause == "no_trailer" or cause == "room" else "watch")
+
+
+def sway(tongue_share: Percent, tongue_share_low: Percent) -> Caution | None:
     """Said where the tongue is too light."""
     return (Caution("WARNING", "A trailer with too light a tongue sways and can roll truck and trailer.",
                     "Move the load forward until the tongue carries at least {tongue_share_low} of it.")
-            if not missing(tongue_share) and tongue_share < tongue_share_low else None)
+            if tongue_share < tongue_share_low else None)
+
+
+def hitch_label() -> Caution:
+    """Said with every answer: which rating of the hitch counts."""
+    return Caution("NOTICE", "A hitch may carry two ratings: with and without weight distribution.",
+                   "Go by the one for how you hitch. A fifth wheel has its own, for pull and pin; a ball’s says nothing about it.")
 
 
 def questions_for_the_state(commercial_vehicle_from: Pounds, license_class_from: Pounds) -> Caution:
@@ -131,16 +181,19 @@ def questions_for_the_state(commercial_vehicle_from: Pounds, license_class_from:
                    "49 CFR 390.5 and 383.5 as read in November 2026; your state may differ.")
 
 
-def answer(verdict: str, tongue_share: Percent | Missing, tongue_weight: Pounds, tongue_share_low: Percent,
-           tongue_share_high: Percent) -> str:
+def answer(cause: str | Missing, rear_margin: Pounds | Missing) -> str:
     """The sentence that says what to do."""
-    return ("Don’t tow it so: the {tightest_limit} is passed by {passed_by}." if verdict == "against"
+    return ("No verdict yet: {verdict}. Weigh truck and trailer loaded, and copy the ratings from the labels." if missing(cause)
+            else "Don’t tow it so: the {tightest_limit} is passed by {passed_by}." if cause == "passed"
             else "Write the trailer’s weight too: its tongue weighs {tongue_weight}, so there is one; with none, write 0 lb of tongue."
-            if missing(tongue_share) and tongue_weight > 0
-            else "No trailer is hitched; {tightest_margin} is left of the {tightest_limit}." if missing(tongue_share)
+            if cause == "tongue_alone"
+            else "No trailer is hitched: write its loaded weight to see whether this truck may pull it." if cause == "no_trailer"
             else "It fits: {tightest_margin} is left of the {tightest_limit}, the tightest, and the tongue carries {tongue_share}."
-            if verdict == "fits"
-            else "Look again: only {tightest_margin} is left of the {tightest_limit}; the tongue’s {tongue_share} is in its range."
-            if tongue_share_low <= tongue_share <= tongue_share_high
-            else "Look again: the tongue carries {tongue_share} where {tongue_share_low} to {tongue_share_high} is usual, and "
-                 "{tightest_margin} is left of the {tightest_limit}.")
+            if cause == "room"
+            else "Look again, the rear axle was not looked at: tell both axle weights, the wheelbase and the rear axle’s rating. Of all "
+                 "else, {tightest_margin} is left of the {tightest_limit}, the tightest." if cause == "rear_axle"
+            else ("Look again: only {tightest_margin} is left of the {tightest_limit}; the tongue’s {tongue_share} is in its range."
+                  if cause == "tight"
+                  else "Look again: the tongue carries {tongue_share} where {tongue_share_low} to {tongue_share_high} is usual, and "
+                       "{tightest_margin} is left of the {tightest_limit}.")
+            + (" The rear axle was not looked at." if missing(rear_margin) else ""))

@@ -7,6 +7,7 @@ from calculators.engine.named import missing
 from calculators.engine.rules import Check
 from calculators.engine.units import (
     Count,
+    Fahrenheit,
     Gallons,
     GramsPerKilowattHour,
     Hours,
@@ -81,6 +82,14 @@ def def_share_of_fuel(measured_def_share_of_fuel: Percent | Missing, nox_before:
     """DEF for the NOx that a kWh makes, against the fuel that a kWh takes; your own measurement wins."""
     return ((nox_before - nox_after) * def_per_nox / def_density / (specific_fuel_consumption / fuel_density) * 100
             if missing(measured_def_share_of_fuel) else measured_def_share_of_fuel)
+
+
+def winter_cloud_point(winter_fuel_kind: str | Missing, summer_cloud_point: Fahrenheit, number_1_cloud_point: Fahrenheit,
+                       pump_blend_cloud_point: Fahrenheit) -> Fahrenheit | Missing:
+    """Where the pump’s winter fuel clouds: No. 1 far down, a blend nobody knows until the station says; never above what is in the tank."""
+    return (Missing("ask at the station what the pump sells, No. 1 or a blend") if missing(winter_fuel_kind)
+            else min(summer_cloud_point, number_1_cloud_point) if winter_fuel_kind == "number_1"
+            else min(summer_cloud_point, pump_blend_cloud_point))
 
 
 def fuel_per_month(distance_per_year: Miles, fuel_economy: MilesPerGallon, months_per_year: Count) -> Gallons:

@@ -28,7 +28,7 @@ HERE = {"light.html": "#list", "wrong-fluid.html": "#fluid"}  # pages that this 
 
 _VOID = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
 _GONE = {"script", "style", "template", "form"}
-_GONE_CLASSES = {"sprite", "calc", "page-end", "headerlink", "languages", "keep-it", "slip", "truckbar", "elsewhere"}
+_GONE_CLASSES = {"sprite", "calc", "page-end", "headerlink", "languages", "keep-it", "slip", "truckbar", "elsewhere", "whole"}
 _KEPT = {"class", "id", "lang", "href", "scope", "role", "d", "cx", "cy", "r", "x", "y", "width", "height", "points", "transform",
          "text-anchor", "fill", "fill-rule", "stroke", "stroke-width", "stroke-linejoin", "stroke-linecap"}
 _FLUID_HEADS = {"h1": "h2", "h2": "h3"}
@@ -45,9 +45,10 @@ def page(site: Path) -> str:
     told = words("spanish")["emergency"]
     body = (
         html('<header><h1>{}</h1><p class="quiet">{}</p></header>', *(each(told[name], "span", no_number) for name in ("title", "what"))),
-        choice(),
+        choice(remember=Markup()),
         _as_html(found(light, "rule")),
-        _list(light, fluid, told),
+        _signs(light),
+        _list(light, fluid),
         html('<div class="told">{}{}<article id="fluid">{}</article><a class="up" href="#list">{}</a></div>',
              _as_html(found(found(light, "lists"), "", "div")), _as_html(found(light, "dothis")),
              join(_as_html(part, heads=_FLUID_HEADS) for part in found(fluid, "md-content__inner")), each(told["back"], "span", no_number)),
@@ -160,13 +161,13 @@ def _address(href: str) -> str:
     name, _, place = href.partition("#")
     if name in HERE:
         return f"#{place}" if place else HERE[name]
-    return href if not name and place else ""
+    return href if (not name and place) or href.startswith("tel:") else ""
 
 
 # What only this file has -------------------------------------------------------------------------------
 
 
-def _list(light: Element, fluid: Element, told: dict[str, dict[str, str]]) -> Markup:
+def _list(light: Element, fluid: Element) -> Markup:
     """Every entry by name, under its level."""
     groups: list[Markup] = []
     for head in all_of(light, "lvlhead"):
@@ -176,7 +177,16 @@ def _list(light: Element, fluid: Element, told: dict[str, dict[str, str]]) -> Ma
     heads = (found(fluid, "", "h1"), found(light, "dothis"))
     places = zip(("fluid", "call"), heads, strict=True)
     more = join(html('<li><a href="#{}">{}</a></li>', place, _names(head)) for place, head in places)
-    return html('<nav id="list"><h2>{}</h2>{}<ul class="more">{}</ul></nav>', each(told["find"], "span", no_number), join(groups), more)
+    return html('<nav id="list"><h2>{}</h2>{}<ul class="more">{}</ul></nav>',
+                each(words("light")["grid"]["whole"], "span", no_number), join(groups), more)
+
+
+def _signs(light: Element) -> Markup:
+    """The grid of signs, what each may mean, and what is smelled, seen, heard or felt: by anchors."""
+    plain = (part for part in all_of(light, "words") if "which" not in part.get("class", ""))
+    signs = (next(all_of(light, name)) for name in ("foot", "key", "signs-name", "signs"))
+    parts = [*signs, *all_of(light, "which"), next(all_of(light, "ruled")), *plain]
+    return join(map(_as_html, parts))
 
 
 def _names(element: Element) -> Markup:

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import calculators
-from macros import chart_script, checks, emergency, offline
+from macros import chart_script, checks, emergency, offline, search
 from macros.glossary import first_words_only, words_that_open
 from macros.runtime.build import ROOT, CannotBuild, runtime
 
@@ -62,6 +62,7 @@ def finish(site: Path) -> list[str]:
     remove_unneeded(site)
     offline.draw_icons(site)
     emergency.place(site)
+    search.rewrite(site)
     version = site_version(site)
     styles = styles_of_scripts(site)
     pages = {}

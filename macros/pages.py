@@ -7,7 +7,9 @@ from pathlib import Path
 
 import calculators
 import pieces
+from calculators.engine import view
 from calculators.engine.figures import FIGURES
+from calculators.engine.view import as_it_stands
 from macros import light, two_languages
 from pieces import charts, forms
 from pieces.markup import ident
@@ -49,19 +51,16 @@ class Pages:
             raise ValueError("at most three steps")
         day = pieces.date_slip(job, self._job(job), self._today, calculators.example_name()) if job else ""
         at = f"do-{job or 'this'}{'' if language == 'en' else f'-{language}'}"
-        before, after = pieces.do_this(at, day, pieces.do_this_acts(job, self._address(page, check) if check else ""))
-        if language != "en":  # a heading of the third level stands in no list of headings: the page has one there already
-            head = two_languages.words("spanish")["pieces"]["do_this"]
-            before = before.replace(head["en"], head[language]).replace("h2", "h3")
+        # A heading of the third level stands in no list of headings: the page has one there already.
+        head = () if language == "en" else (two_languages.words("spanish")["pieces"]["do_this"][language], 3)
+        before, after = pieces.do_this(at, day, pieces.do_this_acts(job, self._address(page, check) if check else ""), *head)
         return f"{before}\n\n{steps}\n\n{after}"
 
     def caution(self, page, signal, hazard, language="en", caller=None):
         """A caution by its signal word; what to do is Markdown."""
         if signal not in pieces.SIGNALS:
             raise ValueError(f"write one of {', '.join(pieces.SIGNALS)}")
-        before, after = pieces.caution_open(signal)
-        word = wording.words("_every", language)[signal]
-        before = before.replace(pieces.signal_word(signal), pieces.signal_word(signal).replace(signal, word))
+        before, after = pieces.caution_open(signal, wording.words("_every", language)[signal])
         return f"{before}\n\n{hazard}\n\n{caller().strip()}\n\n{after}"
 
     def calculator(self, page, name, both=False):
@@ -69,9 +68,9 @@ class Pages:
         answer = self._answer(name)
         self._use(page, f"calculator {name}", "")
         moved = calculators.sensitivity(name, today=self._today.isoformat())
-        card = pieces.card(answer, calculators.form(name), truck=calculators.example_name(), as_of=self._as_of(answer),
-                           chart=charts.figure(answer), charted=charts.lists(name), moves=charts.sensitivity(answer, moved))
-        return two_languages.in_both(card) if both else card
+        return pieces.card(answer, calculators.form(name), truck=calculators.example_name(), as_of=self._as_of(answer),
+                           chart=charts.figure(answer), charted=charts.lists(name), moves=charts.sensitivity(answer, moved),
+                           **({"say": two_languages.in_both, "pairs": two_languages.pairs()} if both else {}))
 
     def job_table(self, page):
         """Every service job by due date."""
@@ -129,9 +128,9 @@ class Pages:
         """The page's end: where its numbers come from, and the slips they open."""
         slips = [slip for slip in self._used.values() if slip]
         named = [source for key in dict.fromkeys(key.partition("?")[0] for key in self._used) for source in self._sources(key)]
-        listed = pieces.page_sources(named)
+        say = two_languages.in_both if page in self._both else as_it_stands
         self._used, self._open = {}, None
-        return pieces.page_end(two_languages.beside(listed) if page in self._both else listed, slips)
+        return pieces.page_end(pieces.page_sources(named, say), slips, say)
 
     # What they need ---------------------------------------------------------------------------
 
@@ -189,7 +188,7 @@ class Pages:
             first = next(iter(row.values()))["number"]
             brought = f"{row['governed_by']['label']}: {row['governed_by']['number']}." if "governed_by" in row else ""
             return value["phrase"], pieces.slip(key, value["phrase"], f"{first}: {value['label'].lower()}", (), brought, link)
-        steps = pieces.steps_to(rest, answer["working"])
+        steps = view.steps_to(rest, answer["working"])
         return value["phrase"], pieces.slip(key, value["phrase"], value["label"], steps, "", link)
 
     def _fixed(self, page, key, given):
@@ -199,9 +198,9 @@ class Pages:
         if "phrase" not in answer["results"].get(result, {}):
             raise ValueError(f"no number has this name{_near(key, self._names)}")
         value = answer["results"][result]
-        told = " ".join(f"{question} {pieces.sentence_case(said)}." for question, said in _told(answer, given))
+        told = " ".join(f"{question} {view.sentence_case(said)}." for question, said in _told(answer, given))
         full = f"{key}?{'&'.join(f'{field}={text}' for field, text in given.items())}"
-        steps = pieces.steps_to(result, answer["working"])
+        steps = view.steps_to(result, answer["working"])
         self._use(page, full, pieces.slip(full, value["phrase"], value["label"], steps, told, "", fixed=True))
         return pieces.live(full, value["phrase"], fixed=True)
 
@@ -228,7 +227,7 @@ class Pages:
             told = [tuple(map(two_languages.spanish, each)) for each in _told(answer, given)]
             value = answer["results"][rest]
             shown, unit, label = value["number"], value.get("unit", ""), value["label"]
-            kinds = [kind for step in pieces.steps_to(rest, answer["working"]) for kind in step["kinds"] if kind != "example"]
+            kinds = [kind for step in view.steps_to(rest, answer["working"]) for kind in step["kinds"] if kind != "example"]
         elif name in calculators.NAMES or self._figure(name).question:
             raise ValueError(f"it differs from truck to truck, and page.js has no words in {language!r}")
         else:
@@ -237,14 +236,14 @@ class Pages:
             shown = f" {AND[language]} ".join(calculators.show.words(end, figure.unit, exact=True).number for end in ends)
             unit, label, kinds = figure.unit, figure.words, [figure.kind]
         phrase = number(shown, unit, language)
-        told = " ".join(f"{question} {pieces.sentence_case(said)}." for question, said in told)
+        told = " ".join(f"{question} {view.sentence_case(said)}." for question, said in told)
         full = f"{key}?{'&'.join([f'{field}={text}' for field, text in given.items()] + [language])}"
         self._use(page, full, two_languages.slip(ident("slip", full), phrase, label, told, dict.fromkeys(kinds), language))
         return pieces.live(full, phrase, fixed=True)
 
     def _fact(self, key, value):
         figure = calculators.figure(key)
-        source = pieces.source_line(_source(figure))
+        source = _cited(figure)
         return value["phrase"], pieces.slip(key, value["phrase"], figure.question, (), source, pieces.change_truck())
 
     def _constant(self, key):
@@ -252,7 +251,7 @@ class Pages:
         if figure.value is None:
             raise ValueError("it has no value")
         phrase = calculators.show.words(figure.value, figure.unit, exact=True).phrase
-        return phrase, pieces.slip(key, phrase, figure.words or figure.question, (), pieces.source_line(_source(figure)), "")
+        return phrase, pieces.slip(key, phrase, figure.words or figure.question, (), _cited(figure), "")
 
     def _spread(self, key, name):
         figure = self._figure(name)
@@ -260,7 +259,7 @@ class Pages:
             raise ValueError(f"{name} has no spread")
         low, high = (calculators.show.words(end, figure.unit, exact=True) for end in figure.spread)
         phrase = f"{low.number} to {high.phrase}"
-        return phrase, pieces.slip(key, phrase, figure.words or figure.question, (), pieces.source_line(_source(figure)), "")
+        return phrase, pieces.slip(key, phrase, figure.words or figure.question, (), _cited(figure), "")
 
     def _figure(self, name):
         figure = calculators.figure(name)
@@ -280,7 +279,7 @@ class Pages:
         if name not in calculators.NAMES:
             return [_source(calculators.figure(name))]
         answer = self._answer(name)
-        used = {number["name"] for step in pieces.steps_to(rest, answer["working"]) for number in step["numbers"]}
+        used = {number["name"] for step in view.steps_to(rest, answer["working"]) for number in step["numbers"]}
         return [source for source in answer["sources"] if source["value"] in used]
 
 
@@ -301,7 +300,11 @@ def _row_of(figure):
     bounds = f"{say(ends[0], figure.unit, exact=True).number} to {say(ends[1], figure.unit, exact=True)}" if len(ends) == 2 else ""
     value = str(say(figure.value, figure.unit, exact=True)) if one else "each job its own" if figure.value else ""
     return {"name": figure.name, "what": figure.question or figure.words or figure.name.replace("_", " "), "value": value, "bounds": bounds,
-            "source": pieces.source_line(_source(figure) | ({"title": ""} if figure.kind in ("example", "common practice") else {}))}
+            "source": _cited(figure, **({"title": ""} if figure.kind in ("example", "common practice") else {}))}
+
+
+def _cited(figure, **other):
+    return pieces.source_line(view.source_line(_source(figure) | other))
 
 
 def _source(figure):

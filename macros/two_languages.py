@@ -16,11 +16,11 @@ from typing import Any
 from markupsafe import Markup
 
 import pieces
-from pieces.markup import html, join
+from calculators.engine import view
+from pieces.markup import Both, html, join
 from pieces.wording import AND, LANGUAGES, say
 from print import wording
 
-HOLE = "{}"
 WORDS = Path(__file__).parent.parent / "docs" / "includes"
 type Phrase = Mapping[str, str]
 type Live = Callable[[str, str], Markup]
@@ -45,14 +45,10 @@ def words(name: str) -> dict[str, Any]:
 
 def spanish(english: str) -> str:
     """Spanish for what a calculator or its card says."""
-    found = _told(english)
+    found = view.spanish_of(english, _pairs())
     if not found:
         raise NoSpanish(f"docs/includes/spanish.toml has no Spanish for {english!r}")
     return found
-
-
-def _told(english: str) -> str:
-    return _pairs().get(english) or _filled(english)
 
 
 @cache
@@ -61,12 +57,21 @@ def _pairs() -> dict[str, str]:
     return {pair["en"]: pair["es"] for part in ("words", "card") for pair in words("spanish")[part]} | dict(signals)
 
 
-def _filled(english: str) -> str:
-    """Spanish for what differs in some places, as a name does, or a question that has its own Spanish; page.js does the same."""
-    for pattern, told in _pairs().items():
-        if HOLE in pattern and (found := re.fullmatch("(.+?)".join(map(re.escape, pattern.split(HOLE))), english)):
-            return told.replace(HOLE, "%s") % tuple(_told(part) or part for part in found.groups())
-    return ""
+def in_both(*english: str) -> str | Both:
+    """Texts in a line, the Spanish beside them where it is another; one without any is refused where it is written."""
+    if any(re.search(r"[^\W\d_]{2}", text) and not view.spanish_of(text, _pairs()) for text in english):
+        return _Untold(view.as_it_stands(*english))
+    told: str | Both = view.in_both(_pairs(), Both)(*english)
+    return told
+
+
+class _Untold(str):
+    """English that has no Spanish."""
+
+    def __html__(self) -> str:
+        raise NoSpanish(f"docs/includes/spanish.toml has no Spanish for {self[:]!r}")
+
+    __str__ = __html__
 
 
 def phrases(part: Any) -> Iterator[Phrase]:
@@ -127,15 +132,25 @@ def both(tell: Callable[[str], Markup]) -> Markup:
     return html('<div class="both">{}</div>', join(html('<div lang="{}">{}</div>', language, tell(language)) for language in LANGUAGES))
 
 
-def choice() -> Markup:
-    """Both languages or one, without a script; nothing is remembered."""
+# Set before the rest of the page is read, so that no frame shows the other language: kept choice, else the device's language.
+# Without a script both stand. macros.finish adds its hash to the page's policy.
+REMEMBER = Markup(
+    '<script>(()=>{const key="diesel-handover-language";let kept=null;try{kept=localStorage.getItem(key)}catch{}'
+    'const known=/^(both|en|es)$/.exec(kept??"")??/^(en|es)/.exec(navigator.language);'
+    'const pick=document.getElementById(`language-${known?known[1]:"both"}`);pick.checked=true;'
+    'pick.closest("fieldset").addEventListener("change",({target})=>{'
+    'try{localStorage.setItem(key,target.id.replace("language-",""))}catch{}})})()</script>')
+
+
+def choice(remember: Markup = REMEMBER) -> Markup:
+    """Both languages or one; without ``remember`` there is no script, and both stand first."""
     pieces = words("spanish")["pieces"]
     offered = {"both": " · ".join(pieces["both"].values()), "en": "English", "es": "Español"}
     row = '<label{}><input type="radio" name="language" id="language-{}"{}><span>{}</span></label>'
     picks = join(html(row, Markup(' lang="es"' if key == "es" else ""), key, Markup(" checked" if key == "both" else ""), name)
                  for key, name in offered.items())
     head = html('{} · <span lang="es">{}</span>', *pieces["choose"].values())
-    return html('<fieldset class="languages"><legend>{}</legend>{}</fieldset>', head, picks)
+    return html('<fieldset class="languages"><legend>{}</legend>{}</fieldset>{}', head, picks, remember)
 
 
 def keep() -> Markup:
@@ -171,44 +186,9 @@ def every_answer(answers: Sequence[Mapping[str, Any]]) -> Markup:
                 each(pieces["every_answer"], "span", no_number), parts)
 
 
-def in_both(markup: Markup) -> Markup:
-    """A card with the Spanish beside each of its texts, and the pairs for the script that fills it anew."""
-    pairs = join(html('<p data-of="{}">{}</p>', *pair) for pair in _pairs().items())
-    whole = str(beside(markup)).replace(">", " data-both>", 1).removesuffix("</section>")
-    return Markup(whole) + html("<template data-spanish>{}</template></section>", pairs)
-
-
-def beside(markup: Markup) -> Markup:
-    """English markup with the Spanish beside each of its texts."""
-    told, tag = [], ""
-    for part in re.split(r"(<[^>]*>)", str(markup)):
-        told.append(_named(part) if part.startswith("<") else _beside(part, tag))
-        tag = part if part.startswith("<") else tag
-    return Markup("".join(told))
-
-
-def _named(tag: str) -> str:
-    """A tag whose name for screen readers, which can hold nothing but text, is told in both."""
-    def told(label: re.Match[str]) -> str:
-        english = Markup(label[0]).unescape()
-        return str(html("{} · {}", english, spanish(english)))
-
-    return re.sub(r'(?<= aria-label=")[^"]*', told, tag)
-
-
-def _beside(text: str, tag: str) -> str:
-    told = Markup(text).unescape().strip()
-    lead = pieces.LISTED if told.startswith(pieces.LISTED) else ""
-    english = told.removeprefix(lead)
-    worked = 'class="f"' in tag and english.startswith("= ")
-    if worked or not re.search(r"[^\W\d_]{2}", english):
-        return text  # numbers
-    said = ", ".join(map(spanish, english.split(", "))) if lead else spanish(english)
-    if said == english:
-        return text
-    if tag.startswith("<option"):
-        return str(html("{} · {}", english, said))
-    return text.replace(text.strip(), lead + str(html('<span lang="en">{}</span> <span lang="es">{}</span>', english, said)))
+def pairs() -> Markup:
+    """English and its Spanish, for the script that fills a card in both languages anew."""
+    return html("<template data-spanish>{}</template>", join(html('<p data-of="{}">{}</p>', *pair) for pair in _pairs().items()))
 
 
 def no_number(key: str, language: str) -> Markup:

@@ -25,7 +25,6 @@ from pieces.page_end import page_end, page_sources, raw, templates
 from pieces.reference import formula_row, formulas, values_table, values_tables
 from pieces.slips import change_truck, live, open_calculator, slip
 from pieces.steps import (
-    LISTED,
     SIGNALS,
     caution,
     caution_open,
@@ -34,18 +33,17 @@ from pieces.steps import (
     source_line,
     source_list,
     source_row,
-    steps_to,
     work_row,
     working,
 )
 from pieces.tables import fold, list_result, table, table_row
-from pieces.values import Value, data, day_of, large, look, plain, sentence_case, shown
+from pieces.values import Value, data, large, look, plain
 
 __all__ = [
-    "FAR", "LISTED", "SIGNALS", "Value", "by_due_date", "card", "card_head", "caution", "caution_open", "cautions", "change_truck",
-    "data", "date_slip", "day_of", "do_this", "do_this_acts", "due_words", "fold", "formula_row", "formulas", "job_table",
+    "FAR", "SIGNALS", "Value", "by_due_date", "card", "card_head", "caution", "caution_open", "cautions", "change_truck",
+    "data", "date_slip", "do_this", "do_this_acts", "due_words", "fold", "formula_row", "formulas", "job_table",
     "job_table_row", "large", "list_result", "live", "look", "next_job_line", "next_job_row", "next_jobs", "no_record",
-    "open_calculator", "page_end", "page_sources", "plain", "raw", "recorded", "result_list", "sentence_case", "shown", "signal_word",
-    "slip", "source_line", "source_list", "source_row", "steps_to", "table", "table_row", "templates", "values_table", "values_tables",
+    "open_calculator", "page_end", "page_sources", "plain", "raw", "recorded", "result_list", "signal_word",
+    "slip", "source_line", "source_list", "source_row", "table", "table_row", "templates", "values_table", "values_tables",
     "verdict", "work_row", "working",
 ]

@@ -5,57 +5,59 @@ from typing import Any
 
 from markupsafe import Markup
 
+from calculators.engine import view
+from calculators.engine.view import Say, as_it_stands
 from pieces.forms import form
 from pieces.markup import html, icon, join
 from pieces.steps import cautions, source_list, working
 from pieces.tables import MANY, fold, list_result
-from pieces.values import Value, data, large, look, sentence_case
+from pieces.values import Value, data, large, look
 
-VERDICTS = {"fits": "fits", "watch": "watch", "against": "against", "stop_now": "stop", "stop_soon": "watch"}
-ICONS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}
 LARGE = 6  # results a card shows large; the rest stand in its working
 
 
-def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "",
-         chart: Markup | str = "", charted: Sequence[str] = (), moves: Markup | str = "") -> Markup:
+def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "", chart: Markup | str = "", charted: Sequence[str] = (),
+         moves: Markup | str = "", say: Say = as_it_stands, pairs: Markup | str = "") -> Markup:
     """A calculator: verdict, results, form and chart, cautions, working, sources, in the order a phone shows them.
 
-    ``charted`` are the lists whose table stands under the ``chart``; ``moves`` is what moves the answer.
+    ``charted`` are the lists whose table stands under the ``chart``; ``moves`` is what moves the answer; ``say`` tells each text,
+    by ``pairs`` for the script where it does so in two languages.
     """
-    results = answer["results"]
+    made = view.view(answer, say)
+    results = made["results"]
     lists = {name: rows for name, rows in results.items() if isinstance(rows, list) and name not in charted}
-    single = [name for name, value in results.items() if not isinstance(value, list) and name not in ("verdict", "stop_level")]
+    single = [name for name, value in results.items() if not isinstance(value, list) and name not in view.LEVELS]
     first = [name for name in answer["headline"] if name in single][:LARGE]
-    steps = {step["name"] for step in answer["working"]}
+    steps = {step["name"] for step in made["working"]}
     rest = [name for name in single if name not in first]
     day = html("<p>As of <span data-as-of>{}</span>.</p>", as_of) if as_of else ""
     lesser = result_list(results, [n for n in rest if n not in steps], "rest")
-    work = html("{}{}{}", day, lesser, working(answer["working"], [n for n in rest if n in steps]))
+    work = html("{}{}{}", day, lesser, working(made["working"], [n for n in rest if n in steps]))
+
+    def listed(long: bool) -> Markup:
+        return join(list_result(name, rows, answer["question"], say) for name, rows in lists.items() if (len(rows) > MANY) == long)
+
     return html(
-        '<section class="calc" data-calculator="{}">{}{}{}{}<div class="cols"{}>{}{}</div>{}{}{}{}{}</section>',
-        answer["calculator"], card_head(answer["question"], truck), verdict(answer), result_list(results, first, "results"),
-        join(list_result(n, r, answer["question"]) for n, r in lists.items() if len(r) <= MANY),
-        Markup(" data-charted" if chart else ""), form(answer["calculator"], fields, answer["inputs"], truck), chart,
-        cautions(answer["cautions"]),
-        join(list_result(n, r, answer["question"]) for n, r in lists.items() if len(r) > MANY), moves,
-        fold("Show the working", work),
-        fold("Sources and limits", html("<p>The maker’s manual wins.</p>{}", source_list(answer["sources"]))))
+        '<section class="calc" data-calculator="{}"{}>{}{}{}{}<div class="cols"{}>{}{}</div>{}{}{}{}{}{}</section>',
+        made["calculator"], Markup(" data-both" if pairs else ""), card_head(answer["question"], truck, say), verdict(made),
+        result_list(results, first, "results"), listed(long=False),
+        Markup(" data-charted" if chart else ""), form(made["calculator"], fields, answer["inputs"], truck, say), chart,
+        cautions(made["cautions"], say), listed(long=True), moves, fold(say("Show the working"), work),
+        fold(say("Sources and limits"), html("<p>{}</p>{}", say("The maker’s manual wins."), source_list(made["sources"]))), pairs)
 
 
-def card_head(question: str, truck: str) -> Markup:
+def card_head(question: str, truck: str, say: Say = as_it_stands) -> Markup:
     """The question, and for whom it is answered."""
-    return html('<header><h3>{}</h3><span>{} <span data-for-truck>for {}</span></span></header>', question, icon("tag"), truck)
+    return html('<header><h3>{}</h3><span>{} <bdi data-for-truck="{}" data-search-exclude>{}</bdi></span></header>',
+                say(question), icon("tag"), truck, say(f"for {truck}"))
 
 
-def verdict(answer: Value) -> Markup:
+def verdict(made: Value) -> Markup:
     """What to do, with its edge and shape."""
-    results = answer["results"]
-    level = results.get("verdict") or results.get("stop_level") or {}
-    edge = VERDICTS.get(level.get("value"), "plain")
-    lines = [html('<p data-result="{}"{}>{}</p>', name, data(results[name]), sentence_case(results[name]["number"]))
-             for name in ("verdict", "stop_level") if name in results]
-    return html('<div class="verdict {}" data-verdict>{}{}<p data-answer>{}</p></div>', edge,
-                icon(ICONS[edge]) if edge in ICONS else "", join(lines), answer["answer"])
+    lines = (html('<p data-result="{}"{}>{}</p>', name, data(level), level["shown"])
+             for name in view.LEVELS if (level := made["results"].get(name)))
+    return html('<div class="verdict {}" data-verdict data-search-exclude>{}{}<p data-answer>{}</p></div>', made["look"],
+                icon(made["sign"]) if made["sign"] else "", join(lines), made["answer"])
 
 
 def result_list(results: Value, names: Sequence[str], kind: str) -> Markup:
@@ -64,4 +66,4 @@ def result_list(results: Value, names: Sequence[str], kind: str) -> Markup:
         value = results[name]
         return html('<div><dt>{}</dt><dd{} data-result="{}"{}>{}</dd></div>', value["label"], look(value), name, data(value), large(value))
 
-    return html('<dl class="{}">{}</dl>', kind, join(map(row, names))) if names else Markup()
+    return html('<dl class="{}" data-search-exclude>{}</dl>', kind, join(map(row, names))) if names else Markup()

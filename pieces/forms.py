@@ -6,6 +6,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calculators.engine.show import unit_words
+from calculators.engine.view import Say, as_it_stands
 from pieces.markup import html, ident, join
 
 OPEN = 3  # groups of My truck that stand open
@@ -14,26 +15,28 @@ LAST = "Only if you know better"  # what follows from other facts unless told
 type Value = Mapping[str, Any]
 
 
-def form(name: str, fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
+def form(name: str, fields: Sequence[Any], inputs: Value, truck: str, say: Say = as_it_stands) -> Markup:
     """A calculator's form, holding what the answer was made from; what belongs to one job is folded."""
     def write(field: Any) -> Markup:
-        return cell(name, field, inputs[field.name]["text"] if field.name in inputs else "")
+        return cell(name, field, inputs[field.name]["text"] if field.name in inputs else "", say=say)
 
     return html(
-        '<form id="{name}" data-form data-state="example" novalidate autocomplete="off"><div class="cells">{cells}</div>{folds}'
-        '<div class="acts"><button class="btn" type="button" data-undo disabled>Undo</button>'
-        '<button class="btn" type="button" data-back disabled>Back to {truck}</button></div>'
+        '<form id="{name}" data-form data-state="example" data-search-exclude novalidate autocomplete="off">'
+        '<div class="cells">{cells}</div>{folds}'
+        '<div class="acts"><button class="btn" type="button" data-undo disabled>{undo}</button>'
+        '<button class="btn" type="button" data-back disabled>{back}</button></div>'
         '<p class="busy" data-message></p></form>',
-        name=name, truck=truck, cells=grouped([field for field in fields if not field.row], write),
+        name=name, undo=say("Undo"), back=say(f"Back to {truck}"),
+        cells=grouped([field for field in fields if not field.row], write, say),
         folds=join(job_fold(ident(name, job), own, write) for job, own in by_row(fields).items()))
 
 
-def grouped(fields: Iterable[Any], write: Callable[[Any], Markup]) -> Markup:
+def grouped(fields: Iterable[Any], write: Callable[[Any], Markup], say: Say = as_it_stands) -> Markup:
     """Cells by group, each under its head."""
     groups: dict[str, list[Markup]] = {}
     for field in fields:
         groups.setdefault(field.group, []).append(write(field))
-    return join(html('<div class="sub">{}</div>{}', group, join(cells)) for group, cells in groups.items())
+    return join(html('<div class="sub">{}</div>{}', say(group), join(cells)) for group, cells in groups.items())
 
 
 def by_row(fields: Iterable[Any]) -> dict[str, list[Any]]:
@@ -57,7 +60,7 @@ def fold_head(title: str) -> Markup:
     return html('<summary>{} <span class="told" data-told></span><i aria-hidden="true">+</i></summary>', title)
 
 
-def cell(form_name: str, field: Any, value: str, example: str = "") -> Markup:
+def cell(form_name: str, field: Any, value: str, example: str = "", say: Say = as_it_stands) -> Markup:
     """One question: the whole cell is the target, its unit at the right, its error under it.
 
     With ``example`` the cell is empty and the example stands in it as a hint.
@@ -65,19 +68,19 @@ def cell(form_name: str, field: Any, value: str, example: str = "") -> Markup:
     at = ident(form_name, field.name)
     described = f"{at}-u {at}-e" if _has_unit(field) else f"{at}-e"
     common = html('name="{}" id="{}" aria-describedby="{}"', field.name, at, described)
-    return in_cell(at, field.question, html("{}{}", _entry(field, common, value, example), _unit(field, at)))
+    return in_cell(at, say(field.question), html("{}{}", _entry(field, common, value, example, say), _unit(field, at, say)))
 
 
-def in_cell(at: str, question: str, entry: Markup) -> Markup:
+def in_cell(at: str, question: Any, entry: Markup) -> Markup:
     """The ruled box of one question."""
     return html(
         '<div class="cell"><label for="{0}">{1}</label><span class="in">{2}</span>'
         '<span class="err" id="{0}-e"></span></div>', at, question, entry)
 
 
-def _entry(field: Any, common: Markup, value: str, example: str) -> Markup:
+def _entry(field: Any, common: Markup, value: str, example: str, say: Say) -> Markup:
     if field.kind in ("choice", "yes/no"):
-        return _choice(field, common, value, example)
+        return _choice(field, common, value, example, say)
     if field.kind == "date":
         return html('<input {} type="date" value="{}">', common, value)
     # Phones give a decimal keypad no minus sign, so what may fall below nothing gets the full one.
@@ -86,14 +89,14 @@ def _entry(field: Any, common: Markup, value: str, example: str) -> Markup:
     return html('<input {} type="text" inputmode="{}" value="{}"{}>', common, mode, value, hint)
 
 
-def _choice(field: Any, common: Markup, value: str, example: str) -> Markup:
+def _choice(field: Any, common: Markup, value: str, example: str, say: Say) -> Markup:
     choices = list(zip(field.choices, field.choice_labels, strict=True)) if field.choices else [("yes", "yes"), ("no", "no")]
     if example:
         choices.insert(0, ("", f"Example: {dict(choices).get(example, example)}"))
     elif field.optional or not value:
         choices.insert(0, ("", "not known"))
     chosen = Markup(" selected")
-    options = (html('<option value="{}"{}>{}</option>', told, chosen if told == value else "", words) for told, words in choices)
+    options = (html('<option value="{}"{}>{}</option>', told, chosen if told == value else "", str(say(words))) for told, words in choices)
     return html("<select {}>{}</select>", common, join(options))
 
 
@@ -101,15 +104,16 @@ def _has_unit(field: Any) -> bool:
     return field.kind == "number" and bool(field.units)
 
 
-def _unit(field: Any, at: str) -> Markup:
+def _unit(field: Any, at: str, say: Say) -> Markup:
     """The unit as it is seen, and in full words for who hears the field."""
     if not _has_unit(field):
         return Markup()
-    heard = html('<span class="heard" id="{}-u">{}</span>', at, unit_words(field.units[0][0]))
+    heard = html('<span class="heard" id="{}-u">{}</span>', at, say(unit_words(field.units[0][0])))
     if len(field.units) == 1:
         return html('<span class="u" data-unit="{}" aria-hidden="true">{}</span>{}', *field.units[0], heard)
-    options = join(html('<option value="{}" data-words="{}">{}</option>', told, unit_words(told), words) for told, words in field.units)
-    return html('<select data-unit-for="{}" aria-label="Unit: {}">{}</select>{}', field.name, field.question, options, heard)
+    options = join(html('<option value="{}" data-words="{}">{}</option>', told, str(say(unit_words(told))), words)
+                   for told, words in field.units)
+    return html('<select data-unit-for="{}" aria-label="{}">{}</select>{}', field.name, str(say(f"Unit: {field.question}")), options, heard)
 
 
 def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
@@ -124,7 +128,7 @@ def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
     in_order = sorted(groups.items(), key=lambda item: item[0] == LAST)
     asked = join(truck_group(group, own, write, folded=place >= OPEN) for place, (group, own) in enumerate(in_order))
     return html(
-        '<form id="truck" class="truck" data-truck novalidate autocomplete="off">'
+        '<form id="truck" class="truck" data-truck data-search-exclude novalidate autocomplete="off">'
         '<fieldset class="group"><legend>The truck</legend><div class="cells">{name}</div></fieldset>{asked}'
         '<div class="acts">{save}<p class="message" data-message></p></div></form>{acts}{confirm}{kept}'
         '<script src="assets/my-truck.js" defer></script>',

@@ -5,8 +5,9 @@ from datetime import date
 
 from markupsafe import Markup
 
+from calculators.engine.view import day_of
 from pieces.markup import html, join
-from pieces.values import Value, day_of
+from pieces.values import Value
 
 FAR = 300  # days ahead from which a date slip names the year
 
@@ -24,7 +25,7 @@ def by_due_date(rows: Iterable[Value]) -> list[Value]:
 def job_table(rows: Iterable[Value]) -> Markup:
     """Every job by due date."""
     return html(
-        '<table class="nums" data-jobs="table"><thead><tr><th scope="col">Job</th><th scope="col" class="when">Due</th>'
+        '<table class="nums" data-jobs="table" data-search-exclude><thead><tr><th scope="col">Job</th><th scope="col" class="when">Due</th>'
         '<th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>',
         join(job_table_row(row) for row in by_due_date(rows)))
 
@@ -43,7 +44,7 @@ def next_jobs(rows: Iterable[Value], count: int) -> Markup:
     shown_rows = (known or sorted_rows)[:count]
     more = sum(not recorded(row) for row in sorted_rows) - (0 if known else len(shown_rows))
     last = [next_job_line(*no_record(more))] if more > 0 else []
-    return html('<ul class="jobs" data-jobs="{}">{}</ul>', count, join([*map(next_job_row, shown_rows), *last]))
+    return html('<ul class="jobs" data-jobs="{}" data-search-exclude>{}</ul>', count, join([*map(next_job_row, shown_rows), *last]))
 
 
 def no_record(count: int | str) -> tuple[str, str, str]:
@@ -66,7 +67,8 @@ def next_job_line(job: str, brought_by: str, when: str) -> Markup:
 def date_slip(job: str, row: Value, today: date, truck: str) -> Markup:
     """By when, in the corner of a do-this box."""
     above, day = due_words(row, today)
-    return html('<div class="due" data-due="{}"><span>{}</span><b>{}</b><span data-for-truck>for {}</span></div>', job, above, day, truck)
+    return html('<div class="due" data-due="{}" data-search-exclude><span>{}</span><b>{}</b><span data-for-truck>for {}</span></div>',
+                job, above, day, truck)
 
 
 def due_words(row: Value, today: date) -> tuple[str, str]:
@@ -78,10 +80,10 @@ def due_words(row: Value, today: date) -> tuple[str, str]:
     return above, f"{day:%b} {day.day}" + (f", {day.year}" if (day - today).days > FAR else "")
 
 
-def do_this(at: str, slip_of_date: Markup | str, acts: Markup) -> tuple[Markup, Markup]:
+def do_this(at: str, slip_of_date: Markup | str, acts: Markup, head: str = "Do this", level: int = 2) -> tuple[Markup, Markup]:
     """What stands before and after the steps of a do-this box; the steps themselves are Markdown."""
     before = html('<section class="dothis" aria-labelledby="{0}" markdown="1">\n<div class="top" markdown="1">\n<div markdown="1">\n'
-                  '<h2 id="{0}">Do this</h2>', at)
+                  '<h{1} id="{0}">{2}</h{1}>', at, level, head)
     return before, html("</div>\n{}\n</div>\n{}\n</section>", slip_of_date, acts)
 
 

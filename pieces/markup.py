@@ -6,6 +6,16 @@ from collections.abc import Iterable
 from markupsafe import Markup
 
 
+class Both(dict[str, str]):
+    """A text in English and Spanish: as markup one beside the other."""
+
+    def __html__(self) -> Markup:
+        return html('<span lang="en">{en}</span> <span lang="es">{es}</span>', **self)
+
+    def __str__(self) -> str:
+        return " · ".join(self.values())
+
+
 def html(template: str, *parts: object, **named: object) -> Markup:
     """``template`` with everything filled in escaped, unless it is markup already."""
     return Markup(template).format(*parts, **named)
@@ -24,3 +34,5 @@ def icon(name: str) -> Markup:
 def ident(*names: str) -> str:
     """Names as an id: what is no letter, digit or underscore becomes a dash."""
     return re.sub(r"[^\w-]+", "-", "-".join(names))
+
+

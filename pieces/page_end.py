@@ -4,22 +4,24 @@ from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup
 
+from calculators.engine.view import Say, as_it_stands, source_lines
 from pieces.jobs import job_table_row, next_job_line, no_record
 from pieces.markup import html, join
-from pieces.steps import SIGNALS, caution, source_line, source_list, source_row, work_row
+from pieces.steps import SIGNALS, caution, source_list, source_row, work_row
 from pieces.values import Value
 
 
-def page_sources(sources: Sequence[Value]) -> Markup:
+def page_sources(sources: Sequence[Value], say: Say = as_it_stands) -> Markup:
     """Where the page's numbers come from."""
-    head = Markup('<summary>Where the numbers on this page come from <i aria-hidden="true">+</i></summary>')
-    return html('<details class="fold">{}{}</details>', head, source_list(sources)) if sources else Markup()
+    head = html('<summary>{} <i aria-hidden="true">+</i></summary>', say("Where the numbers on this page come from"))
+    listed = source_list(source_lines(sources, say))
+    return html('<details class="fold" data-search-exclude>{}{}</details>', head, listed) if sources else Markup()
 
 
-def page_end(listed: Markup, slips: Iterable[Markup]) -> Markup:
+def page_end(listed: Markup, slips: Iterable[Markup], say: Say = as_it_stands) -> Markup:
     """The page's sources, the slips of its numbers, and the rows a script repeats."""
     return html('<div class="page-end">{}{}{}</div><p class="heard" role="status" data-heard></p><span data-page-end></span>',
-                listed, join(slips), templates())
+                listed, join(slips), templates(say))
 
 
 def raw(text: str) -> Markup:
@@ -27,15 +29,13 @@ def raw(text: str) -> Markup:
     return Markup("\n".join(line for line in text.splitlines() if line.strip()))
 
 
-def templates() -> Markup:
+def templates(say: Say = as_it_stands) -> Markup:
     """Rows with names in braces, made by the functions above: page.js puts an answer's words in their place."""
-    hole = {"value": "{value}", "number": "{shown}", "unit_short": "", "phrase": ""}
-    step = {"what": "{what}", "name": "", "result": hole, "numbers": [], "formula": "{formula}", "worked": "{worked}",
-            "because": "{because}", "source": "{source}", "kinds": ["{kinds}"]}
-    why = {"result": {"value": None, "number": "{shown}", "unit_short": "", "phrase": "{why}"}}
+    result = {"value": "", "shown": "{shown}", "look": ""}
+    step = {"what": "{what}", "name": "", "result": result, "lines": ["{lines}"], "kinds": "{kinds}"}
     job = {"job": {"number": "{job}"}, "due_date": {"number": "{due}"}, "governed_by": {"value": "", "number": "{brought_by}"}}
-    rows = {"step": work_row({**step, **why}), "source": source_row(source_line({"title": "{title}", "kind": "{kind}"}), "{values}"),
+    rows = {"step": work_row(step), "source": source_row({"title": "{title}", "kind": "{kind}", "values": "{values}"}),
             "job": job_table_row(job), "next-job": next_job_line("{job}", "{brought_by}", "{due}"),
             "no-record": next_job_line(*no_record("{count}"))}
-    rows |= {f"caution-{signal}": caution(signal, "{hazard}", "{text}") for signal in SIGNALS}
+    rows |= {f"caution-{signal}": caution(signal, "{hazard}", "{text}", say(signal)) for signal in SIGNALS}
     return join(html('<template data-row="{}">{}</template>', name, row) for name, row in rows.items())

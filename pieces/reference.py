@@ -12,7 +12,7 @@ def values_tables(groups: Mapping[str, Sequence[Value]]) -> Markup:
     """Every value with its bounds or spread, kind and source: a closed table a group."""
     heads = (html("{} ({})", group, len(rows)) for group, rows in groups.items())
     tables = (values_table(group, rows) for group, rows in groups.items())
-    return join(html('<details class="fold"><summary>{} <i aria-hidden="true">+</i></summary>{}</details>', *parts)
+    return join(html('<details class="fold" data-search-exclude><summary>{} <i aria-hidden="true">+</i></summary>{}</details>', *parts)
                 for parts in zip(heads, tables, strict=True))
 
 
@@ -29,7 +29,7 @@ def values_table(group: str, rows: Iterable[Value]) -> Markup:
 def formulas(answers: Iterable[tuple[Value, Markup | str]]) -> Markup:
     """Every rule by its name, as the formula that the answer came from: closed, one calculator after another."""
     return join(
-        html('<details class="fold"><summary>{} <i aria-hidden="true">+</i></summary><ol class="work">{}</ol>'
+        html('<details class="fold" data-search-exclude><summary>{} <i aria-hidden="true">+</i></summary><ol class="work">{}</ol>'
              '<div class="acts">{}</div></details>', answer["question"], join(map(formula_row, answer["working"])), link)
         for answer, link in answers)
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from calculators.engine.view import step
 from pieces.markup import html, ident
 from pieces.steps import working
 from pieces.values import Value
@@ -25,7 +26,7 @@ def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Mark
         '<h2><span class="num"{live}>{phrase}</span> <span>{label}</span></h2>{work}<p data-origin>{source}</p>'
         '<div class="acts">{back}{link}</div></div>',
         id=ident("slip", key), slip="" if fixed else html(' data-slip="{}"', key), live="" if fixed else html(' data-live="{}"', key),
-        phrase=phrase, label=label, work=working(steps) if steps else "", source=source, back="" if fixed else back, link=link)
+        phrase=phrase, label=label, work=working(map(step, steps)) if steps else "", source=source, back="" if fixed else back, link=link)
 
 
 def open_calculator(address: str) -> Markup:

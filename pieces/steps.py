@@ -1,14 +1,15 @@
 """The working of an answer, its cautions and its sources."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from typing import Any
 
 from markupsafe import Markup
 
+from calculators.engine.view import Say, as_it_stands
 from pieces.markup import html, icon, join
-from pieces.values import Value, data, look, shown
+from pieces.values import Value, data, look
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-LISTED = ": "  # what stands before the names of the values that are taken from a source; page.js goes by it too
 
 
 def working(steps: Iterable[Value], own: Iterable[str] = ()) -> Markup:
@@ -21,59 +22,43 @@ def work_row(step: Value, own: bool = False) -> Markup:
     """What | result on one line; formula, numbers, reason and source under it."""
     result = step["result"]
     name = html('{} data-result="{}"{}', look(result), step["name"], data(result)) if own else look(result)
-    lines = [step.get("formula"), step.get("worked") and f"= {step['worked']}", step.get("because") and f"because {step['because']}",
-             result["phrase"] if result["value"] is None else "", f"from: {step['source']}"]
-    kinds = html('<span class="f"><span class="kind">{}</span></span>', ", ".join(step["kinds"])) if step["kinds"] else ""
-    return html("<li><span>{}</span><b{}>{}</b>{}{}</li>", step["what"], name, shown(result),
-                join(html('<span class="f">{}</span>', line) for line in lines if line), kinds)
+    kinds = html('<span class="f"><span class="kind">{}</span></span>', step["kinds"]) if step["kinds"] else ""
+    return html("<li><span>{}</span><b{}>{}</b>{}{}</li>", step["what"], name, result["shown"],
+                join(html('<span class="f">{}</span>', line) for line in step["lines"]), kinds)
 
 
-def steps_to(name: str, steps: Sequence[Value]) -> list[Value]:
-    """The steps that lead to one result, that result's own last."""
-    wanted: set[str] = {name}
-    kept: list[Value] = []
-    for step in reversed(steps):
-        if step["name"] in wanted:
-            kept.insert(0, step)
-            wanted |= {number["name"] for number in step["numbers"]}
-    return kept
-
-
-def caution(signal: str, hazard: str, what_to_do: str) -> Markup:
+def caution(signal: str, hazard: Any, what_to_do: Any, word: Any = "", sign: bool = True) -> Markup:
     """A caution after ANSI Z535: word, hazard in one bold sentence, what to do."""
-    return html('<aside class="signal {}">{}<p>{}</p><p>{}</p></aside>', signal.lower(), signal_word(signal), hazard, what_to_do)
+    head = signal_word(signal, word, sign)
+    return html('<aside class="signal {}">{}<p>{}</p><p>{}</p></aside>', signal.lower(), head, hazard, what_to_do)
 
 
-def caution_open(signal: str) -> tuple[Markup, Markup]:
+def caution_open(signal: str, word: Any = "") -> tuple[Markup, Markup]:
     """What stands before and after a caution's Markdown."""
-    return html('<aside class="signal {}" markdown="1">\n{}', signal.lower(), signal_word(signal)), Markup("</aside>")
+    return html('<aside class="signal {}" markdown="1">\n{}', signal.lower(), signal_word(signal, word)), Markup("</aside>")
 
 
-def signal_word(signal: str) -> Markup:
-    """Its head; damage alone gets no sign."""
-    return html('<p class="word">{}{}</p>', "" if signal == "NOTICE" else icon("alert"), signal)
+def signal_word(signal: str, word: Any = "", sign: bool = True) -> Markup:
+    """Its head, in another language by its ``word``; damage alone gets no sign, nor does paper, whose style draws it."""
+    return html('<p class="word">{}{}</p>', icon("alert") if sign and signal != "NOTICE" else "", word or signal)
 
 
-def cautions(items: Iterable[Value]) -> Markup:
+def cautions(items: Iterable[Value], say: Say = as_it_stands) -> Markup:
     """The cautions of an answer."""
-    return html("<div data-cautions>{}</div>", join(caution(c["signal"], c["hazard"], c["text"]) for c in items))
+    made = join(caution(c["signal"], c["hazard"], c["text"], say(c["signal"])) for c in items)
+    return html("<div data-cautions>{}</div>", made)
 
 
 def source_line(source: Value) -> Markup:
     """Title, clause, year and kind of a source."""
-    parts = [source["title"], source.get("clause"), source.get("year")]
-    return html('{} <span class="kind">{}</span>', ", ".join(str(part) for part in parts if part), source["kind"])
+    return html('{} <span class="kind">{}</span>', source["title"], source["kind"])
 
 
-def source_list(sources: Iterable[Value]) -> Markup:
+def source_list(lines: Iterable[Value]) -> Markup:
     """Sources, each once, with the values taken from it."""
-    values: dict[Markup, list[str]] = {}
-    for source in sources:
-        values.setdefault(source_line(source), []).append(str(source["value"]).replace("_", " ").replace(".", ", "))
-    rows = join(source_row(line, ", ".join(dict.fromkeys(names))) for line, names in values.items())
-    return html('<ul class="sources" data-sources>{}</ul>', rows)
+    return html('<ul class="sources" data-sources>{}</ul>', join(map(source_row, lines)))
 
 
-def source_row(line: Markup, values: str) -> Markup:
+def source_row(line: Value) -> Markup:
     """One source and what was taken from it."""
-    return html("<li>{}{}{}</li>", line, LISTED, values)
+    return html("<li>{}: {}</li>", source_line(line), line["values"])

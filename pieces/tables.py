@@ -1,38 +1,41 @@
 """Lists of an answer as tables, and what folds them away."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from markupsafe import Markup
 
+from calculators.engine.view import Say, as_it_stands, sentence_case
 from pieces.markup import html, join
-from pieces.values import Value, data, look, sentence_case, shown
+from pieces.values import Value, data, look
 
 FEW, MANY = 8, 20  # rows of a list up to which it stands open in a card, or closed above the form; longer ones below it
 
 
-def table(name: str, rows: Sequence[Value], of: str = "") -> Markup:
+def table(name: str, rows: Sequence[Value], of: str = "", say: Say = as_it_stands) -> Markup:
     """A list result, a line a row; page.js repeats the first row for another answer's."""
     columns = rows[0] if rows else {}
     heads = join(html('<th scope="col"{}>{}</th>', look(cell), cell["label"]) for cell in columns.values())
+    title = f"{sentence_case(name)}: {of}" if of else sentence_case(name)
     return html(
-        '<section class="list scroll" tabindex="0" aria-label="{}"><table class="nums" data-result="{}">'
+        '<section class="list scroll" data-search-exclude tabindex="0" aria-label="{}"><table class="nums" data-result="{}">'
         "<thead><tr>{}</tr></thead><tbody>{}</tbody></table></section>",
-        f"{sentence_case(name)}: {of}" if of else sentence_case(name), name, heads, join(table_row(row) for row in rows))
+        str(say(title)), name, heads, join(table_row(row) for row in rows))
 
 
 def table_row(row: Value) -> Markup:
     """One line of a list."""
-    cells = (html('<td{} data-field="{}"{}>{}</td>', look(cell), field, data(cell), shown(cell)) for field, cell in row.items())
+    cells = (html('<td{} data-field="{}"{}>{}</td>', look(cell), field, data(cell), cell["shown"]) for field, cell in row.items())
     return html("<tr>{}</tr>", join(cells))
 
 
-def list_result(name: str, rows: Sequence[Value], of: str) -> Markup:
+def list_result(name: str, rows: Sequence[Value], of: str, say: Say = as_it_stands) -> Markup:
     """A list: open if short, else closed."""
     if len(rows) <= FEW:
-        return table(name, rows, of)
-    return fold(f"{sentence_case(name)}: {len(rows)} lines", table(name, rows, of))
+        return table(name, rows, of, say)
+    return fold(say(f"{sentence_case(name)}: {len(rows)} lines"), table(name, rows, of, say))
 
 
-def fold(title: str, content: Markup) -> Markup:
+def fold(title: Any, content: Markup) -> Markup:
     """Closed until asked for."""
-    return html('<details><summary>{} <i aria-hidden="true">+</i></summary>{}</details>', title, content)
+    return html('<details data-search-exclude><summary>{} <i aria-hidden="true">+</i></summary>{}</details>', title, content)

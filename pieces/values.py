@@ -1,12 +1,10 @@
 """A value as HTML: on a line, large, and unrounded for scripts."""
 
 from collections.abc import Mapping
-from datetime import date
 from typing import Any
 
 from markupsafe import Markup
 
-from calculators import show
 from pieces.markup import html
 
 type Value = Mapping[str, Any]
@@ -19,17 +17,18 @@ def plain(value: Any) -> str:
     return "" if value is None else str(value)
 
 
-def shown(value: Value) -> Markup:
-    """A value on a line: 35 min, $3.90/gal; a dash where there is none."""
-    return html("{}{}{}", value["number"], show.gap(value["unit_short"]), value["unit_short"])
-
-
 def large(value: Value) -> Markup:
     """A value standing large, its unit small; the reason where there is none."""
-    if value["value"] is None:
+    if value["value"] is None or not isinstance(value["shown"], str):
         return html("{}", value["phrase"])
-    small = html("{}<small>{}</small>", show.gap(value["unit_short"]), value["unit_short"]) if value["unit_short"] else Markup()
-    return html("{}{}", value["number"], small)
+    gap, unit = _apart(value["shown"].removeprefix(value["number"]))
+    return html("{}{}{}", value["number"], gap, html("<small>{}</small>", unit) if unit else "")
+
+
+def _apart(unit: str) -> tuple[str, str]:
+    """What stands between a number and its unit, and the unit."""
+    short = unit.lstrip()
+    return unit.removesuffix(short), short
 
 
 def data(value: Value) -> Markup:
@@ -38,21 +37,5 @@ def data(value: Value) -> Markup:
 
 
 def look(value: Value) -> Markup:
-    """A class for what is no number: a day, words, or why there is nothing."""
-    told = value["value"]
-    kind = "why" if told is None else "when" if day_of(told) else "words" if isinstance(told, str | bool) else ""
-    return html(' class="{}"', kind) if kind else Markup()
-
-
-def day_of(value: Any) -> date | None:
-    """The day that a value tells, if it is one."""
-    try:
-        return date.fromisoformat(value)
-    except (TypeError, ValueError):
-        return None
-
-
-def sentence_case(words: str) -> str:
-    """Words of a name, the first with a capital."""
-    words = words.replace("_", " ")
-    return words[:1].upper() + words[1:]
+    """A class for what is no number."""
+    return html(' class="{}"', value["look"]) if value["look"] else Markup()

@@ -6,13 +6,18 @@ from functools import cache
 from types import ModuleType
 from typing import Any, NamedTuple
 
-from calculators.engine.facts import Fault, Gathered, gather, plan
-from calculators.engine.figures import Missing, figure, keys
+from calculators.engine.assumed import VERDICT, Again, is_number, most_moving_first, turning
+from calculators.engine.facts import ORIGINS, Fault, Gathered, Whose, gather, plan
+from calculators.engine.figures import Figure, Missing, figure, keys
 from calculators.engine.plain import plain, source_of
+from calculators.engine.rests import EXAMPLE, Rests, fields
 from calculators.engine.rules import SIGNALS, Book, Caution, Rule, calculator, question, rules, run
-from calculators.engine.show import words
+from calculators.engine.show import SAID, words
 from calculators.engine.steps import steps
-from calculators.engine.truck import facts_of
+from calculators.engine.trace import Names
+from calculators.engine.truck import facts_of, is_example
+
+LEVELS = (VERDICT, "stop_level")  # the results that a card shows as its edge
 
 
 class Refused(ValueError):
@@ -37,7 +42,8 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     facts = facts_of(truck) if truck else {}
     faults = [Fault(key, told, f"no such input; {_near(key, module)}") for key, told in given.items() if key not in _takes(module)]
     book = plan(module, (*given, *facts))
-    got = gather(book, {"given": given, "truck": facts, "derived": {"today": today}}, truck is None)
+    whose = Whose.NOBODY if truck is None else Whose.EXAMPLE if is_example(truck) else Whose.OWN
+    got = gather(book, {"given": given, "truck": facts, "derived": {"today": today}}, whose)
     known = got.known | run(book, got.known)
     faults += got.faults + _broken(book, got, known)
     if faults:
@@ -55,20 +61,22 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     """
     made = compute(name, given, truck, today)
     book, known, origin = made.book, made.known, made.got.origin
-    own = results(name)
+    own, rests = results(name), Rests(book, made.got)
 
     def said(name: str) -> str:
-        return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric).phrase
+        return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric, digits=SAID, advice=True).phrase
 
     return {
         "calculator": name,
         "question": question(name),
         "answer": _fill(known["answer"], said),
+        **{f"answer_{mark}": told for mark, told in rests.marks(_behind("answer", known["answer"], rests)).items()},
         "headline": headline(name),
-        "inputs": _inputs(book, own, known, origin),
-        "results": {n: _result(known[n], r) for n, r in own.items()},
+        "inputs": _inputs(book, own, known, origin, rests),
+        "results": {n: _result(known[n], r, rests) for n, r in own.items()},
+        **_assumptions(name, made, rests),
         **({"working": steps(book, known, origin)} if working else {}),
-        "cautions": _cautions(known, said),
+        "cautions": _cautions(known, said, rests),
         "sources": _sources(book, origin),
     }
 
@@ -84,10 +92,28 @@ def headline(name: str) -> list[str]:
     return list(getattr(calculator(name), "HEADLINE", results(name)))
 
 
-def _cautions(known: dict[str, Any], said: Callable[[str], str]) -> list[dict[str, str]]:
+def _assumptions(name: str, made: Computed, rests: Rests) -> dict[str, Any]:
+    """The example's inputs behind the sentence, what a card shows and the verdict; and the first that would turn the verdict."""
+    book, got, known = made
+    lists = [n for n in results(name) if isinstance(known[n], list)]
+    shown = [n for n in (*headline(name), *lists, *LEVELS) if n in known]
+    assumed = rests.examples(_behind("answer", known["answer"], rests) | rests.names(*shown))
+    again = Again(book, known, lambda moved: not _broken(book, got, moved))
+    assumes = most_moving_first(assumed, (n for n in headline(name) if is_number(known[n])), again)
+    rules_it = rests.examples(rests.names(VERDICT)) if isinstance(known.get(VERDICT), str) else []
+    return {"assumes": assumes, **turning((key for key in assumes if key in rules_it), again)}
+
+
+def _behind(rule: str, text: str, rests: Rests) -> Names:
+    """What a rule that says something rests on, and what the values in its text do."""
+    return rests.names(rule) | rests.of_text(text)
+
+
+def _cautions(known: dict[str, Any], said: Callable[[str], str], rests: Rests) -> list[dict[str, Any]]:
     """The gravest first."""
-    found = sorted((c for c in known.values() if isinstance(c, Caution)), key=lambda c: SIGNALS.index(c.signal))
-    return [{"signal": c.signal, "hazard": _fill(c.hazard, said), "text": _fill(c.text, said)} for c in found]
+    found = sorted(((n, c) for n, c in known.items() if isinstance(c, Caution)), key=lambda one: SIGNALS.index(one[1].signal))
+    return [{"signal": c.signal, "hazard": _fill(c.hazard, said), "text": _fill(c.text, said),
+             **rests.marks(_behind(n, c.hazard + c.text, rests))} for n, c in found]
 
 
 def _broken(book: Book, got: Gathered, known: dict[str, Any]) -> list[Fault]:
@@ -107,17 +133,22 @@ def _broken(book: Book, got: Gathered, known: dict[str, Any]) -> list[Fault]:
 
 def _told_first(rule: Rule, got: Gathered) -> str:
     """Of what a check compares, what the owner just told; else what the truck tells; else the first."""
-    return min(rule.needs, key=lambda need: ("given", "truck", "derived", "example", None).index(got.origin.get(need)))
+    return min(rule.needs, key=lambda need: (*ORIGINS, None).index(got.origin.get(need)))
 
 
-def _inputs(book: Book, own: Mapping[str, Rule], known: dict[str, Any], origin: dict[str, str]) -> dict[str, Any]:
-    found = {}
+def _inputs(book: Book, own: Mapping[str, Rule], known: dict[str, Any], origin: dict[str, str], rests: Rests) -> dict[str, Any]:
+    found: dict[str, Any] = {}
     for need, entry in book.inputs.items():
         for row, key in keys(need).items() if need not in own else ():
             value = known[need][row] if row else known[need]
             if not isinstance(value, Missing):
-                found[key] = plain(value, entry.unit) | {"from": origin.get(key, "derived")}
+                found[key] = plain(value, entry.unit) | _whence(need, entry, origin.get(key, "derived"), rests)
     return found
+
+
+def _whence(need: str, entry: Figure, origin: str, rests: Rests) -> dict[str, Any]:
+    """Where an input's value is from; of one that follows from others, what it rests on; of the data file's, of which kind it is."""
+    return {"from": origin} | ({"kind": entry.kind} if origin == EXAMPLE else rests.marks(rests.names(need)) if need in rests.made else {})
 
 
 def _sources(book: Book, origin: dict[str, str]) -> list[dict[str, Any]]:
@@ -125,17 +156,18 @@ def _sources(book: Book, origin: dict[str, str]) -> list[dict[str, Any]]:
     found = []
     for need in book.needs:
         entry = figure(need)
-        if entry and ("example" in {origin.get(key, "example") for key in keys(need).values()}) and entry.value is not None:
-            found.append(source_of(entry, need.replace("__", ".")))
+        stands = [s for key in keys(need).values() if entry and (s := entry.stands_by(origin.get(key, "example")))]
+        if stands and stands[0].value is not None:
+            found.append(source_of(stands[0], need.replace("__", ".")))
     return found
 
 
-def _result(value: Any, rule: Rule) -> Any:
+def _result(value: Any, rule: Rule, rests: Rests) -> Any:
     if not isinstance(value, list):
-        return plain(value, rule.unit)
-    rows = [row if isinstance(row, dict) else row._asdict() for row in value]
+        return plain(value, rule.unit) | rests.marks(rests.names(rule.name), isinstance(value, Missing))
     columns = rule.columns if rule.each is None else getattr(rule.each.row, "HEADLINE", rule.columns)
-    return [{n: plain(row[n], rule.columns[n]) for n in columns} for row in rows]
+    return [{n: plain(row[n], rule.columns[n]) | rests.marks(names[n], isinstance(row[n], Missing)) for n in columns if n in row}
+            for row, names in zip(map(fields, value), rests.cells(rule.name), strict=True)]
 
 
 def _fill(text: str, said: Callable[[str], str]) -> str:

@@ -3,22 +3,23 @@
 import json
 from collections.abc import Iterable, Mapping
 from datetime import date
-from functools import cache
 from typing import Any
 
 from calculators.engine.answer import Refused
 from calculators.engine.answer import answer as _answer
 from calculators.engine.calendar import calendar as _calendar
-from calculators.engine.facts import Fault, plan
+from calculators.engine.facts import Fault
 from calculators.engine.figures import FIGURES, Figure, Missing, figure
 from calculators.engine.form import typed
 from calculators.engine.plain import plain
+from calculators.engine.reading import Asked, is_bare, read
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
-from calculators.engine.show import Words, in_a_sentence, label, words
+from calculators.engine.show import SAID, TOLD, Digits, Words, label, words
 from calculators.engine.truck import facts_of, loads, read_truck
-from calculators.engine.units import convert, quantity
+from calculators.engine.units import convert
+from calculators.engine.view import Say, as_it_stands, in_both, view
 
 _LONGEST = 2_000_000  # characters of one request
 
@@ -37,7 +38,7 @@ def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]
     asked = {name: _asked(name, value, metric) for name, value in answered["inputs"].items()}
     worded = {**answered, "inputs": asked, "results": results}
     if "working" in answered:
-        worded["working"] = [step | {"result": _worded(step["result"], metric=False)} for step in answered["working"]]
+        worded["working"] = [step | {"result": _worded(step["result"], exact=True)} for step in answered["working"]]
     return worded
 
 
@@ -69,18 +70,9 @@ def service_jobs(truck: Mapping[str, Any], today: str | None = None) -> list[dic
     return jobs
 
 
-@cache
-def goes_by_day(name: str) -> bool:
-    """Whether calculator ``name`` may answer otherwise only because a day has passed."""
-    return "today" in plan(calculator(name), ()).needs
-
-
-def fleet_calendar(jobs: Mapping[str, Iterable[Mapping[str, Any]]], today: str | None = None, ids: Mapping[str, str] | None = None) -> str:
-    """The service dates of many trucks, each by its name, as iCalendar; empty where no job of theirs has a record.
-
-    An event stays that of a truck's id where ``ids`` has it, else of its name.
-    """
-    return _calendar(jobs, today or date.today().isoformat(), ids or {})
+def fleet_calendar(jobs: Mapping[str, Iterable[Mapping[str, Any]]], today: str | None = None) -> str:
+    """The service dates of many trucks, each by its name, as iCalendar; empty where no job of theirs has a record."""
+    return _calendar(jobs, today or date.today().isoformat())
 
 
 def sensitivity(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,
@@ -117,13 +109,14 @@ def warm() -> None:
 
 def call(text: str) -> str:
     """One request in JSON, one reply in JSON; never raises (the worker's door)."""
+    request: dict[str, Any] = {}
     try:
         if len(text) > _LONGEST:
             raise ValueError("the request is too long")
         request = loads(text)
         reply = _REPLIES[request["do"]](request)
     except Refused as refused:
-        reply = _refused(refused)
+        reply = _refused(refused, _say(request))
     except Exception as wrong:  # a page must get a reply whatever happened
         reply = _faulty(Fault("request", "", f"the calculator could not read it ({type(wrong).__name__}: {wrong})"))
     return json.dumps(reply, ensure_ascii=False, allow_nan=False)
@@ -133,7 +126,13 @@ def _reply_answer(request: dict[str, Any]) -> dict[str, Any]:
     units = request.get("units", "us")
     answered = answer(_name(request["calculator"]), _given(request), request.get("truck"), request.get("today"), units=units,
                       working=request.get("working", True))
-    return {"ok": True, "answer": with_words(answered, units)}
+    return {"ok": True, "answer": view(with_words(answered, units), _say(request))}
+
+
+def _say(request: Mapping[str, Any]) -> Say:
+    """How a page that is in two languages wants its texts told: it sends the pairs along."""
+    pairs = request.get("spanish")
+    return in_both(pairs) if pairs else as_it_stands
 
 
 def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
@@ -142,11 +141,18 @@ def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
 
 
 def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
-    unit, to = request["unit"], request["to"]
+    text, unit, to = request["text"], request["unit"], request["to"]
+    entry = _entry(request.get("input", ""))
     try:
-        return {"ok": True, "text": typed(float(format(convert(quantity(request["text"], unit), unit, to), ".6g")), to)}
+        if entry is None:
+            return {"ok": True, "text": _converted(read(text, Asked(unit)), unit, to)}
+        return {"ok": True, "text": _converted(read(f"{text} {unit}" if is_bare(text) else text, entry.asked), entry.unit, to)}
     except ValueError as wrong:
-        return _faulty(Fault("unit", request["text"], str(wrong)))
+        return _faulty(Fault("unit", text, str(wrong)))
+
+
+def _converted(value: float, unit: str, to: str) -> str:
+    return typed(float(format(convert(value, unit, to), ".6g")), to)
 
 
 def _reply_read_truck(request: dict[str, Any]) -> dict[str, Any]:
@@ -167,7 +173,7 @@ def _all(truck: Mapping[str, Any] | None, today: str | None) -> dict[str, dict[s
     answers, faults = {}, {}
     for name in NAMES:
         try:
-            answers[name] = with_words(answer(name, None, truck, today))
+            answers[name] = view(with_words(answer(name, None, truck, today)))
         except Refused as refused:
             faults[name] = _refused(refused)["faults"]
     return {"answers": answers, "faults": faults}
@@ -177,12 +183,14 @@ def _inputs_of(answers: Mapping[str, Any]) -> dict[str, Any]:
     return {name: value for answered in answers.values() for name, value in answered["inputs"].items()}
 
 
-def _refused(refused: Refused) -> dict[str, Any]:
-    return {"ok": False, "first": refused.first, "faults": _faults_told(refused.faults)}
+def _refused(refused: Refused, say: Say = as_it_stands) -> dict[str, Any]:
+    return {"ok": False, "first": refused.first and say(refused.first), "faults": _faults_told(refused.faults, say)}
 
 
-def _faults_told(faults: list[Fault]) -> list[dict[str, str]]:
-    return [fault._asdict() | {"given": str(fault.given)[:60]} for fault in faults]
+def _faults_told(faults: list[Fault], say: Say = as_it_stands) -> list[dict[str, Any]]:
+    """Each with what would do as a sentence."""
+    return [fault._asdict() | {"given": str(fault.given)[:60], "do": say(f"{fault.do[:1].upper()}{fault.do[1:].rstrip('.')}.")}
+            for fault in faults]
 
 
 def _faulty(fault: Fault) -> dict[str, Any]:
@@ -202,20 +210,20 @@ def _worded(value: Mapping[str, Any], metric: bool = False, exact: bool = False)
 
 def _told(value: Mapping[str, Any], metric: bool = False) -> dict[str, Any]:
     """A fact as JSON holds it, and its words: as it was told, as far as a sentence has room for it."""
-    return _beside(value, in_a_sentence(_words_of(value, metric, exact=True)))
+    return _beside(value, _words_of(value, metric, exact=True, digits=SAID))
 
 
-def _words_of(value: Mapping[str, Any], metric: bool, exact: bool) -> Words:
+def _words_of(value: Mapping[str, Any], metric: bool, exact: bool, digits: Digits = TOLD) -> Words:
     read: Any = value["value"]
     if read is None:
         read = Missing(value.get("why", ""))
     elif isinstance(read, str) and "unit" not in value:
         read = _as_date(read)
-    return words(read, value.get("unit", ""), exact=exact, metric=metric)
+    return words(read, value.get("unit", ""), exact=exact, metric=metric, digits=digits)
 
 
 def _beside(value: Mapping[str, Any], said: Words) -> dict[str, Any]:
-    return {**value, "number": said.number, "unit_short": said.unit, "phrase": said.phrase}
+    return {**value, "number": said.number, "unit_short": said.unit, "shown": str(said), "phrase": said.phrase}
 
 
 def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:

@@ -1,15 +1,17 @@
 """The owner's answers: given, else the truck's, else derived, else the example's."""
 
 from collections.abc import Iterable, Mapping
+from enum import Enum
 from functools import cache
 from types import ModuleType
 from typing import Any, NamedTuple
 
-from calculators.engine.figures import TABLES, Figure, Missing, figure, keys, per_row
+from calculators.engine.figures import FIGURES, TABLES, Figure, Missing, Untold, figure, keys, per_row
 from calculators.engine.rules import Book, calculator, rules
 
 Told = Mapping[str, tuple[str, Any]]  # by input: where it is from, and what was told
 
+ORIGINS = ("given", "book", "truck", "derived", "example")  # who wins over whom
 _DERIVED = "week"  # the file of rules for facts that follow from others
 
 
@@ -28,13 +30,22 @@ def _one_line(told: Any) -> str:
     return " ".join(str(told).split())[:60]
 
 
-class Gathered:
-    """Values by need, where each input came from, and every fault; a faulty value is left out."""
+class Whose(Enum):
+    """Whose truck it is: what is told only, and the record of services, may be the example's or not."""
 
-    def __init__(self, known: dict[str, Any]) -> None:
-        self.known = known
+    NOBODY = "no truck is told, so all is the example’s"
+    EXAMPLE = "an example truck, with a record of its own"
+    OWN = "somebody’s own"
+
+
+class Gathered:
+    """Values by need, where each input came from, which of those are the owner's, and every fault; a faulty value is left out."""
+
+    def __init__(self, known: dict[str, Any], owners: tuple[str, ...]) -> None:
+        self.known, self.owners = known, owners
         self.told: dict[str, Any] = {}
         self.origin: dict[str, str] = {}
+        self.settled: dict[str, tuple[str, ...]] = {}  # by us, once another input is told as it is: that other
         self.faults: list[Fault] = []
 
 
@@ -54,15 +65,12 @@ def _planned(module: ModuleType, told: frozenset[str]) -> Book:
     return book
 
 
-def gather(book: Book, sources: dict[str, Mapping[str, Any]], example_records: bool) -> Gathered:
-    """What the rules need, each from the first of ``sources`` (by origin) that tells it, else the example's.
-
-    ``example_records``: whether the example truck's service record may stand in for one not told.
-    """
-    told: Told = {key: (origin, facts[key]) for origin, facts in reversed(sources.items()) for key in facts}
-    got = Gathered(known={n: TABLES[n] for n in book.needs if n in TABLES})
+def gather(book: Book, sources: dict[str, Mapping[str, Any]], truck: Whose) -> Gathered:
+    """What the rules need, each from the first of ``sources`` (by origin) that tells it, else the example's."""
+    told: Told = {key: (origin, fact) for origin, facts in reversed(sources.items()) for key, fact in facts.items()}
+    got = Gathered({n: TABLES[n] for n in book.needs if n in TABLES}, ORIGINS[:1] if truck is Whose.EXAMPLE else ORIGINS[:3])
     for need, entry in ((n, f) for n in book.needs if n not in TABLES and (f := figure(n))):
-        _read(got, need, entry, told if entry.question else {}, example_records)
+        _read(got, need, entry, told if entry.question else {}, truck)
     asked = [n for n in got.known if n not in TABLES]
     for need in sorted(asked, key=_named_bounds):  # bounds that are numbers first: a value out of them binds no other
         if need in got.known:
@@ -76,11 +84,12 @@ def _named_bounds(need: str) -> bool:
     return entry is not None and (isinstance(entry.low, str) or isinstance(entry.high, str))
 
 
-def _read(got: Gathered, need: str, entry: Figure, told: Told, example_records: bool) -> None:
+def _read(got: Gathered, need: str, entry: Figure, told: Told, truck: Whose) -> None:
     rows: dict[str, Any] = {}
     for row, key in keys(need).items():
-        origin, fact = told.get(key) or ("example", _example(need, row, key, entry, told, example_records))
+        origin, fact, *by = told.get(key) or _settled(entry, told) or ("example", _example(need, row, key, entry, told, truck))
         got.origin[key], got.told[key] = origin, fact
+        got.settled |= {key: tuple(by)} if by else {}
         try:
             rows[row] = _not_told(key, entry) if fact is None else entry.read(fact) if entry.question else fact
         except ValueError as wrong:
@@ -90,14 +99,33 @@ def _read(got: Gathered, need: str, entry: Figure, told: Told, example_records: 
 
 
 def _not_told(key: str, entry: Figure) -> Missing:
-    return Missing("no record yet" if entry.record else f"{key} is not told")
+    return Untold(f"tell {entry.tell}") if entry.told_only else Missing("no record yet" if entry.record else f"{key} is not told")
 
 
-def _example(need: str, row: str, key: str, entry: Figure, told: Told, example_records: bool) -> Any:
-    """The example's value; none where the owner told its other half, or any of that job's record."""
-    if entry.record and not (example_records and not any(k.startswith(key[:key.rindex(".") + 1]) for k in told)):
+def _example(need: str, row: str, key: str, entry: Figure, told: Told, truck: Whose) -> Any:
+    """The example's value; none for what is told only, or where the owner told its other half or any of that job's record."""
+    if entry.told_only and truck is Whose.OWN:
         return None
-    return None if entry.unless in told else entry.default(row or need.split("__")[-2:][0])
+    if entry.record and not (truck is Whose.NOBODY and not any(k.startswith(key[:key.rindex(".") + 1]) for k in told)):
+        return None
+    return entry.default(row or need.split("__")[-2:][0])
+
+
+def _settled(entry: Figure, told: Told) -> tuple[Any, ...] | None:
+    """What another told fact makes of this one: no plow weighs nothing, by the owner's own word; where a fifth wheel sits, by ours."""
+    for other, means, *value in entry.settled:
+        if other in told and _means(other, told[other][1], means):
+            by_us = bool(value) and isinstance(value[0], str)
+            return ("derived", FIGURES[value[0]].value, other) if by_us else (told[other][0], *(value or (None, other)))
+    return None
+
+
+def _means(other: str, fact: Any, means: str) -> bool:
+    entry = FIGURES[other]
+    try:
+        return fact is not None and bool(entry.read(fact) == entry.read(means))
+    except ValueError:
+        return False  # its own fault is told where it is read
 
 
 def _bound(got: Gathered, need: str) -> None:
@@ -105,9 +133,11 @@ def _bound(got: Gathered, need: str) -> None:
     if entry is None or not entry.question:
         return
     for row, key in keys(need).items():
-        value = got.known[need][row] if row else got.known[need]
         try:
-            entry.within(value, got.known)
+            if row:
+                got.known[need][row] = entry.within(got.known[need][row], got.known, got.told[key])
+            else:
+                got.known[need] = entry.within(got.known[need], got.known, got.told[key])
         except ValueError as wrong:
             if got.origin[key] == "example" and entry.record:  # the example's record can't stand beside the owner's readings
                 got.known[need][row] = _not_told(key, entry)

@@ -7,10 +7,12 @@ import sys
 from collections.abc import Mapping
 from datetime import date
 from functools import cache
+from math import inf
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from calculators.engine import units
+from calculators.engine.reading import Asked, read, settled, unit_typed
 
 KINDS = {
     "standard": "", "handbook": "",  # these two name their title
@@ -19,10 +21,17 @@ KINDS = {
 }
 
 
+_PER = re.compile(r"_per_(day|week|month|year)$")
+
+
 class Missing(NamedTuple):
     """A value that can't exist or was not told, and why."""
 
     why: str
+
+
+class Untold(Missing):
+    """A value that only the owner can tell, and did not."""
 
 
 class Figure(NamedTuple):
@@ -46,12 +55,27 @@ class Figure(NamedTuple):
     whole: bool = False
     passing: bool = False  # of one occasion, not of the truck
     record: bool = False  # what was done to the truck: a told truck takes none of it from the example
-    unless: str = ""  # an input that, once told, takes the place of this one's example
+    settled: tuple[tuple[Any, ...], ...] = ()  # [another input, told as this, makes this one that]: a number, a figure's name, or unknown
+    told_only: bool = False  # an own truck's is never the example's
+    tell: str = ""  # what to tell, where it is told only: "the weight on the front axle"
+    maybe_none: bool = False  # another truck may well have none of it: likely from nothing to double
+    likely: tuple[float, float] | None = None  # ends between which an example's value likely lies for another truck; ours
     each: str = ""  # asked once for each row of this table: done_date of engine_oil is done.engine_oil.date
+
+    @property
+    def invented(self) -> bool:
+        """Whether its own value is the example truck's: no number of the trade, of a standard or of ours."""
+        return bool(self.question) and self.kind == "example"
 
     def default(self, row: str) -> Any:
         """The example's value, of one row where each row has its own."""
         return self.value.get(row) if isinstance(self.value, dict) else self.value
+
+    def stands_by(self, origin: str) -> "Figure | None":
+        """Whose value stands where nobody told one: its own, or the figure's that another choice brings in."""
+        if origin == "derived":
+            return next((FIGURES[value[0]] for _, _, *value in self.settled if value and isinstance(value[0], str)), None)
+        return self if origin == "example" else None
 
     def read(self, told: Any) -> Any:
         """What a reader or a truck file told, as a value; ValueError says what would do."""
@@ -60,24 +84,45 @@ class Figure(NamedTuple):
             return self._choice(text)
         match self.unit:
             case "date":
-                return _date(text)
+                return calendar_day(text)
             case "yes/no":
                 return _yes_or_no(text)
-        value = units.quantity(text, self.unit)
+        sure = isinstance(told, int | float) and not isinstance(told, bool)  # JSON's number: a point in it is a decimal point
+        value = units.finite(told) if sure else read(text, self.asked)
         if self.whole and value != int(value):
             raise ValueError("write a whole number")
         return value
 
-    def within(self, value: Any, known: Mapping[str, Any]) -> None:
-        """ValueError where ``value`` is outside its bounds; a bound may be another figure's value."""
+    def kept(self, told: Any) -> Any:
+        """What can be read, as a file keeps it: a choice by its key, a number so that it can mean no other."""
+        if self.choices or self.unit in ("date", "yes/no"):
+            return self.read(told) if self.unit == "word" else told
+        return settled(told, self.asked) if isinstance(told, str) else told
+
+    def within(self, value: Any, known: Mapping[str, Any], told: Any = None) -> Any:
+        """``value``, or the bound that a conversion made it miss by a hair; a bound may be another figure's value.
+
+        ValueError where it is outside, in the unit that was ``told``.
+        """
         if isinstance(value, Missing | str | bool):
-            return
+            return value
         low, high = self._bound(self.low, known), self._bound(self.high, known)
-        if (low is not None and value < low) or (high is not None and value > high):
-            raise ValueError(f"write a value {self._bounds_in_words(low, high)}")
+        if isinstance(value, date):
+            inside: Any = value if (low is None or low <= value) and (high is None or value <= high) else None
+        else:
+            inside = units.held(value, low, high)
+        if inside is None:
+            raise ValueError(f"write a value {self._bounds_in_words(low, high, told)}")
+        return inside
+
+    @property
+    def asked(self) -> Asked:
+        """What its field asks of what is typed; a bound that is another figure's value by that figure's own."""
+        per = _PER.search(self.name)
+        return Asked(self.unit, _least(self), _most(self), "yr" if per and per[1] == "year" else per[1] if per else "")
 
     def _choice(self, text: str) -> Any:
-        choice = text.replace(" ", "_")
+        choice = text.casefold().replace(" ", "_")
         if choice not in self.choices:
             raise ValueError(f"write one of {', '.join(self.choices).replace('_', ' ')}")
         return choice if self.unit == "word" else float(choice)
@@ -86,13 +131,27 @@ class Figure(NamedTuple):
         found = known.get(bound) if isinstance(bound, str) else bound
         return None if isinstance(found, Missing) else found
 
-    def _bounds_in_words(self, low: Any, high: Any) -> str:
-        said = [f"{word} {bound if isinstance(bound, date) else units.written(bound, self.unit)}"
-                for word, bound in (("from", low), ("up to", high)) if bound is not None]
-        return " ".join(said)
+    def _bounds_in_words(self, low: Any, high: Any, told: Any) -> str:
+        if self.unit == "date":
+            ends = tuple("" if bound is None else str(bound) for bound in (low, high))
+        else:
+            unit = unit_typed(told, self.asked) if isinstance(told, str) else self.unit
+            ends = units.bounds_in(unit, self.unit, low, high)
+        return " ".join(f"{word} {bound}" for word, bound in zip(("from", "up to"), ends, strict=True) if bound)
 
 
-def _date(text: str) -> date:
+def _least(entry: Figure) -> float:
+    bound = FIGURES[entry.low].low if isinstance(entry.low, str) else entry.low
+    return bound if isinstance(bound, int | float) else -inf
+
+
+def _most(entry: Figure) -> float:
+    bound = FIGURES[entry.high].high if isinstance(entry.high, str) else entry.high
+    return bound if isinstance(bound, int | float) else inf
+
+
+def calendar_day(text: str) -> date:
+    """A day as 2026-09-01; ValueError says what would do."""
     try:
         return date.fromisoformat(text if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text) else "")
     except ValueError:
@@ -112,6 +171,7 @@ def checked(name: str, entry: Mapping[str, Any]) -> Figure:
     if kind is not None and kind not in KINDS:
         raise ValueError(f"figures.toml: [{name}] has the kind {kind!r}; write one of {', '.join(KINDS)}")
     lacks += [key for key in ("title", "year") if kind in ("standard", "handbook") and key not in entry]
+    lacks += ["tell"] if entry.get("told_only") and "tell" not in entry else []
     lacks += ["clause"] if kind == "standard" and "clause" not in entry else []
     if not {"value", "spread"} & set(entry) and not ("question" in entry and (entry.get("optional") or entry.get("derived"))):
         lacks.append("value")
@@ -160,8 +220,11 @@ RESULTS: dict[str, str] = _DATA["labels"].pop("results")  # a result whose name 
 LABELS: dict[str, str] = _DATA.pop("labels")
 _TABLES = {name: (checked(name, {"value": 0, "unit": ""} | {k: v for k, v in table.items() if k != "rows"}), table["rows"])
            for name, table in _DATA.pop("table").items()}
+ENTRY_KINDS: dict[str, list[str]] = _DATA.pop("entry_kinds")
+ENTRY = {name: checked(name, {"kind": "ours", "optional": True} | entry) for name, entry in _DATA.pop("entry").items()}
 TABLES: dict[str, Any] = {name: rows for name, (_, rows) in _TABLES.items()}
 FIGURES = {name: checked(name, entry) for name, entry in _DATA.items()}
+ENTRY |= {name: FIGURES[name] for name in ("odometer", "engine_hours")}
 
 
 @cache

@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 from calculators.engine.figures import FIGURES, Figure, Missing, figure, keys
 from calculators.engine.rules import calculator, rules
 from calculators.engine.show import unit_label, words
-from calculators.engine.units import METRIC, UNITLESS
+from calculators.engine.units import METRIC, UNITLESS, digits
 
 _FIRST = ("Your week", "Readings", "Fuel and fluids", "Last done", "The maker’s intervals")  # of a truck's groups; then the file's order
 
@@ -33,7 +33,7 @@ class Field(NamedTuple):
 
 
 def form(name: str) -> list[Field]:
-    """What a calculator asks, in order of first use; only what it names in ``ASKS``, where it names any."""
+    """What a calculator asks, in order of first use; only what it names in ``ASKS``, and in that order, where it names any."""
     module = calculator(name)
     wanted = getattr(module, "ASKS", None)
     asked: dict[str, Field] = {}
@@ -41,7 +41,7 @@ def form(name: str) -> list[Field]:
         if (entry := figure(need)) and entry.question and (wanted is None or need in wanted):
             for field in fields(need, entry):
                 asked.setdefault(field.name, field)  # a row's field, asked first, knows its row
-    return list(asked.values())
+    return [asked[name] for name in wanted or asked]
 
 
 def truck_form() -> list[Field]:
@@ -67,7 +67,7 @@ def typed(value: Any, unit: str = "") -> str:
         return str(words(value))
     if unit.startswith("USD/") and value == round(value, 2):
         return f"{value:.2f}"
-    return format(value, ".12g") if isinstance(value, float | int) else str(value)
+    return digits(value, unit) if isinstance(value, float | int) else str(value)
 
 
 def unit_choices(unit: str) -> tuple[tuple[str, str], ...]:

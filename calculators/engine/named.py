@@ -4,7 +4,7 @@ from calendar import monthrange
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from math import exp, expm1, fsum, isfinite, log, log1p
-from typing import Any, TypeIs
+from typing import Any, NamedTuple, TypeIs
 
 from calculators.engine.figures import Missing
 from calculators.engine.units import (
@@ -20,11 +20,20 @@ from calculators.engine.units import (
     Months,
     Pascals,
     Percent,
+    Pounds,
     Rankines,
     convert,
 )
 
 _TOO_FAR = Missing("further off than a calendar goes")
+
+
+class Limit(NamedTuple):
+    """One limit of a truck, and what is left of it."""
+
+    limit: str
+    margin: Pounds | Missing
+    share_left: Percent | Missing
 
 
 def missing(value: object) -> TypeIs[Missing]:
@@ -126,6 +135,11 @@ def column(rows: Sequence[Any], name: str) -> list[Any]:
     return [row[name] if isinstance(row, Mapping) else getattr(row, name) for row in rows]
 
 
+def all_but_last(values: Sequence[Any]) -> Sequence[Any]:
+    """A column without its last cell."""
+    return values[:-1]
+
+
 def column_where(rows: Sequence[Any], name: str, holds: str) -> list[Any]:
     """The same, of the rows whose cell ``holds`` says yes."""
     return [cell for cell, held in zip(column(rows, name), column(rows, holds), strict=True) if held]
@@ -171,9 +185,30 @@ def whose_is_earliest(names: Sequence[str], dates: Sequence[date | Missing]) -> 
     return first_due(**dict(zip(names, dates, strict=True)))
 
 
-def tightest(**shares: float) -> str:
-    """Which of them is least; of equals, the first by name."""
-    return min((share, name) for name, share in shares.items())[1]
+def least_known(values: Sequence[float | Missing]) -> float | Missing:
+    """The least of those in a column that are known."""
+    return min((value for value in values if not missing(value)), default=values[0])
+
+
+def least_of_all(values: Sequence[float | Missing]) -> float | Missing:
+    """The least of a column, or why one of it is not known."""
+    return next(filter(missing, values), least_known(values))
+
+
+def limit_of(name: str, margin: Pounds | Missing, rating: Pounds | Missing) -> Limit:
+    """A limit by its name, with what is left of it, and that as a share of its rating."""
+    return Limit(name, margin, rating if missing(rating) else margin if missing(margin) else margin / rating * 100)
+
+
+def beside_least[T](cells: Sequence[T | Missing], values: Sequence[float | Missing]) -> T | Missing:
+    """The cell beside the least that is known; of equals, the first."""
+    known = [(value, row) for row, value in enumerate(values) if not missing(value)]
+    return cells[min(known)[1]] if known else next(filter(missing, values))
+
+
+def total_known(**values: float | Missing) -> float:
+    """Those of them that are known, together."""
+    return total([value for value in values.values() if not missing(value)])
 
 
 def between(at: float, points: Sequence[float], values: Sequence[float]) -> float | Missing:

@@ -88,6 +88,21 @@ class Book(dict[str, Rule]):
         needed = {need: entry.unit for need in self.needs if (entry := figure(need))}
         return needed | {name: rule.unit for name, rule in self.items()}
 
+    @cached_property
+    def _paths(self) -> dict[tuple[str, str], tuple[Rule, ...]]:
+        return {}
+
+    def between(self, need: str, target: str) -> tuple[Rule, ...]:
+        """The rules that a need reaches on the way to ``target`` and to what is checked, in the order in which they run."""
+        if (need, target) not in self._paths:
+            reached, wanted = {need}, {target} | {name for name, rule in self.items() if rule.unit == "check" or figure(name)}
+            for name, rule in self.items():
+                reached |= {name} if reached & rule.needs.keys() else set()
+            for name, rule in reversed(self.items()):
+                wanted |= set(rule.needs) if name in wanted else set()
+            self._paths[need, target] = tuple(rule for name, rule in self.items() if name in reached & wanted)
+        return self._paths[need, target]
+
 
 class Of(NamedTuple):
     """One result of another calculator, as a rule of this one."""

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from calculators.engine.answer import Computed, Refused, compute, headline
-from calculators.engine.figures import FIGURES, Figure, keys
-from calculators.engine.form import typed
+from calculators.engine.assumed import is_number, sides
+from calculators.engine.figures import Figure, keys
 from calculators.engine.rules import Book
 
 _NOISE = 1e-9  # of the result: less is what floating point adds
@@ -30,7 +30,7 @@ class Moved(NamedTuple):
 def sensitivity(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> tuple[str, list[Moved]]:
     """The first result of the headline that anything moves, and what moves it, most first. Refused where there is no answer."""
     made = compute(name, given, truck, today)
-    for main in (n for n in headline(name) if _is_number(made.known[n])):
+    for main in (n for n in headline(name) if is_number(made.known[n])):
         if moved := _moved(made, main, name, given, truck, today):
             return main, moved
     return "", []
@@ -42,7 +42,7 @@ def _moved(made: Computed, main: str, name: str, given: Mapping[str, Any], truck
     for need, entry in made.book.inputs.items():
         for row, key in keys(need).items() if need in feeding else ():
             value = made.known[need][row] if row else made.known[need]
-            if made.got.origin.get(key) and _is_number(value) and not entry.choices:
+            if made.got.origin.get(key) and is_number(value) and not entry.choices:
                 moved.append(_try(made, main, name, given, truck, today, key, entry, value))
     noise = _NOISE * abs(made.known[main])
     return sorted((m for m in moved if m.span > noise), key=lambda m: -m.span)
@@ -60,27 +60,11 @@ def _try(made: Computed, main: str, name: str, given: Mapping[str, Any], truck: 
          entry: Figure, value: float) -> Moved:
     """The input a little down and up; where a side has no answer, as far as what was told, so that the other side still counts."""
     found = []
-    for side in _sides(entry, value):
+    for side in sides(entry, value):
         try:
-            result = compute(name, {**given, key: typed(side)}, truck, today).known[main]
+            result = compute(name, {**given, key: side}, truck, today).known[main]
         except Refused:
             result = None
-        found.append((side, result) if _is_number(result) else (value, made.known[main]))
+        found.append((side, result) if is_number(result) else (value, made.known[main]))
     (low, at_low), (high, at_high) = found
     return Moved(key, low, high, entry.unit, at_low, at_high)
-
-
-def _sides(entry: Figure, value: float) -> tuple[float, float]:
-    """A tenth down and up; ten degrees for a temperature; one for what is counted whole; never over a bound."""
-    share, degrees = FIGURES["sensitivity_share"].value, FIGURES["sensitivity_degrees"].value
-    step = degrees if entry.unit == "degF" else 1 if entry.whole else abs(value) * share / 100
-    low, high = value - step, value + step
-    if isinstance(entry.low, int | float):
-        low = max(low, entry.low)
-    if isinstance(entry.high, int | float):
-        high = min(high, entry.high)
-    return low, high
-
-
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)

@@ -1,12 +1,13 @@
 """The working of an answer: a step for each rule, with its formula, its numbers, its result and where they come from."""
 
 from collections.abc import Callable, Collection, Iterator, Mapping
+from functools import partial
 from typing import Any
 
 from calculators.engine.figures import KINDS, Missing, figure, keys
 from calculators.engine.plain import cited, plain, source_of
 from calculators.engine.rules import Book, Each, Rule, rules, run
-from calculators.engine.show import words
+from calculators.engine.show import COMPUTED, TOLD, Digits, as_shown, words
 from calculators.engine.working import line_of
 
 _OWNERS, _ABOVE, _TODAY, _NOT_TOLD, _OURS = "Your own numbers", "The steps above", "Today’s date", "Not told", "Our own rule"
@@ -36,9 +37,20 @@ class _Sheet:
 
     def __init__(self, known: Mapping[str, Any], units: Mapping[str, str], origin: Mapping[str, str], made: Collection[str]) -> None:
         self.known, self.units, self.origin, self.made = known, units, origin, made
-        self.said = _Once(lambda need: str(words(known[need], units.get(need, ""), exact=True)))
+        self.said = {digits: _Once(partial(self._say, digits)) for digits in COMPUTED}
         self.source = _Once(self._source)
         self.number = _Once(lambda need: {"name": need} | _plain(known[need], units.get(need, "")))
+
+    def _say(self, digits: Digits, need: str) -> str:
+        return str(words(self.known[need], self.units.get(need, ""), exact=True, digits=self.digits(need, digits)))
+
+    def digits(self, need: str, computed: Digits) -> Digits:
+        """How many digits of a value a line shows, if it shows so many of what a step computes."""
+        return computed if need in self.made else computed._replace(ends=TOLD.ends)
+
+    def shown(self, rule: Rule, computed: Digits) -> dict[str, Any]:
+        """What a rule needs, as a line shows it."""
+        return {need: as_shown(self.known[need], self.digits(need, computed)) for need in rule.needs}
 
     def shows(self, need: str) -> bool:
         """Whether a step shows it among its numbers: no table, but a list that a step above makes, by its length."""
@@ -50,16 +62,17 @@ class _Sheet:
         origins = {need: self.origin.get(need.replace("__", ".")) for need in used if not isinstance(self.known[need], Missing)}
         told = [_OWNERS] if {"given", "truck"} & set(origins.values()) else []
         cites = [cited(source) for need in used if (source := self.source[need])]
-        today = [_TODAY] if "derived" in origins.values() else []
+        today = [_TODAY] if origins.get("today") == "derived" else []
         above = [_ABOVE] if any(need in self.made for need in used) else []
         return "; ".join(dict.fromkeys([*told, *cites, *today, *above])) or (_NOT_TOLD if used and not origins else _OURS)
 
     def _source(self, need: str) -> dict[str, Any] | None:
         """Where a figure's own value comes from, if that was used."""
         entry = figure(need)
-        if entry is None or isinstance(self.known[need], Missing) or self.origin.get(need.replace("__", "."), "example") != "example":
+        if entry is None or isinstance(self.known[need], Missing):
             return None
-        return source_of(entry, need)
+        stands = entry.stands_by(self.origin.get(need.replace("__", "."), "example"))
+        return source_of(stands, need) if stands else None
 
 
 def _steps(rule: Rule, sheet: _Sheet) -> Iterator[dict[str, Any]]:
@@ -80,7 +93,8 @@ def _step(rule: Rule, sheet: _Sheet) -> dict[str, Any]:
     value, printed, used = sheet.known[rule.name], {"formula": ""}, tuple(rule.needs)
     if rule.formula is not None and not isinstance(value, Missing | list):
         line = line_of(rule, sheet.known)
-        printed, used = line.printed(rule, sheet.known, sheet.said), line.used
+        enough = next((digits for digits in COMPUTED if line.comes_to(rule, sheet.shown(rule, digits), value)), COMPUTED[-1])
+        printed, used = line.printed(rule, sheet.known, sheet.said[enough], partial(sheet.digits, computed=enough)), line.used
     kinds = {source["kind"] for need in used if (source := sheet.source[need])}
     return {
         "what": rule.words, "name": rule.name, **printed,

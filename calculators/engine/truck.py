@@ -8,7 +8,7 @@ from typing import Any
 from calculators.engine.facts import Fault
 from calculators.engine.figures import EXAMPLES, FIGURES, Figure, keys
 from calculators.engine.form import typed
-from calculators.engine.units import UNITLESS
+from calculators.engine.units import UNITLESS, digits
 
 FORMAT, VERSION = "diesel-handover-truck", 1
 LEFT_OUT = "it was left out"  # what a page does with it; the command line refuses instead
@@ -32,18 +32,19 @@ def example_truck(name: str) -> dict[str, Any]:
     """An example truck as my-truck.json holds it: every invented fact and its record, nothing that has a source."""
     told = facts_of(EXAMPLES[name])
     recorded = any(key.startswith("done.") for key in told)
-    invented = [entry for entry in FIGURES.values() if _is_invented(entry) and not (entry.record and recorded)]
+    invented = [entry for entry in FIGURES.values() if entry.invented and not entry.passing and not (entry.record and recorded)]
     facts = {key: _with_unit(entry, entry.default(row)) for entry in invented
              for row, key in keys(entry.name).items() if entry.default(row) is not None}
     return truck_of(EXAMPLES[name]["name"], facts | told)
 
 
 def _with_unit(entry: Figure, value: Any) -> str:
-    return typed(value) if entry.unit in UNITLESS else f"{typed(value)} {entry.unit}"
+    return typed(value) if entry.unit in UNITLESS else f"{digits(value, entry.unit)} {entry.unit}"
 
 
-def _is_invented(entry: Figure) -> bool:
-    return bool(entry.question) and entry.kind == "example" and not entry.passing
+def is_example(truck: Mapping[str, Any]) -> bool:
+    """Whether it is one of the example trucks: any other is somebody's own."""
+    return any(truck.get("name") == example["name"] for example in EXAMPLES.values())
 
 
 def facts_of(truck: Mapping[str, Any]) -> dict[str, Any]:
@@ -86,7 +87,7 @@ def read_truck(text: str) -> tuple[dict[str, Any] | None, list[Fault]]:
         if wrong:
             faults.append(wrong)
         else:
-            told[key] = _KEYS[key].read(fact) if _KEYS[key].unit == "word" else fact  # a choice by its key, however it was spelled
+            told[key] = _KEYS[key].kept(fact)
     return truck_of(_name(data.get("name"), faults), told), faults
 
 
@@ -144,7 +145,7 @@ def _wrong(key: str, fact: Any) -> Fault | None:
         return Fault(key, fact, "write one value")
     entry = _KEYS[key]
     try:
-        entry.within(entry.read(fact), {})
+        entry.within(entry.read(fact), {}, fact)
     except ValueError as wrong:
         return Fault(key, fact, str(wrong))
     return None

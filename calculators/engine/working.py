@@ -11,10 +11,10 @@ from typing import Any, NamedTuple
 
 from calculators.engine.figures import Missing
 from calculators.engine.rules import Rule
-from calculators.engine.show import spoken, words
+from calculators.engine.show import Digits, comes_to, spoken, words
 
 PRINTED = {  # how a named function reads; another prints by its own name
-    "ceil": "round up ({0})", "log": "ln({0})", "exp": "e^({0})",
+    "ceil": "round up ({0})", "floor": "round down ({0})", "log": "ln({0})", "exp": "e^({0})",
     "min": "least of ({all})", "max": "greatest of ({all})",
     "power": "({0})^({1})", "present_worth": "(1 − (1 + {0} ÷ 100)^(−{1})) ÷ ({0} ÷ 100)",
     "kelvin": "({0} in K)", "kilojoules": "({0} in kJ/gal)", "rankine": "({0} in °R)", "fahrenheit": "({0} in °F)",
@@ -24,7 +24,9 @@ PRINTED = {  # how a named function reads; another prints by its own name
     "earliest": "earliest of ({all})", "first_due": "first of ({all})",
     "total": "sum of ({0})", "how_many": "how many of ({0}) are {1}", "least": "least of ({0})", "greatest": "greatest of ({0})",
     "earliest_of": "earliest of ({0})", "whose_is_earliest": "the one of ({0}) that comes first of ({1})", "first": "first of ({0})",
-    "tightest": "tightest of ({all})", "between": "{0} read straight between the points ({1}) as ({2})",
+    "least_known": "least of ({0})", "least_of_all": "least of ({0})", "beside_least": "the one of ({0}) beside the least of ({1})",
+    "total_known": "sum of ({all})",
+    "all_but_last": "({0}) without the last", "between": "{0} read straight between the points ({1}) as ({2})",
     "row_reaching": "row that reaches {0} in ({1})", "saturation_pressure": "saturation pressure of water vapor at {0}",
     "saturated_at": "temperature at which {0} is the saturation pressure of water vapor",
     "column": "{0}: {1}", "column_where": "{0}: {1} where {2}", "row_says": "{0}: {1}: {2}",
@@ -36,10 +38,11 @@ _OPPOSITE = {ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt,
 
 
 class Cell(NamedTuple):
-    """A part of a line that is read from a table: its place, with needs as holes, and the expression that reads it."""
+    """A part of a line that is read from a table: its place, with needs as holes, the expression that reads it, the table or list."""
 
     place: str
     read: ast.expr
+    of: str
 
 
 class Line(NamedTuple):
@@ -52,10 +55,18 @@ class Line(NamedTuple):
     cells: dict[str, Cell]  # what is read from tables, by its hole
     named: tuple[str, str]  # text and why with the needs' names
 
-    def printed(self, rule: Rule, known: Mapping[str, Any], said: dict[str, str]) -> dict[str, str]:
-        """The line with names, with numbers as ``said``, and why it took its branch."""
+    def comes_to(self, rule: Rule, shown: dict[str, Any], value: Any) -> bool:
+        """Whether the numbers as they are shown go the same way and come to what is shown of the value."""
+        try:
+            return all(_holds(test, rule, shown) is held for test, held in self.way) and comes_to(rule(shown), value)
+        except (ArithmeticError, ValueError):
+            return False
+
+    def printed(self, rule: Rule, known: Mapping[str, Any], said: dict[str, str], digits: Callable[[str], Digits]) -> dict[str, str]:
+        """The line with names, with numbers as ``said``, those of lists with as many ``digits``, and why it took its branch."""
         formula, reason = self.named
-        worked, numbers = _filled(self.text, self.why, _with_cells(self.cells, said, lambda part: _numbers(_evaluated(part, rule, known))))
+        cells = _with_cells(self.cells, said, lambda cell: _numbers(_evaluated(cell.read, rule, known), digits(cell.of)))
+        worked, numbers = _filled(self.text, self.why, cells)
         told_apart = numbers != reason and any(sign.isdigit() for sign in numbers)
         because = {"because": reason + (f" ({numbers})" if told_apart else "")} if reason else {}
         return {"formula": formula, "worked": worked} | because
@@ -140,7 +151,8 @@ class _Writer(ast.NodeVisitor):
 
     def _cell(self, place: str, node: ast.expr) -> ast.Name:
         hole = f"cell{len(self.cells)}"
-        self.cells[hole] = Cell(place, node)
+        of = next(part.id for part in ast.walk(node) if isinstance(part, ast.Name) and part.id in self.rule.needs)
+        self.cells[hole] = Cell(place, node, of)
         return ast.Name(f"{{{hole}}}")
 
     def _part(self, value: Any) -> Any:
@@ -177,21 +189,21 @@ def _filled(text: str, why: Iterable[str], said: Mapping[str, str]) -> tuple[str
     return text.format_map(said), " and ".join(dict.fromkeys(part.format_map(said) for part in why))
 
 
-def _with_cells(cells: Mapping[str, Cell], said: dict[str, str], read: Callable[[ast.expr], str]) -> Mapping[str, str]:
+def _with_cells(cells: Mapping[str, Cell], said: dict[str, str], read: Callable[[Cell], str]) -> Mapping[str, str]:
     """What is said of each hole: of a cell what ``read`` finds in it, or its place."""
     filled = ChainMap({}, said) if cells else said
     for hole, cell in cells.items():
-        filled[hole] = read(cell.read) or cell.place.format_map(filled)
+        filled[hole] = read(cell) or cell.place.format_map(filled)
     return filled
 
 
-def _numbers(value: Any) -> str:
+def _numbers(value: Any, digits: Digits) -> str:
     """The numbers or days of a cell, a column or a table of them; nothing where it holds words."""
     if isinstance(value, list):
-        rows = [" → ".join(map(_numbers, row)) if isinstance(row, list) else _numbers(row) for row in value]
+        rows = [" → ".join(_numbers(cell, digits) for cell in row) if isinstance(row, list) else _numbers(row, digits) for row in value]
         runs = [(row, len(list(same))) for row, same in groupby(rows)]
         return ", ".join(row if times == 1 else f"{row} ({times} times)" for row, times in runs) if all(rows) else ""
-    return "" if isinstance(value, str | dict | tuple) and not isinstance(value, Missing) else str(words(value, exact=True))
+    return "" if isinstance(value, str | dict | tuple) and not isinstance(value, Missing) else str(words(value, exact=True, digits=digits))
 
 
 def _holds(test: ast.expr, rule: Rule, known: Mapping[str, Any]) -> bool:

@@ -53,7 +53,7 @@ self.dieselCharts = (() => {
   }
 
   // A spec's rows: those of its list, and with each the single results and inputs; words beside every value.
-  const words = (value) => (value.number === undefined ? value.phrase : handover.shown(value));
+  const words = (value) => (value.shown ?? value.phrase);
   const flat = (values) => Object.fromEntries(Object.entries(values).flatMap(([name, value]) => [[name, value.value], [`${name}_words`, words(value)]]));
   const single = (values) => Object.fromEntries(Object.entries(values).filter(([name, value]) => !Array.isArray(value) && !name.includes(".")));
 

@@ -3,7 +3,7 @@
 // example's answer stood. All sums are made by the runtime; nothing here knows what a field means.
 (() => {
   const { here, own, all } = handover;
-  const PLAIN = /^\s*[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?\s*$/i;
+  const BARE = /^(?=.*[\d¼-¾⅐-⅞])[^\p{L}%$¢°#'"’”′″]*(e[+-]?\d+|k)?\s*$/iu; // a number without a unit, however it is written
   const forms = all("form[data-form]").map((form) => form.id);
   if (!forms.length) return;
 
@@ -40,10 +40,10 @@
 
   // What is sent ----------------------------------------------------------------------------------
 
-  // A bare number is in the declared unit; what is no plain number goes as typed, so that its fault can name it.
+  // A bare number is in the declared unit; what has one goes as typed, so that its fault can name it.
   function asTyped(of, name, { text, unit }) {
     const units = unitOf(of, name);
-    return units && unit && unit !== units.options[0].value && PLAIN.test(text) ? `${text.trim()} ${unit}` : text;
+    return units && unit && unit !== units.options[0].value && BARE.test(text) ? `${text.trim()} ${unit}` : text;
   }
 
   function given(of) {
@@ -80,7 +80,8 @@
         const of = form(id);
         const sent = given(of);
         const owner = shownFor();
-        const request = { do: "answer", calculator: id, given: sent, truck: truck(of), today: handover.today(), units: "us" };
+        const asked = { do: "answer", calculator: id, given: sent, truck: truck(of), today: handover.today(), units: "us" };
+        const request = { ...asked, spanish: handover.spanish(of) };
         const reply = await dieselRuntime.call({ ...request, working: false });
         if (state.again) continue;
         if (owner !== shownFor()) return; // the page was filled for another meanwhile, and holds that one's answer
@@ -90,7 +91,7 @@
       }
       form(id).dataset.state = "ready";
     } catch (wrong) {
-      fail(form(id), wrong.message);
+      fail(form(id), wrong.told ?? wrong.message);
     } finally {
       state.running = null;
     }
@@ -113,10 +114,9 @@
 
   // What is shown ---------------------------------------------------------------------------------
 
-  function say(of, text, progress) {
+  function say(of, told, progress) {
     const line = of.querySelector("[data-message]");
-    line.textContent = text;
-    handover.inBoth(line);
+    handover.put(line, handover.tell(of, told));
     if (progress === undefined) return;
     const bar = document.createElement("progress");
     bar.setAttribute("aria-label", handover.named(of, "Loading"));
@@ -129,6 +129,7 @@
     if (document.activeElement?.closest("form[data-form]") !== of) return;
     clearTimeout(hearing);
     hearing = setTimeout(() => {
+      if (!of.isConnected) return undefined; // another truck's card took its place
       if (states.get(of.id).running && of.dataset.state === "working") return hear(of);
       const faults = new Set(all("[aria-invalid]", of).map((one) => document.getElementById(`${one.id}-e`).textContent));
       const said = of.querySelector("[data-message]").textContent;
@@ -137,9 +138,12 @@
     }, HEARD);
   }
 
+  const COULD_NOT = "The calculator could not start. {} What you typed is kept, and the numbers above still hold for what they say they are for. "
+    + "Touch the form to try again.";
+
   function fail(of, why) {
     of.dataset.state = "failed";
-    say(of, `The calculator could not start. ${why} What you typed is kept, and the numbers above still hold for what they say they are for. Touch the form to try again.`);
+    say(of, [COULD_NOT, why]);
     hear(of);
   }
 
@@ -185,12 +189,12 @@
     for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, own(inputs, one.name)?.text ?? "");
   }
 
+  const LAST = "The answer above is the last that worked.";
+
   function clearFaults(of) {
     for (const one of all("[aria-invalid]", of)) one.removeAttribute("aria-invalid");
     for (const err of all(".err", of)) err.textContent = "";
   }
-
-  const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1).replace(/\.?$/, ".");
 
   function showFaults(of, { faults, first }) {
     const loose = [];
@@ -201,12 +205,12 @@
         continue;
       }
       one.setAttribute("aria-invalid", "true");
-      document.getElementById(`${one.id}-e`).textContent = sentence(fault.do);
+      handover.put(document.getElementById(`${one.id}-e`), fault.do);
       const fold = one.closest("details");
       if (fold) fold.open = true;
     }
-    if (first) handover.setVerdict(card(of), "stop", first);
-    say(of, [...loose.map(sentence), "The answer above is the last that worked."].join(" "));
+    if (first) handover.setVerdict(card(of), { look: "stop", sign: "stop", answer: first });
+    say(of, loose.length ? ["{} {}", loose.join(" "), LAST] : LAST);
     decorate(of);
   }
 
@@ -215,11 +219,7 @@
     for (const one of of.elements) if (one.name) one.closest(".cell")?.classList.toggle("yours", typed().has(one.name));
     for (const button of all("[data-undo]", of)) button.disabled = !before[here.showing].length;
     for (const button of all("[data-back]", of)) button.disabled = !mine.length;
-    for (const place of all("[data-for-truck]", card(of))) {
-      const plain = (place.querySelector('[lang="en"]') ?? place).textContent.replace(/, changed$/, "");
-      place.textContent = mine.length ? `${plain}, changed` : plain;
-    }
-    handover.inBoth(card(of));
+    handover.forWhom(card(of), mine.length > 0);
   }
 
   // What a reader does ------------------------------------------------------------------------------
@@ -232,10 +232,10 @@
     const stop = dieselRuntime.watch((runtime) => {
       if (!["starting", "slow"].includes(runtime.state)) return;
       const megabytes = (runtime.bytes / 1e6).toFixed(1);
-      say(of, runtime.message || (runtime.bytes ? `Starting the calculator: ${megabytes} MB, once` : "Starting the calculator…"), runtime.share);
+      say(of, runtime.message || (runtime.bytes ? ["Starting the calculator: {} MB, once", megabytes] : "Starting the calculator…"), runtime.share);
       hear(of);
     });
-    return renew().then(() => compute(of.id)).catch((wrong) => fail(of, wrong.message)).finally(stop);
+    return renew().then(() => compute(of.id)).catch((wrong) => fail(of, wrong.told ?? wrong.message)).finally(stop);
   }
 
   // Answers that an older version of the site stored are made again once the runtime is there.
@@ -327,7 +327,7 @@
   async function changeUnit(of, units) {
     const name = units.dataset.unitFor;
     const entry = typed().get(name);
-    if (entry && !PLAIN.test(entry.text)) return;
+    if (entry && !BARE.test(entry.text)) return;
     const inputs = latest[here.showing].get(of.id) ?? (here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null);
     const text = entry ? entry.text : inputs ? (own(inputs, name)?.text ?? "") : first(field(of, name));
     await convert(of, name, text, entry?.unit);
@@ -339,7 +339,7 @@
     const units = unitOf(of, name);
     const from = unit || units.options[0].value;
     if (!text) return;
-    const reply = from === units.value ? { ok: true, text } : await dieselRuntime.call({ do: "convert", text, unit: from, to: units.value });
+    const reply = from === units.value ? { ok: true, text } : await dieselRuntime.call({ do: "convert", input: name, text, unit: from, to: units.value });
     if (reply.ok) field(of, name).value = reply.text;
     else units.value = from;
     document.getElementById(`${field(of, name).id}-u`).textContent = units.selectedOptions[0].dataset.words;
@@ -377,7 +377,7 @@
   });
   document.addEventListener("change", (event) => {
     const of = formOf(event);
-    if (of && event.target.dataset.unitFor) changeUnit(of, event.target).then(() => remember(of)).catch((wrong) => fail(of, wrong.message));
+    if (of && event.target.dataset.unitFor) changeUnit(of, event.target).then(() => remember(of)).catch((wrong) => fail(of, wrong.told ?? wrong.message));
     else if (of) remember(of);
   });
   document.addEventListener("submit", (event) => formOf(event) && event.preventDefault());

@@ -41,3 +41,57 @@ if (location.protocol === "file:") {
     return String(address).startsWith("blob:") ? new RealWorker(address, options) : new FrameWorker(address);
   };
 }
+
+/* The theme asks for its index, and makes the worker that searches it, when a page opens. Most readers never search: on a slow line
+   they would wait for half a megabyte. Here both wait for the search field: the request, and with it the worker's first message. */
+if (location.protocol !== "file:") {
+  const RealWorker = self.Worker;
+  const { send, open } = XMLHttpRequest.prototype;
+  const INDEX = /\bsearch\/search_index\.json$/;
+  const searching = new Promise((resolve) => {
+    const field = (event) => event.target.closest?.(".md-search, [for=__search]") && resolve();
+    for (const way of ["focusin", "click"]) addEventListener(way, field, true);
+    if (new URLSearchParams(location.search).has("q")) resolve();
+    addEventListener("DOMContentLoaded", () => document.activeElement?.closest(".md-search") && resolve());
+  });
+
+  XMLHttpRequest.prototype.open = function (method, address, ...rest) {
+    this.waits = INDEX.test(address);
+    return open.call(this, method, address, ...rest);
+  };
+  XMLHttpRequest.prototype.send = function (...body) {
+    if (this.waits) searching.then(() => send.apply(this, body));
+    else send.apply(this, body);
+  };
+
+  class LateWorker extends EventTarget {
+    constructor(address) {
+      super();
+      this.address = address;
+    }
+
+    postMessage(data) {
+      this.worker ??= this.begin();
+      this.worker.postMessage(data);
+    }
+
+    begin() {
+      const worker = new RealWorker(this.address);
+      worker.addEventListener("message", ({ data }) => this.dispatchEvent(new MessageEvent("message", { data })));
+      return worker;
+    }
+
+    terminate() {
+      this.worker?.terminate();
+    }
+  }
+
+  self.Worker = function Worker(address, options) {
+    return /\bjavascripts\/workers\/search\./.test(address) ? new LateWorker(address) : new RealWorker(address, options);
+  };
+}
+
+/* The theme hears keys only: words that are pasted or spoken come as input without one. */
+addEventListener("input", (event) => {
+  if (event.target.matches?.(".md-search__input")) event.target.dispatchEvent(new KeyboardEvent("keyup", { bubbles: true }));
+}, true);

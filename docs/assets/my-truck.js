@@ -6,7 +6,7 @@
   const { here, own, all } = handover;
   const DRAFT = `${handover.KEY}-draft`;
   const LARGEST = 1_000_000; // bytes; a truck's file has a few thousand
-  const PLAIN = /^\s*[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?\s*$/i;
+  const BARE = /^(?=.*[\d¼-¾⅐-⅞])[^\p{L}%$¢°#'"’”′″]*(e[+-]?\d+|k)?\s*$/iu; // a number without a unit, however it is written
   const form = document.querySelector("form[data-truck]");
   if (!form) return;
   const part = (name) => document.querySelector(`[data-${name}]`);
@@ -52,7 +52,7 @@
       if (!text || one.name === "name") continue;
       const unit = units?.value ?? onlyUnitOf(one);
       if (text === one.dataset.shown) found[one.name] = one.dataset.exact; // shown in another unit than it was told in
-      else found[one.name] = unit && PLAIN.test(text) ? `${text} ${unit}` : text;
+      else found[one.name] = unit && BARE.test(text) ? `${text} ${unit}` : text;
     }
     return found;
   }
@@ -112,8 +112,6 @@
     for (const err of all(".err", form)) err.textContent = "";
   }
 
-  const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1).replace(/\.?$/, ".");
-
   const unfold = (one) => {
     for (let fold = one.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
   };
@@ -125,12 +123,12 @@
     for (const fault of faults) {
       const one = field(fault.field);
       if (!one) {
-        loose.add(sentence(`${fault.field.replaceAll("_", " ")}: ${fault.do}`));
+        loose.add(`${fault.field.replaceAll("_", " ")}: ${fault.do}`);
         continue;
       }
       first ??= one;
       one.setAttribute("aria-invalid", "true");
-      document.getElementById(`${one.id}-e`).textContent = sentence(fault.do);
+      document.getElementById(`${one.id}-e`).textContent = fault.do;
       unfold(one);
     }
     first?.focus();
@@ -224,9 +222,9 @@
       keepAside(`${file.name} could not be read: ${wrong.message}`, text);
       throw wrong;
     });
-    if (read.faults.length || !read.ok) keepAside(`${file.name} could not be read as it is. ${read.faults.map((fault) => sentence(`${fault.field.replaceAll("_", " ")}: ${fault.do}`)).join(" ")}`, text);
+    if (read.faults.length || !read.ok) keepAside(`${file.name} could not be read as it is. ${read.faults.map((fault) => `${fault.field.replaceAll("_", " ")}: ${fault.do}`).join(" ")}`, text);
     if (!read.ok) {
-      say(`${file.name} could not be read, so nothing was changed.`, ...read.faults.map((fault) => sentence(fault.do)));
+      say(`${file.name} could not be read, so nothing was changed.`, ...read.faults.map((fault) => fault.do));
       return;
     }
     if (here.saved || "unsaved" in form.dataset) keepBefore();
@@ -355,10 +353,10 @@
   form.addEventListener("change", async ({ target }) => {
     const one = target.dataset.unitFor && field(target.dataset.unitFor);
     const from = target.dataset.was ?? target.options?.[0].value;
-    if (one && PLAIN.test(one.value)) {
+    if (one && BARE.test(one.value)) {
       if (one.value !== one.dataset.shown) one.dataset.exact = `${one.value.trim()} ${from}`;
-      const [text, unit] = one.dataset.exact.split(" ");
-      const reply = unit === target.value ? { ok: true, text } : await ask({ do: "convert", text, unit, to: target.value });
+      const [, text, unit] = one.dataset.exact.match(/(.*) (.*)/);
+      const reply = unit === target.value ? { ok: true, text } : await ask({ do: "convert", input: one.name, text, unit, to: target.value });
       if (reply.ok) one.dataset.shown = one.value = reply.text;
     }
     if (one) target.dataset.was = target.value;

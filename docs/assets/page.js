@@ -11,6 +11,7 @@ const handover = (() => {
   const root = document.documentElement;
   const here = { saved: null, packed: null, showing: "example", given: {}, at: "", problem: "", carries: location.protocol === "file:" };
   const showing = new WeakMap(); // what an element of a card was filled with last
+  const tells = new WeakMap(); // card: whether its answer rests on anything that was told
   const examples = new Map(); // what an element held when the page came: the example's words
 
   // Where storage may not even be asked, the theme's own scripts would stop at it: they get one that holds nothing.
@@ -165,7 +166,7 @@ const handover = (() => {
     if (fact) return { ...fact, yours: fact.from !== "example" };
     const [name, ...path] = key.split(".");
     const answered = own(own(here.saved, "answers"), name);
-    const yours = Boolean(answered) && isTold(answered);
+    const yours = Boolean(answered?.told);
     if (path[0] === "answer") return answered ? { value: answered.answer, phrase: answered.answer, yours } : null;
     let found = own(answered, "results");
     for (const step of path) {
@@ -173,9 +174,6 @@ const handover = (() => {
     }
     return found?.phrase === undefined ? null : { ...found, yours };
   }
-
-  // Whether anything in an answer is its owner's; where nothing is, it is the example's still.
-  const isTold = ({ inputs }) => Object.values(inputs ?? {}).some(({ from }) => from === "truck" || from === "given");
 
   function words(key) {
     if (key === "truck.name") return { phrase: here.saved.truck.name, yours: true };
@@ -186,44 +184,55 @@ const handover = (() => {
   const day = (text) => (/^\d{4}-\d\d-\d\d$/.test(text) ? new Date(`${text}T00:00:00Z`) : null);
   const say = (date, parts) => date.toLocaleDateString("en-US", { timeZone: "UTC", ...parts });
   const dayWords = (text) => (day(text) ? say(day(text), { month: "short", day: "numeric", year: "numeric" }) : "");
-  const gap = (unit) => (unit && !/^[/%°]/.test(unit) ? " " : "");
-  const shown = (value) => value.number + gap(value.unit_short) + value.unit_short;
 
-  const look = ({ value }) => (value === null ? "why" : day(value) ? "when" : typeof value === "number" ? "" : "words");
+  // Words in their place: a text, or both languages of it beside each other.
+  const texts = (told) => (typeof told === "string" ? [told] : [said("en", told.en), " ", said("es", told.es)]);
+  const put = (element, told) => element.replaceChildren(...texts(told));
+
+  function said(language, text) {
+    const span = document.createElement("span");
+    span.lang = language;
+    span.textContent = text;
+    return span;
+  }
 
   function setValue(element, value) {
     if (!changes(element, value)) return;
     element.dataset.value = value.value ?? "";
     element.dataset.unit = value.unit ?? "";
-    if (element.matches("p")) {
-      element.textContent = value.number.charAt(0).toUpperCase() + value.number.slice(1);
-      return;
-    }
-    element.className = look(value);
-    if (!element.matches("dd")) {
-      element.textContent = shown(value);
-      return;
-    }
-    element.textContent = value.value === null ? value.phrase : value.number + gap(value.unit_short);
-    if (value.value === null || !value.unit_short) return;
-    const small = document.createElement("small");
-    small.textContent = value.unit_short;
-    element.append(small);
+    if (!element.matches("p")) element.className = value.look;
+    if (!element.matches("dd")) put(element, value.shown);
+    else if (["why", "words"].includes(value.look)) put(element, value.phrase);
+    else large(element, value);
   }
 
-  // A row of the page's own templates with words in its holes; a line with an empty hole goes.
+  function large(element, { number, shown }) {
+    const unit = shown.slice(number.length);
+    const small = document.createElement("small");
+    small.textContent = unit.trimStart();
+    element.replaceChildren(number, unit.slice(0, unit.length - unit.trimStart().length), ...(unit ? [small] : []));
+  }
+
+  // A row of the page's own templates with words in its holes: a list makes as many lines, and one with an empty hole goes.
   function row(name, told) {
     const made = document.querySelector(`template[data-row="${name}"]`).content.firstElementChild.cloneNode(true);
     const walker = document.createTreeWalker(made, NodeFilter.SHOW_TEXT);
-    const texts = [];
-    while (walker.nextNode()) texts.push(walker.currentNode);
-    for (const text of texts) {
-      let empty = false;
-      const filled = text.data.replace(/\{(\w+)\}/g, (_, hole) => own(told, hole) || ((empty = true), ""));
-      if (empty) remove(text.parentElement, made);
-      else text.data = filled;
+    const found = [];
+    while (walker.nextNode()) found.push(walker.currentNode);
+    for (const text of found) {
+      const parts = text.data.split(/\{(\w+)\}/); // text and names of holes by turns
+      const holes = parts.filter((_, place) => place % 2).map((hole) => own(told, hole) ?? "");
+      if (Array.isArray(holes[0])) text.parentElement.replaceWith(...holes[0].map((line) => lineOf(text.parentElement, line)));
+      else if (holes.includes("")) remove(text.parentElement, made);
+      else if (holes.length) text.replaceWith(...parts.flatMap((part, place) => (place % 2 ? texts(told[part]) : part)));
     }
     return made;
+  }
+
+  function lineOf(element, told) {
+    const line = element.cloneNode();
+    put(line, told);
+    return line;
   }
 
   function remove(element, top) {
@@ -233,13 +242,12 @@ const handover = (() => {
   }
 
   function stepRow(step, named) {
-    const { result } = step;
-    const made = row("step", { ...step, kinds: step.kinds.join(", "), shown: shown(result), why: result.value === null ? result.phrase : "" });
+    const made = row("step", { ...step, shown: step.result.shown });
     const cell = made.querySelector("b");
-    cell.className = look(result);
+    cell.className = step.result.look;
     if (named) {
       cell.dataset.result = step.name;
-      setValue(cell, result);
+      setValue(cell, step.result);
     }
     return made;
   }
@@ -250,20 +258,9 @@ const handover = (() => {
     for (const step of steps.toReversed()) {
       if (!wanted.has(step.name)) continue;
       kept.unshift(step);
-      for (const number of step.numbers) wanted.add(number.name);
+      for (const need of step.needs) wanted.add(need);
     }
     return kept;
-  }
-
-  function sourceLines(sources) {
-    const lines = new Map();
-    for (const source of sources) {
-      const title = [source.title, source.clause, source.year].filter(Boolean).join(", ");
-      const line = `${title}\n${source.kind}`;
-      if (!lines.has(line)) lines.set(line, { title, kind: source.kind, names: new Set() });
-      lines.get(line).names.add(source.value.replaceAll("_", " ").replaceAll(".", ", "));
-    }
-    return [...lines.values()].map((line) => ({ ...line, values: [...line.names].join(", ") }));
   }
 
   // Whether an element is to show something else than it does: to show the same again was most of an edit's time.
@@ -288,81 +285,58 @@ const handover = (() => {
 
   // Two languages -------------------------------------------------------------------------------
 
-  const LISTED = ": "; // what stands before the names of the values that are taken from a source
   let pairs = null;
 
-  function spanish(english) {
-    if (!pairs) {
-      const told = all("p", document.querySelector("template[data-spanish]").content).map((line) => [line.dataset.of, line.textContent]);
-      const escaped = (text) => text.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
-      const holes = told.filter(([of]) => of.includes("{}")).map(([of, words]) => [new RegExp(`^${of.split("{}").map(escaped).join("(.+?)")}$`, "u"), words]);
-      pairs = { whole: new Map(told), holes };
-    }
-    const whole = pairs.whole.get(english);
-    if (whole) return whole;
-    for (const [pattern, words] of pairs.holes) {
-      const found = pattern.exec(english);
-      if (found) return found.slice(1).reduce((text, part) => text.replace("{}", () => spanish(part)), words);
-    }
-    return english;
+  // English and its Spanish, for a card that has both: sent along with a question, so that its answer comes in both.
+  function spanish(within) {
+    if (!within.closest("[data-both]")) return undefined;
+    const lines = () => all("p", document.querySelector("template[data-spanish]").content);
+    return (pairs ??= Object.fromEntries(lines().map((line) => [line.dataset.of, line.textContent])));
   }
 
-  // The Spanish beside each English text of a card that has both; what differs is filled in as macros/two_languages.py does.
-  function inBoth(within) {
-    if (!within.closest("[data-both]")) return;
-    const walker = document.createTreeWalker(within, NodeFilter.SHOW_TEXT);
-    const texts = [];
-    while (walker.nextNode()) texts.push(walker.currentNode);
-    for (const text of texts) {
-      const lead = text.data.startsWith(LISTED) ? LISTED : "";
-      const english = text.data.slice(lead.length).trim();
-      if (!english || text.parentElement.closest("span[lang], option")) continue;
-      const told = lead ? english.split(", ").map(spanish).join(", ") : spanish(english);
-      if (told !== english) text.replaceWith(lead, said("en", english), " ", said("es", told));
-    }
+  // What a script says by itself, its holes filled: [words, ...what stands in their holes], each of which may be such a thing too.
+  function tell(within, told) {
+    const [words, ...holes] = [told].flat();
+    const filled = (text, language) => holes.reduce((line, hole) => line.replace("{}", () => inOne(tell(within, hole), language)), text);
+    const other = own(spanish(within), words);
+    return other ? { en: filled(words, "en"), es: filled(other, "es") } : filled(words, "en");
   }
+
+  const inOne = (told, language) => (typeof told === "string" ? told : told[language]);
 
   // A name for screen readers, which can hold nothing but text.
-  const named = (within, english) => (within.closest("[data-both]") ? `${english} · ${spanish(english)}` : english);
-
-  function said(language, text) {
-    const span = document.createElement("span");
-    span.lang = language;
-    span.textContent = text;
-    return span;
+  function named(within, told) {
+    const made = tell(within, told);
+    return typeof made === "string" ? made : `${made.en} · ${made.es}`;
   }
 
   // A calculator's card -------------------------------------------------------------------------
 
-  const LOOKS = { fits: "fits", watch: "watch", against: "against", stop_now: "stop", stop_soon: "watch" };
-  const ICONS = { fits: "on", watch: "soon", against: "against", stop: "stop" };
-
-  function setVerdict(card, look, sentence) {
+  function setVerdict(card, { look, sign, answer }) {
     remember(card);
     const box = card.querySelector("[data-verdict]");
-    if (!changes(box, [look, sentence])) return;
+    if (!changes(box, [look, answer])) return;
     box.className = `verdict ${look}`;
-    if (ICONS[look]) box.querySelector("use")?.setAttribute("href", `#i-${ICONS[look]}`);
-    box.querySelector("[data-answer]").textContent = sentence;
+    if (sign) box.querySelector("use")?.setAttribute("href", `#i-${sign}`);
+    put(box.querySelector("[data-answer]"), answer);
   }
 
   function fillCard(card, answer, asOf = today()) {
     remember(card);
     const { results } = answer;
-    card.classList.toggle("untold", !isTold(answer));
+    tells.set(card, answer.told);
+    card.classList.toggle("untold", !answer.told);
     for (const place of all("[data-result]", card)) {
       if (place.closest("[data-working]")) continue;
       const found = own(results, place.dataset.result);
       if (Array.isArray(found)) fillTable(place, found);
       else if (found) setValue(place, found);
     }
-    const level = (own(results, "verdict") ?? own(results, "stop_level"))?.value;
-    setVerdict(card, own(LOOKS, level) ?? "plain", answer.answer);
+    setVerdict(card, answer);
     if (answer.working) fillWorking(card, answer);
     setRows(card.querySelector("[data-cautions]"), answer.cautions, (caution) => row(`caution-${caution.signal}`, caution));
-    setRows(card.querySelector("[data-sources]"), sourceLines(answer.sources), (line) => row("source", line));
+    setRows(card.querySelector("[data-sources]"), answer.sources, (line) => row("source", line));
     for (const date of all("[data-as-of]", card)) date.textContent = dayWords(asOf);
-    inBoth(card);
     card.dispatchEvent(new CustomEvent("answer", { bubbles: true, detail: answer })); // the chart follows
   }
 
@@ -370,7 +344,6 @@ const handover = (() => {
     const list = card.querySelector("[data-working]");
     const named = (name) => own(results, name) && !Array.isArray(results[name]) && !all(`[data-result="${name}"]`, card).some((e) => !list.contains(e));
     setRows(list, working, (step) => stepRow(step, named(step.name)));
-    inBoth(list);
   }
 
   function fillTable(table, rows) {
@@ -492,12 +465,20 @@ const handover = (() => {
       if (!answer) continue;
       fillCard(card, aged(answer), here.saved.computed_on);
       fillForm(card.querySelector("form"), answer.inputs);
-      const whose = isTold(answer) ? `for ${truck.name}` : `for ${truck.name}, with the example’s numbers`;
-      for (const place of all("[data-for-truck]", card)) place.textContent = whose;
-      for (const button of all("[data-back]", card)) button.textContent = `Back to ${truck.name}`;
-      inBoth(card);
+      forWhom(card);
+      for (const button of all("[data-back]", card)) put(button, tell(card, ["Back to {}", truck.name]));
     }
     fillDates();
+  }
+
+  // Whose numbers a card shows: the saved truck's or, where that tells none of them, the example's; what is typed has changed them.
+  function forWhom(card, changed = false) {
+    const mine = here.showing === "yours";
+    const words = `for {}${mine && tells.get(card) === false ? ", with the example’s numbers" : ""}${changed ? ", changed" : ""}`;
+    for (const place of all("[data-for-truck]", card)) {
+      const told = [words, mine ? here.saved.truck.name : place.dataset.forTruck];
+      if (changes(place, told)) put(place, tell(card, told));
+    }
   }
 
   function fillExample() {
@@ -639,5 +620,5 @@ const handover = (() => {
   else addEventListener("hashchange", () => location.hash.startsWith("#v1.") && location.reload()); // a link with answers, pasted over this page's
   const begun = begin();
 
-  return { here, begun, own, all, today, version, keep, aside, asides, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, fillWorking, setVerdict, inBoth, named, shown, heard };
+  return { here, begun, own, all, today, version, keep, aside, asides, ASIDE, KEY, fragment, address, download, show, fill, fillCard, fillForm, fillWorking, forWhom, setVerdict, put, spanish, tell, named, heard };
 })();

@@ -109,7 +109,8 @@ const dieselRuntime = (() => {
       const fail = end(reject);
       const alive = () => {
         clearTimeout(timer);
-        if (!over) timer = setTimeout(() => fail(unable("did not start within 30 seconds", true)), PATIENCE);
+        const late = () => fail(unable("did not start within {} seconds", { final: true, hole: String(PATIENCE / 1000) }));
+        if (!over) timer = setTimeout(late, PATIENCE);
       };
       alive();
       run(plain, { alive, fail, done: end(resolve) }).catch(fail);
@@ -118,7 +119,7 @@ const dieselRuntime = (() => {
 
   async function run(plain, hear) {
     if (!self.WebAssembly || !self.DecompressionStream) {
-      throw unable("need a newer browser than this one", true);
+      throw unable("need a newer browser than this one", { final: true });
     }
     const source = served ? fetchedParts(plain, hear.alive) : await folderParts();
     const mine = (worker = source.worker); // a second attempt has another
@@ -134,18 +135,20 @@ const dieselRuntime = (() => {
       alive();
       if (data.id) replied(data);
       else if (data.ready) done();
-      else fail(unable(`could not start (${data.failed})`));
+      else fail(unable("could not start ({})", { hole: data.failed }));
     };
     worker.onerror = (event) => {
       event.preventDefault();
-      const wrong = unable(`could not start (${event.message || "their script is missing"})`);
+      const wrong = unable("could not start ({})", { hole: event.message || "their script is missing" });
       if (runtime.state === "ready") stop(wrong);
       else fail(wrong);
     };
   }
 
-  function unable(what, final = false) {
-    return Object.assign(new Error(`The calculators ${what}.`), { final });
+  /* An error, whose words are told apart from what stands in their hole, so that a page can say them in two languages. */
+  function unable(what, { final = false, hole = "" } = {}) {
+    const words = `The calculators ${what}.`;
+    return Object.assign(new Error(words.replace("{}", () => hole)), { final, told: [words, hole] });
   }
 
   /* ---- served ---- */
@@ -176,7 +179,7 @@ const dieselRuntime = (() => {
     if (!response?.ok) {
       const file = name.replace(/\?.*/, "");
       const final = file.endsWith(".wasm"); // no start without it; without the kept memory there is the plain one
-      throw unable(`could not be loaded: ${file} is missing. Check the connection, then try again`, final);
+      throw unable("could not be loaded: {} is missing. Check the connection, then try again", { final, hole: file });
     }
     const counted = new TransformStream({
       transform(chunk, next) {

@@ -5,6 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from calculators.engine import view
 from pieces.charts import draw
 from pieces.charts.draw import KINDS
 from pieces.markup import html, join
@@ -35,7 +36,7 @@ def figure(answer: Answer, *, paper: bool = False, with_table: bool = True) -> M
     if not kind:
         return Markup()
     data = table(kind, answer) if with_table else Markup()
-    return html('<figure class="chart" data-of="{}" data-says="{}"><figcaption>{}</figcaption>{}{}</figure>',
+    return html('<figure class="chart" data-search-exclude data-of="{}" data-says="{}"><figcaption>{}</figcaption>{}{}</figure>',
                 answer["calculator"], KINDS[kind]["says"], KINDS[kind]["caption"], svg(kind, answer, paper=paper), data)
 
 
@@ -49,7 +50,9 @@ def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
 def table(kind: str, answer: Answer) -> Markup:
     """The same numbers as a table, closed."""
     name = KINDS[kind].get("list")
-    return _closed(list_table(name, answer["results"][name], KINDS[kind]["caption"]) if name else _table_of(KINDS[kind]["table"], answer))
+    if not name:
+        return _closed(_table_of(KINDS[kind]["table"], answer))
+    return _closed(list_table(name, view.rows(answer["results"][name]), KINDS[kind]["caption"]))
 
 
 def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
@@ -60,7 +63,7 @@ def sensitivity(answer: Answer, moved: Mapping[str, Any]) -> Markup:
     caption, says = f"{moved['label']}, if one number changes and the rest stays", KINDS["sensitivity"]["says"]
     drawn = _named(draw.picture("sensitivity", [draw.flat(row) for row in rows]), f"{caption}. {says}")
     return html(
-        '<details data-moves="{}"><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
+        '<details data-moves="{}" data-search-exclude><summary>What moves the answer most <i aria-hidden="true">+</i></summary>'
         '<p class="busy" data-moves-message></p>'
         '<figure class="chart" data-says="{}"><figcaption>{}</figcaption>{}<p>Tried: {}.</p>{}</figure></details>',
         answer["calculator"], says, caption, drawn, moved["tried"], _closed(_moves_table(moved["label"], rows)))

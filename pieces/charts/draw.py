@@ -14,8 +14,6 @@ from typing import Any
 
 import vl_convert
 
-from calculators import show
-
 HERE = Path(__file__).parent
 VEGA_LITE = "6.4"
 LINE = 18  # height of a line of text in a picture
@@ -89,6 +87,4 @@ def flat(values: Answer) -> Row:
 
 def shown(value: Answer) -> str:
     """Its words as they stand on a line."""
-    if "number" not in value:
-        return str(value["phrase"])
-    return f"{value['number']}{show.gap(value['unit_short'])}{value['unit_short']}"
+    return str(value.get("shown", value["phrase"]))

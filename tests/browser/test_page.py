@@ -773,7 +773,7 @@ def test_nothing_is_said_to_be_marked_where_nothing_is(page: Page, served: str, 
     open_file(page, tmp_path / "later.json")
     message = page.locator("form#truck [data-message]")
     expect(message).to_contain_text("Saved in this browser")
-    expect(message).to_contain_text("this guide reads version 1")
+    expect(message).to_contain_text("This guide reads version 1")
     expect(message).not_to_contain_text("marked")
 
 

@@ -116,7 +116,7 @@ def test_what_is_not_told_is_a_blank_as_on_paper(opened):
         blank = page.locator(f'.sheet [data-live="{fact}"]')
         assert blank.evaluate("each => each.textContent") == ""
         assert f'data-live="{fact}"></span>' in paper.render("glovebox-card", truck, today=TODAY)
-    assert all(page.locator('.sheet [data-live="regeneration.time_needed_from_cold"]').all_inner_texts())
+    assert all(page.locator('.sheet [data-live="regeneration.advised_drive_time"]').all_inner_texts())
 
 
 def test_the_fleet_overview_of_a_saved_truck_holds_no_example(opened):

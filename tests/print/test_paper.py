@@ -189,7 +189,7 @@ def test_what_cannot_exist_says_why():
     cold = calculators.example_truck("juniper")
     cold["facts"] = cold.get("facts", {}) | {"outside_temperature": "-60 degF"}
     data = paper.pdf.write([paper.pdf.lay_out(source := paper.render("glovebox-card", cold, today=TODAY))])
-    why = calculators.with_words(calculators.answer("regeneration", truck=cold, today=TODAY))["results"]["time_needed_from_cold"]
+    why = calculators.with_words(calculators.answer("regeneration", truck=cold, today=TODAY))["results"]["advised_drive_time"]
     assert why["value"] is None
     assert said(data).count("".join(why["phrase"].split())) == 2
     for words in words_of(source):

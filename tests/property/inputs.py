@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 import calculators
 from calculators import Field
 from calculators.engine.figures import FIGURES
+from calculators.engine.form import typed
 
 TODAY = date(2026, 11, 25)
 
@@ -52,7 +53,7 @@ def told(draw: st.DrawFn, name: str, most: int = 8) -> dict[str, str]:
     """Some of a calculator's inputs, each inside its own bounds."""
     fields = calculators.form(name)
     chosen = draw(st.lists(st.sampled_from(fields), max_size=most, unique_by=lambda field: field.name))
-    return {field.name: str(draw(value(field))) for field in chosen}
+    return {field.name: typed(draw(value(field)), field.unit) for field in chosen}
 
 
 def numbers(name: str) -> list[Field]:

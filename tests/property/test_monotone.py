@@ -75,7 +75,7 @@ def test_one_way_only(name: str, input_: str, span: tuple[float, float], result:
     points = sorted({*data.draw(few), *span} if data.draw(st.booleans()) else data.draw(few))
     found: list[Any] = []
     for point in points:
-        value = results(name, "juniper", **{input_: repr(point)})[result]
+        value = results(name, "juniper", **{input_: point})[result]
         found.append(null if value is None else value)
     for before, after in pairwise(found):
         rounding = 1e-9 * max([1.0, *(abs(value) for value in (before, after) if abs(value) < inf)])
@@ -87,14 +87,14 @@ VERDICTS = ["fits", "watch", "against"]
 
 @given(st.lists(st.floats(0, 36), min_size=2, max_size=5))
 def test_older_def_is_never_better(months: list[float]) -> None:
-    verdicts = [VERDICTS.index(results("exhaust_fluid_quality", storage_time=repr(m))["verdict"]) for m in sorted(months)]
+    verdicts = [VERDICTS.index(results("exhaust_fluid_quality", storage_time=m)["verdict"]) for m in sorted(months)]
     assert verdicts == sorted(verdicts)
 
 
 @given(st.lists(st.floats(0, 6000), min_size=2, max_size=5))
 def test_a_heavier_trailer_is_never_safer(weights: list[float]) -> None:
     """With the tongue kept at 12 % of it."""
-    told = [{"trailer_weight": repr(w + 1000), "tongue_weight": repr((w + 1000) * 0.12)} for w in sorted(weights)]
+    told = [{"trailer_weight": w + 1000, "tongue_weight": (w + 1000) * 0.12} for w in sorted(weights)]
     verdicts = [VERDICTS.index(results("trailer_check", "juniper", **one)["verdict"]) for one in told]
     assert verdicts == sorted(verdicts)
 
@@ -110,7 +110,7 @@ def test_a_longer_interval_is_never_due_earlier(kind: str, which: str, lengths: 
     due = []
     for share in sorted(lengths):
         record = {f"done__{which}__date": "2026-03-31", f"done__{which}__odometer": 40_000, f"done__{which}__engine_hours": 1200}
-        said = job(which, **record, **{f"interval__{which}__{kind}": repr(low + share * (high - low))})
+        said = job(which, **record, **{f"interval__{which}__{kind}": low + share * (high - low)})
         due.append(said["due_date"])
     assert due[0] <= due[1]
 
@@ -123,7 +123,7 @@ def test_done_later_is_never_due_earlier(which: str, days: tuple[int, int]) -> N
 
 @given(miles=st.tuples(st.floats(0, 5000), st.floats(0, 5000)))
 def test_who_drives_more_is_never_due_later(miles: tuple[float, float]) -> None:
-    few, many = (job("engine_oil", distance_per_week=repr(m), average_speed=40) for m in sorted(miles))
+    few, many = (job("engine_oil", distance_per_week=m, average_speed=40) for m in sorted(miles))
     assert many["due_date"] <= few["due_date"]
 
 
@@ -131,19 +131,19 @@ def test_who_drives_more_is_never_due_later(miles: tuple[float, float]) -> None:
 def test_severe_use_only_shortens(share: float, other: float) -> None:
     low, high = sorted((share, other))
     normal = job("engine_oil", severe_use="no")["due_date"]
-    due = [job("engine_oil", severe_use="yes", severe_interval_share=repr(s))["due_date"] for s in (low, high)]
+    due = [job("engine_oil", severe_use="yes", severe_interval_share=s)["due_date"] for s in (low, high)]
     assert due[0] <= due[1] <= normal
 
 
 @given(st.floats(30, 100))
 def test_severe_use_never_shortens_the_makers_own_interval(share: float) -> None:
     told = {"interval__engine_oil__distance": 9000, "interval__engine_oil__engine_hours": 300, "interval__engine_oil__time": 12}
-    assert job("engine_oil", severe_use="yes", severe_interval_share=repr(share), **told) == job("engine_oil", severe_use="no", **told)
+    assert job("engine_oil", severe_use="yes", severe_interval_share=share, **told) == job("engine_oil", severe_use="no", **told)
 
 
 @given(st.floats(840, 1290), st.floats(-60, 130))
 def test_the_band_of_burn_times_is_a_band(temperature: float, outside: float) -> None:
-    said = results("regeneration", regeneration_temperature=repr(temperature), outside_temperature=repr(outside))
+    said = results("regeneration", regeneration_temperature=temperature, outside_temperature=outside)
     assert said["burn_time_low"] <= said["burn_time_high"]
     assert said["time_needed_from_cold"] is None or said["time_needed_from_cold"] >= said["burn_time"]
 
@@ -151,7 +151,7 @@ def test_the_band_of_burn_times_is_a_band(temperature: float, outside: float) ->
 @given(st.floats(0, 200), st.floats(0, 200), st.floats(0.005, 0.5))
 def test_the_filters_load_is_never_below_nothing_and_one_more_drive_never_hurts_for_long(short: float, long: float, soot: float) -> None:
     try:
-        said = results("regeneration", short_trips_per_week=repr(short), long_trips_per_week=repr(long), soot_rate=repr(soot))
+        said = results("regeneration", short_trips_per_week=short, long_trips_per_week=long, soot_rate=soot)
     except Refused:
         return
     for row in said["filter_load"]:

@@ -19,6 +19,6 @@ def test_typical_and_bad_fuel_beside_it() -> None:
 
 
 def test_what_matters_is_the_fuel() -> None:
-    """Bad fuel brings more than all the air could."""
+    """Fuel at the limit brings more than all the air could."""
     said = results("tank_water")
-    assert said["water_in_bad_fuel_per_month"] > said["water_from_air_per_month"]
+    assert said["water_at_limit_per_month"] > said["water_from_air_at_most"]

@@ -10,7 +10,8 @@ SPREADS = {
     "heat_up_time": (3, 6),  # from memory
     "regeneration_temperature": (1000, 1300),  # US Forest Service briefing paper (2010-10-04) and trade texts
     "soot_activation_energy": (110, 210),  # Environ. Sci. Technol. 39 (2005) 4021 to over 200
-    "fuel_per_broken_burn": (0.05, 0.2),  # from memory, a guess
+    "fuel_per_broken_burn": (0, 0.2),  # from memory, a guess; none where it is injected into the exhaust
+    "fuel_per_burn": (0.2, 0.6),  # from memory
     "winter_fuel_energy_loss": (2, 6),  # from memory
     "heater_power": (400, 2000),  # rural electric cooperatives
     "heater_hours_per_day": (2, 4),  # rural electric cooperatives

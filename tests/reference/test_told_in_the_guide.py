@@ -43,8 +43,8 @@ TRADE = [
     ("battery_freezing", "degF", 32, None), ("battery_cold", "degF", 0, None), ("battery_far_below_zero", "degF", -20, None),
     ("tire_age_look", "yr", 6, None),
 ]
-# Our own picks of a moment to show how an answer shifts: they claim nothing.
-SHOWN = {"cold_start_example", "mild_start_example", "cool_burn_example"}
+# Our own picks of a moment to show how an answer shifts, or to give up: they claim nothing.
+SHOWN = {"cold_start_example", "mild_start_example", "cool_burn_example", "burn_message_to_shop_after"}
 
 
 @pytest.mark.parametrize(("name", "unit", "value", "spread"), PUBLISHED + TRADE, ids=lambda told: told if isinstance(told, str) else "")

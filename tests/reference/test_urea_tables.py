@@ -24,6 +24,7 @@ def test_the_standards_highest_density_reads_34_2_percent() -> None:
 
 
 @pytest.mark.parametrize(("told", "good"), [
+    ({"urea_reading": 31.8}, True), ({"urea_reading": 33.2}, True), ({"urea_reading": 31.79}, False), ({"urea_reading": 33.21}, False),
     ({"density": 1.0870}, True), ({"density": 1.0930}, True), ({"density": 1.08699}, False), ({"density": 1.09301}, False),
     ({"refractive_index": 1.3814}, True), ({"refractive_index": 1.3843}, True), ({"refractive_index": 1.38139}, False),
     ({"refractive_index": 1.38431}, False),

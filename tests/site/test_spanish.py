@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 import calculators
 import pieces
+from calculators.engine import view
 from macros import emergency, two_languages
 from macros.pages import Pages
 from pieces.wording import number
@@ -23,6 +24,7 @@ TERMS = tomllib.loads(Path(__file__).with_name("terms.toml").read_text("utf-8"))
 SHEETS = sorted(path.stem for path in wording.SHEETS.glob("*.toml") if path.stem.startswith("emergency-") or path.stem == "driver-sheet")
 BY_SCRIPTS = ("The answer above is the last that worked.", "Starting the calculator…", "Loading")
 WORKED = re.compile(r'<span class="f">= [^<]*</span>')
+KIND = re.compile(r'<span class="kind">([^<]*)</span>')
 SAME = {"DEF", "no", "gal"}  # what is the same word in both
 
 
@@ -85,7 +87,7 @@ def test_the_spanish_is_of_the_english_that_stands_there(name: str) -> None:
 def test_every_entry_level_and_label_says_of_which_english_it_is() -> None:
     light = two_languages.words("light")
     assert all("of" in part for part in (*light["entries"], *light["levels"], light["page"], light["labels"]))
-    assert len(list(parts("light"))) == len(light["entries"]) + len(light["levels"]) + 2
+    assert len(list(parts("light"))) == sum(len(light[name]) for name in ("entries", "levels", "lamps", "signs")) + 3
 
 
 def test_the_spanish_of_the_chapter_is_of_the_english_that_stands_there() -> None:
@@ -161,6 +163,7 @@ def told_by_the_calculator() -> Iterator[dict[str, Any]]:
 
 
 OF_EXAMPLE = ", with the example’s numbers"  # of a card none of whose numbers the truck tells
+LISTED = ": "  # before the names of the values that are taken from a source
 FROM = "from: "  # before the sources of a step
 
 
@@ -173,16 +176,18 @@ def card_texts() -> set[str]:
 
 def texts(markup: str) -> set[str]:
     """What a reader or a screen reader is told in words, the names of values and the sources of a step one by one."""
-    found = {Markup(text).unescape().strip() for text in re.findall(r'>([^<>]+)<| aria-label="([^"]*)"', markup) for text in text}
-    lists = {text for text in found if text.startswith(pieces.LISTED)}
-    names = {name for text in lists for name in text.removeprefix(pieces.LISTED).split(", ")}
+    kinds = {kind for line in KIND.findall(markup) for kind in line.split(", ")}
+    told = re.findall(r'>([^<>]+)<| (?:aria-label|data-words)="([^"]*)"', KIND.sub("<i></i>", markup))
+    found = {Markup(text).unescape().strip() for pair in told for text in pair}
+    lists = {text for text in found if text.startswith(LISTED)}
+    names = {name for text in lists for name in text.removeprefix(LISTED).split(", ")}
     names |= {source for text in found if text.startswith(FROM) for source in text.removeprefix(FROM).split("; ")}
-    return names | {text for text in found - lists if re.search(r"[^\W\d_]{2}", text)}
+    return names | kinds | {text for text in found - lists if re.search(r"[^\W\d_]{2}", text)}
 
 
 def faults() -> set[str]:
     """What the form says to a bad entry, as forms.js words it."""
-    bad = [{"amount": text} for text in ("-1", "twelve", "5 psi", "1e308", "1,234", "3,5", "30 parsecs", "200")]
+    bad = [{"amount": text} for text in ("-1", "twelve", "5 psi", "1e308", "3,5", "30 parsecs", "200")]
     told = set()
     for given in [*bad, {"tank_contents": "-1"}, {"key_turned": "no", "engine_ran": "yes"}]:
         with pytest.raises(calculators.Refused) as refused:
@@ -192,18 +197,17 @@ def faults() -> set[str]:
 
 
 def by_scripts() -> set[str]:
-    """What the scripts say in a card by themselves; why a start failed stands in one sentence of it."""
+    """What the scripts say in a card by themselves: each is, hole for hole, English that has its Spanish."""
     assets = ROOT / "docs/assets"
     runtime, forms = ((assets / name).read_text("utf-8") for name in ("runtime.js", "forms.js"))
-    shaped = re.search(r"new Error\(`(The calculators .*?)`\)", runtime)
-    assert shaped
-    unable = [shaped[1].replace("${what}", what) for _, what in re.findall(r"unable\(([`\"])(.*?)\1[,)]", runtime)]
+    unable = [f"The calculators {what}." for what in re.findall(r'unable\("(.*?)"', runtime)]
     said = re.findall(r'(?:new Error\(|message: )"(\w.*?)"', runtime)
-    whole = [text for text in re.findall(r"say\(of, `(.*?)`\)", forms)]
-    starting = re.findall(r"`(Starting the calculator: .*?)`", forms)
+    whole = re.findall(r'COULD_NOT = "(.*?)"\n\s*\+ "(.*?)";', forms)
+    starting = re.findall(r'"(Starting the calculator: .*?)"', forms)
     assert len(unable) >= 6 and len(said) >= 2 and len(whole) == len(starting) == 1
-    filled = [whole[0].replace("${why}", why) for why in (*unable, *said)]
-    return {re.sub(r"\$\{.*?\}", "something", text) for text in (*filled, *unable, *said, *starting)} | set(BY_SCRIPTS)
+    told = {*unable, *said, "".join(whole[0]), *starting, *BY_SCRIPTS}
+    assert told <= {pair["en"] for pair in two_languages.words("spanish")["card"]}
+    return {text.replace("{}", "something") for text in told}
 
 
 def page_ends() -> set[str]:
@@ -220,9 +224,9 @@ def test_every_text_of_the_card_has_its_spanish_and_no_other_spanish_lies_about(
         assert two_languages.spanish(text), text
     pairs = [pair for part in ("words", "card") for pair in two_languages.words("spanish")[part]]
     assert len({pair["en"] for pair in pairs}) == len(pairs)
-    constants = {calculators.figure(name).words for name in ("drive_to_finish_a_burn", "def_refill_at_least")}
+    constants = {calculators.figure(name).words for name in ("drive_to_finish_a_burn", "burn_message_to_shop_after", "def_refill_at_least")}
     read = told | constants | {f"for Juniper{more}" for more in (", changed", OF_EXAMPLE, f"{OF_EXAMPLE}, changed")}
-    patterns = {pair["en"]: ".+".join(map(re.escape, pair["en"].split(two_languages.HOLE))) for pair in pairs}
+    patterns = {pair["en"]: ".+".join(map(re.escape, pair["en"].split(view.HOLE))) for pair in pairs}
     assert [english for english, pattern in patterns.items() if not any(re.fullmatch(pattern, text) for text in read)] == []
 
 
@@ -233,7 +237,7 @@ def test_a_hole_takes_what_differs() -> None:
 
 def test_what_the_scripts_say_is_what_they_are_given_spanish_for() -> None:
     scripts = "".join((ROOT / "docs/assets" / name).read_text("utf-8") for name in ("forms.js", "page.js"))
-    for words in (*BY_SCRIPTS, "Back to ${truck.name}", ", changed", OF_EXAMPLE):
+    for words in (*BY_SCRIPTS, "for {}", "Back to {}", ", changed", OF_EXAMPLE):
         assert words in scripts
 
 

@@ -12,8 +12,9 @@ TRUCKS = calculators.example_trucks()
 
 
 def ask(name: str, truck: str | dict[str, Any] | None = None, today: str = DAY, **given: object) -> dict[str, Any]:
-    """A calculator's answer; a double underscore in a name stands for a dot, ``truck`` may be an example's name."""
-    told = {key.replace("__", "."): str(value) for key, value in given.items()}
+    """A calculator's answer; a double underscore in a name stands for a dot, ``truck`` may be an example's name, None is untold."""
+    as_told = {name: value if value is None or isinstance(value, int | float) else str(value) for name, value in given.items()}
+    told = {name.replace("__", "."): value for name, value in as_told.items()}
     return calculators.answer(name, told, calculators.example_truck(truck) if isinstance(truck, str) else truck, today)
 
 
@@ -21,6 +22,14 @@ def results(name: str, truck: str | dict[str, Any] | None = None, today: str = D
     """The plain values of a calculator's results."""
     answered = ask(name, truck, today, **given)["results"]
     return {result: told if isinstance(told, list) else told["value"] for result, told in answered.items()}
+
+
+def values(answered: dict[str, Any]) -> dict[str, Any]:
+    """All that an answer's results say, without what they rest on."""
+    def plain(value: dict[str, Any]) -> dict[str, Any]:
+        return {part: told for part, told in value.items() if part not in ("rests_on", "tell")}
+    return {name: [{n: plain(cell) for n, cell in row.items()} for row in told] if isinstance(told, list) else plain(told)
+            for name, told in answered["results"].items()}
 
 
 def faults(name: str, truck: dict[str, Any] | None = None, today: str = DAY, **given: object) -> dict[str, str]:

@@ -4,13 +4,13 @@ import math
 import re
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Any
 
 from dateutil.relativedelta import relativedelta
 
 from calculators.engine.figures import TABLES
-from calculators.engine.show import spoken, words
+from calculators.engine.show import COMPUTED, TOLD, spoken, words
 
 _SIGNS = {"×": "*", "÷": "/", "−": "-", "≥": ">=", "≤": "<=", "^": "**"}
 _CONVERTED = {  # what stands behind a number that is converted, by hand: exact factors of NIST SP 811
@@ -43,7 +43,8 @@ def _between(at: float, points: list[float], values: list[float]) -> float:
 
 
 _FUNCTIONS = {"e": math.exp, "ln": math.log, "least": lambda *of: min(of), "greatest": lambda *of: max(of),
-              "all": lambda *of: math.fsum(of), "up": math.ceil, "D": date.fromordinal, "S": _saturation_pressure, "T": _saturated_at,
+              "all": lambda *of: math.fsum(of), "up": math.ceil, "down": math.floor,
+              "D": date.fromordinal, "S": _saturation_pressure, "T": _saturated_at,
               "yes": 1, "no": 0, "True": 1, "False": 0, "C": lambda unit, value: list(_CONVERTED.values())[unit](value)}
 _DAY = re.compile(r"\b([A-Z][a-z]{2}) (\d{1,2}), (\d{4})\b")
 
@@ -100,13 +101,15 @@ def _inside(table: Any, told: str, holds: str) -> Any:
 def _cell(value: Any) -> str:
     if isinstance(value, list):
         return " → ".join(map(_cell, value))
+    if value is None:
+        return "—"
     return "yes" if value is True else "no" if value is False else repr(value) if isinstance(value, int | float) else _iso(value)
 
 
 def _bare(text: str, numbers: list[dict[str, Any]], every: bool = False) -> str:
     """The text without units: each number as it is printed, and no thousands commas."""
-    for number in numbers:
-        said = words(number["value"], number.get("unit", ""), exact=True)
+    for number, digits in product(numbers, (*COMPUTED, TOLD)):
+        said = words(number["value"], number.get("unit", ""), exact=True, digits=digits)
         if said.unit and isinstance(number["value"], int | float):
             text = text.replace(str(said), said.number)
     if every:
@@ -142,6 +145,10 @@ def _evaluate(text: str) -> Any:
         return max(map(_evaluate, bounded.groups()))
     if told := re.fullmatch(r"how many of \((.*)\) are (yes|no)", text):
         return told[1].split(", ").count(told[2])
+    if beside := re.fullmatch(r"the one of \((.*)\) beside the least of \((.*)\)", text):
+        cells, values = (part.split(", ") for part in beside.groups())
+        return _evaluate(min((_evaluate(value), cell) for cell, value in zip(cells, values, strict=True) if value != "—")[1])
+    text = re.sub(r"\(([^()]*), [^,()]+\) without the last", r"\1", text).replace("—, ", "").replace(", —", "")
     if read := re.fullmatch(r"(.*) read straight between the points \((.*)\) as \((.*)\)", text):
         return _between(_evaluate(read[1]), *([float(part) for part in column.split(", ")] for column in read.groups()[1:]))
     if row := re.fullmatch(r"row that reaches (.*) in \((.*)\)", text):
@@ -161,9 +168,11 @@ def _evaluate(text: str) -> Any:
     text = re.sub(r"saturation pressure of water vapor at (\([^)]*\)|[−\d.]+)", r"S(\1)", text).replace("sum of (", "all(")
     text = _conversions(text)
     text = text.replace("least of (", "least(").replace("greatest of (", "greatest(").replace("round up (", "up(").replace("e^(", "e(")
+    text = text.replace("round down (", "down(")
     text = re.sub(r"(?<![<>≥≤=!]) = ", " == ", text).replace("is not", "!=")
     for sign, python in _SIGNS.items():
         text = text.replace(sign, python)
-    if not re.fullmatch(r"(?:[\d.()+*/,<>=! -]|e[+-]?\d+|e(?=\()|ln|least|greatest|up|all|[STC](?=\()|yes|no|True|False|D(?=\(\d))+", text):
+    names = "ln|least|greatest|up|down|all|yes|no|True|False"
+    if not re.fullmatch(rf"(?:[\d.()+*/,<>=! -]|e[+-]?\d+|e(?=\()|{names}|[STC](?=\()|D(?=\(\d))+", text):
         raise NotPrinted(text)
     return eval(text, {"__builtins__": {}}, _FUNCTIONS)  # the pattern above let through nothing but arithmetic

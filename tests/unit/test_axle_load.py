@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.unit.ask import ask, results
+from tests.unit.ask import ask, faults, results
 
 BARE = {"plow_weight": 0, "cargo_weight": 0, "occupants_weight": 0, "tongue_weight": 0, "ballast_weight": 0, "front_axle_weight": 4000,
         "rear_axle_weight": 3000, "front_axle_rating": 6000, "rear_axle_rating": 7000, "gross_rating": 11_000, "front_tire_rating": 3500,
@@ -86,3 +86,101 @@ def test_both_axles_add_up_to_the_whole() -> None:
 def test_a_plow_has_no_exception_and_the_caution_says_so() -> None:
     hazards = " ".join(caution["text"] for caution in ask("axle_load", **HEAVY)["cautions"])
     assert "no exception" in hazards
+
+
+UNTOLD = {"front_axle_weight": None, "plow_weight": None, "plow_ahead": None, "front_axle_rating": None}
+
+
+def test_what_is_untold_leaves_no_verdict_and_says_what_it_wants() -> None:
+    said = ask("axle_load", **(BARE | UNTOLD))
+    for result in ("front_axle_load", "gross_load", "front_margin", "ballast_needed", "verdict"):
+        assert said["results"][result]["value"] is None and said["results"][result]["why"]
+    assert said["answer"].startswith("No verdict yet")
+
+
+@pytest.mark.parametrize("over", [{"rear_axle_rating": 2999}, {"gross_rating": 7000, "rear_axle_weight": 3001}, {"rear_tire_rating": 1499}])
+def test_a_known_margin_below_zero_speaks_whatever_else_is_untold(over: dict[str, object]) -> None:
+    told = BARE | {"front_tire_rating": None, "front_axle_rating": None} | over
+    said = ask("axle_load", **told)
+    assert said["results"]["verdict"]["value"] == "against"
+    assert said["answer"].startswith("Take weight off")
+
+
+def test_an_axle_that_lifts_speaks_whatever_else_is_untold() -> None:
+    told = BARE | {"plow_weight": 2500, "plow_ahead": 90, "rear_axle_weight": 1000, "gross_rating": None, "rear_tire_rating": None}
+    assert "lift off the ground" in ask("axle_load", **told)["answer"]
+
+
+NOWHERE = {"plow_ahead": None, "cargo_ahead": None, "occupants_ahead": None, "tongue_behind": None, "ballast_behind": None}
+
+
+def test_how_far_nothing_lies_is_not_asked() -> None:
+    """4,000 and 3,000 lb as weighed and nothing on them: no distance, and no wheelbase, changes that."""
+    said = results("axle_load", **(BARE | NOWHERE | {"wheelbase": None}))
+    assert (said["front_axle_load"], said["rear_axle_load"], said["verdict"]) == (4000, 3000, "fits")
+
+
+@pytest.mark.parametrize(("weight", "distance"), [("plow_weight", "plow_ahead"), ("cargo_weight", "cargo_ahead"),
+                                                  ("occupants_weight", "occupants_ahead"), ("tongue_weight", "tongue_behind"),
+                                                  ("ballast_weight", "ballast_behind")])
+@pytest.mark.parametrize("untold", ["distance", "wheelbase"])
+def test_how_far_something_lies_is_asked(weight: str, distance: str, untold: str) -> None:
+    told = BARE | {weight: 100, (distance if untold == "distance" else "wheelbase"): None}
+    said = ask("axle_load", **told)["results"]
+    assert said["rear_axle_load"]["value"] is said["verdict"]["value"] is None
+    assert said["gross_load"]["value"] == 7100  # wherever it lies
+
+
+@pytest.mark.parametrize("untold", ["wheelbase", "ballast_behind", "rear_axle_rating", "gross_rating", "rear_tire_rating",
+                                    "front_tire_rating"])
+def test_ballast_is_no_advice_while_something_it_rests_on_is_untold(untold: str) -> None:
+    said = ask("axle_load", **(HEAVY | {"ballast_behind": 10} | {untold: None}))
+    assert said["results"]["ballast_needed"]["value"] is None
+    assert said["results"]["verdict"]["value"] == "against"
+    assert said["answer"].startswith("Take weight off or move it: it is over by 100 pounds on the front axle")
+
+
+def test_ballast_goes_by_the_lever_of_the_rear_tires() -> None:
+    """1,500 lb of ballast put 1,600 on the rear: 3,000 + 1,600 = 4,600 lb, 2,300 a tire."""
+    told = HEAVY | {"ballast_behind": 10}
+    assert results("axle_load", **(told | {"rear_tire_rating": 2300}))["ballast_needed"] == pytest.approx(1500)
+    assert results("axle_load", **(told | {"rear_tire_rating": 2299}))["ballast_needed"] is None
+    assert results("axle_load", **(told | {"rear_axle_rating": 4600}))["ballast_needed"] == pytest.approx(1500)
+    assert results("axle_load", **(told | {"rear_axle_rating": 4599}))["ballast_needed"] is None
+    assert results("axle_load", **(told | {"gross_rating": 10_600}))["ballast_needed"] == pytest.approx(1500)
+    assert results("axle_load", **(told | {"gross_rating": 10_599}))["ballast_needed"] is None
+
+
+@pytest.mark.parametrize(("plow", "asks"), [(0, False), (500, True)])
+def test_no_ballast_for_the_front_axle_is_not_the_plows_last_word(plow: float, asks: bool) -> None:
+    said = ask("axle_load", **(BARE | {"plow_weight": plow}))
+    assert said["results"]["ballast_needed"]["value"] == 0
+    assert ("0 for the front axle; the plow’s book may ask for more" in said["answer"]) is asks
+
+
+def test_a_fifth_wheel_sits_just_ahead_of_the_axle_unless_told() -> None:
+    """1,600 lb on a pin 2 in ahead, 160 in between the axles: 20 lb go to the front axle."""
+    told = BARE | {"tongue_weight": 1600, "wheelbase": 160}
+    pin = ask("axle_load", **told, hitch="fifth_wheel")
+    assert pin["inputs"]["tongue_behind"] == {"value": -2, "unit": "in", "from": "derived"}
+    assert pin["results"]["front_axle_load"]["value"] == pytest.approx(4020)
+    assert results("axle_load", **told, hitch="fifth_wheel", tongue_behind=-4)["front_axle_load"] == pytest.approx(4040)
+    assert results("axle_load", **told, hitch="ball", tongue_behind=40)["front_axle_load"] == pytest.approx(3600)
+
+
+def test_no_hitch_carries_no_tongue() -> None:
+    assert ask("axle_load", {"facts": {}}, hitch="none")["inputs"]["tongue_weight"]["value"] == 0
+    assert "choose its hitch" in str(faults("axle_load", hitch="none", tongue_weight=100))
+
+
+def test_two_tires_or_four_by_their_rating() -> None:
+    """With four each by the dual rating, which the label gives beside the single one."""
+    assert results("axle_load", **(BARE | {"rear_tires": 4, "rear_tire_rating": 3195}))["rear_tire_margin"] == 4 * 3195 - 3000
+
+
+def test_the_limits_are_a_list_with_the_share_of_each() -> None:
+    limits = ask("axle_load", **BARE)["results"]["limits"]
+    rows = {row["limit"]["value"]: (row["margin"]["value"], row["share_left"]["value"]) for row in limits}
+    assert rows == {"front_axle": (2000, pytest.approx(100 / 3)), "rear_axle": (4000, pytest.approx(400 / 7)),
+                    "whole_truck": (4000, pytest.approx(400 / 11)), "front_tires": (3000, pytest.approx(300 / 7)),
+                    "rear_tires": (4200, pytest.approx(420 / 7.2))}

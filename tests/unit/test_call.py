@@ -36,14 +36,14 @@ def test_answer_is_the_answer_with_words(name: str, truck: str | None) -> None:
     plain = {result: value for result, value in reply["answer"]["results"].items()}
     for result, value in answer["results"].items():
         if isinstance(value, dict):
-            assert {"number", "unit_short", "phrase", "label"} <= set(plain[result])
+            assert {"number", "shown", "phrase", "label"} <= set(plain[result])
             assert plain[result]["value"] == value["value"]
         else:
             assert len(plain[result]) == len(value)
             for row, words in zip(value, plain[result], strict=True):
                 assert all(words[cell]["value"] == row[cell]["value"] and words[cell]["label"] for cell in row)
     for value in reply["answer"]["inputs"].values():
-        assert value["question"] and value["number"] and value["phrase"]
+        assert value["shown"] and value["number"] and value["phrase"]
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)
@@ -70,6 +70,18 @@ def test_the_stop_rule_comes_with_the_mistake_alone() -> None:
     assert reply["first"].startswith("Stop. Don’t turn the key")
     assert {fault["field"] for fault in reply["faults"]} == {"amount", "engine_ran"}
     assert asked("wrong_fluid", {"mistake": "beer_in_fuel"})["first"] == ""
+
+
+def test_a_page_in_two_languages_gets_both_where_they_differ() -> None:
+    """It sends its pairs along; a hole takes what differs, or what has Spanish of its own."""
+    pairs = {"Write a value from {} up to {}.": "Escriba un valor de {} a {}.", "from: {}": "de: {}", "Not told": "No indicado"}
+    plain = asked("wrong_fluid", {"mistake": "def_in_fuel"})["answer"]
+    told = asked("wrong_fluid", {"mistake": "def_in_fuel"}, spanish=pairs | {plain["answer"]: "Pare."})["answer"]
+    assert told["answer"] == {"en": plain["answer"], "es": "Pare."}
+    lines = [line for step in told["working"] for line in step["lines"]]
+    assert {"en": "from: Not told", "es": "de: No indicado"} in lines and any(isinstance(line, str) for line in lines)
+    refused = asked("wrong_fluid", {"mistake": "def_in_fuel", "amount": "-1"}, spanish=pairs)
+    assert refused["faults"][0]["do"]["es"].startswith("Escriba un valor de 0.001 gal")
 
 
 def test_an_empty_field_is_left_out_where_it_may_be() -> None:
@@ -105,6 +117,22 @@ def test_all_gives_what_can_be_given() -> None:
 ])
 def test_convert(text: str, unit: str, to: str, shown: str) -> None:
     assert call({"do": "convert", "text": text, "unit": unit, "to": to}) == {"ok": True, "text": shown}
+
+
+@pytest.mark.parametrize(("name", "text", "unit", "to", "shown"), [  # 20.125 gal are 76.1814 L; 20,125 mi are 32,388.05 km
+    ("fuel_tank_capacity", "20,125", "gal", "L", "76.1814"), ("odometer", "20,125", "mi", "km", "32388"),
+    ("done.engine_oil.odometer", "20,125", "mi", "km", "32388"), ("odometer", "66.312", "km", "mi", None),
+    ("odometer", "5 km", "mi", "km", "5"), ("outside_temperature", "-40", "degC", "degF", "-40"), ("nobody", "20,125", "mi", "km", "32388"),
+])
+def test_convert_what_a_field_holds(name: str, text: str, unit: str, to: str, shown: str | None) -> None:
+    reply = call({"do": "convert", "input": name, "text": text, "unit": unit, "to": to})
+    assert reply == {"ok": True, "text": shown} if shown else reply["ok"] is False
+
+
+def test_convert_shows_what_reads_as_itself() -> None:
+    """12.345 km among miles up to a million could be 12,345."""
+    reply = call({"do": "convert", "input": "odometer", "text": "7.6708274", "unit": "mi", "to": "km"})
+    assert reply == {"ok": True, "text": "12.3450"}
 
 
 @pytest.mark.parametrize(("text", "unit", "to"), [

@@ -107,10 +107,27 @@ def test_in_metric_the_working_counts_as_the_rules_do_and_gives_both(say: Any) -
 
 @pytest.mark.parametrize(("words", "fault"), [
     (("regeneration", "idle_hours_per_week=166"), "idle_hours_per_week: '166' won’t do; shorten the trips or the idling"),
-    (("exhaust_fluid_quality", "refractive_index=1.38", "density=1.09"), "density: '1.09' won’t do; give the density"),
+    (("exhaust_fluid_quality", "refractive_index=1.38", "density=1.09"), "density: '1.09' won’t do; give one of the three: the density"),
 ])
 def test_a_check_names_what_was_told_and_as_it_was_told(say: Any, words: tuple[str, ...], fault: str) -> None:
     assert [line.startswith(fault) for line in say(*words).faults] == [True]
+
+
+@pytest.mark.parametrize(("words", "fault"), [
+    (("service_due", "odometer=41.200"), "odometer: '41.200' won’t do; write 41200 mi or 41.2 mi, whichever you mean."),
+    (("idle_bill", "fuel_price=3,5"), "fuel_price: '3,5' won’t do; write it as 3.5."),
+    (("regeneration", "short_trips_per_week=3 a day"),
+     "short_trips_per_week: '3 a day' won’t do; write it for a week: 3 a day comes to 21 a week, if no day is left out."),
+    (("exhaust_fluid_use", "fuel_tank_capacity=1000 L"), "fuel_tank_capacity: '1000 L' won’t do; write a value from 19 L up to 567 L."),
+])
+def test_what_could_mean_two_things_or_is_outside_is_told_with_what_would_do(say: Any, words: tuple[str, ...], fault: str) -> None:
+    said = say(*words)
+    assert (said.status, said.out, said.faults) == (2, "", [fault])
+
+
+def test_what_people_type_is_read(say: Any) -> None:
+    said = say("service_due", "--json", "today=2026-11-25", "odometer=87,412 mi", "engine_hours=2 310").json["inputs"]
+    assert (said["odometer"]["value"], said["engine_hours"]["value"]) == (87_412, 2310)
 
 
 def test_the_command_line_leaves_nothing_out_of_a_truck(say: Any, tmp_path: Path) -> None:

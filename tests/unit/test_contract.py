@@ -84,7 +84,7 @@ def test_what_cannot_exist_says_why(answered: dict[str, Any]) -> None:
 
 
 def test_every_input_says_where_it_is_from(answered: dict[str, Any]) -> None:
-    assert {value["from"] for value in answered["inputs"].values()} <= {"given", "truck", "derived", "example"}
+    assert {value["from"] for value in answered["inputs"].values()} <= {"given", "book", "truck", "derived", "example"}
     assert answered["inputs"], "it asks nothing"
 
 
@@ -164,3 +164,29 @@ def test_the_two_example_trucks_get_different_answers(name: str) -> None:
 def test_a_calculator_is_named_after_its_question(name: str) -> None:
     assert calculators.question(name).endswith("?")
     assert ask(name, today=DAY)["question"] == calculators.question(name)
+
+
+def test_what_values_rest_on_is_one_of_three_words(answered: dict[str, Any]) -> None:
+    for value in values(answered["results"]):
+        assert value.get("rests_on", "yours") in ("yours", "partly", "example")
+        assert "tell" not in value or (value["value"] is None and value["tell"])
+    assert answered.get("answer_rests_on", "yours") in ("yours", "partly", "example")
+    for value in answered["inputs"].values():
+        assert "rests_on" not in value or value["from"] == "derived"
+        assert ("kind" in value) == (value["from"] == "example")
+
+
+def test_assumed_is_only_what_is_an_example(answered: dict[str, Any]) -> None:
+    assert set(answered["assumes"]) <= set(answered["inputs"])
+    assert len(set(answered["assumes"])) == len(answered["assumes"])
+    for name in answered["assumes"]:
+        assert answered["inputs"][name]["from"] == "truck" or answered["inputs"][name]["kind"] == "example"
+
+
+def test_what_turns_the_verdict_is_assumed_and_does(answered: dict[str, Any]) -> None:
+    if "turns" not in answered:
+        return
+    turns = answered["turns"]
+    assert set(turns) == {"input", "at", "verdict"} and turns["input"] in answered["assumes"]
+    assert turns["verdict"] in ("fits", "watch", "against")
+    assert turns["verdict"] != answered["results"]["verdict"]["value"]

@@ -55,4 +55,40 @@ def test_def_that_lasts_longer_than_it_keeps() -> None:
     """A handbook's 12 months of 30.44 days are 365.28 days."""
     share = results("exhaust_fluid_use")["range_left"] * 7
     assert "longer than it keeps" in ask("exhaust_fluid_use", distance_per_week=repr(share / 366))["answer"]
-    assert ask("exhaust_fluid_use", distance_per_week=repr(share / 365))["answer"].startswith("Fill DEF within 365 days")
+    assert ask("exhaust_fluid_use", distance_per_week=repr(share / 365))["answer"].startswith("Fill DEF within 255 days")  # 35 of 50 %
+
+
+def test_the_reserve_by_hand() -> None:
+    """3,200 mi a tank; from 25 % down to 15 % (ours) are 320 mi, 5.6 days at 400 a week; a full tank has 2,720 to the reserve."""
+    said = ask("exhaust_fluid_use", **TOLD)
+    assert said["results"]["range_to_reserve"]["value"] == pytest.approx(320)
+    assert said["results"]["days_to_reserve"]["value"] == pytest.approx(5.6)
+    assert said["answer"].startswith("Fill DEF within 5 days: about 320 miles")  # days round down
+    assert results("exhaust_fluid_use", **TOLD, reserve_level=10)["range_to_reserve"] == pytest.approx(480)
+    assert results("exhaust_fluid_use", **TOLD)["full_range_to_reserve"] == pytest.approx(2720)
+
+
+@pytest.mark.parametrize(("level", "now"), [(0, True), (5, True), (15, True), (16, True), (18, True), (18.2, False), (50, False)])
+def test_at_the_reserve_or_within_100_miles_of_it_it_is_filled_now(level: float, now: bool) -> None:
+    """A percent of the tank is 32 mi: 3.125 % over the reserve are 100 mi (ours)."""
+    said = ask("exhaust_fluid_use", **(TOLD | {"def_level": level}))
+    assert said["answer"].startswith("Fill DEF now, at least 2 gallons, or what fits") is now
+    assert said["results"]["fill_now"]["value"] is now
+    assert said["results"]["range_to_reserve"]["value"] >= 0
+    assert said["results"]["days_to_reserve"]["value"] >= 0
+
+
+def test_what_fits_where_the_tank_is_small() -> None:
+    assert results("exhaust_fluid_use", **(TOLD | {"def_tank_capacity": 2, "def_level": 10}))["refill_at_least"] == pytest.approx(1.8)
+
+
+def test_a_gauge_that_nobody_read_gives_no_days() -> None:
+    said = ask("exhaust_fluid_use", **(TOLD | {"def_level": None}))
+    for result in ("range_left", "days_left", "range_to_reserve", "days_to_reserve"):
+        assert said["results"][result]["value"] is None and said["results"][result]["why"]
+    assert said["answer"] == "A full tank lasts about 2,720 miles to the reserve: read the gauge."
+
+
+def test_less_than_a_day_is_today() -> None:
+    said = ask("exhaust_fluid_use", **(TOLD | {"distance_per_week": 5000}))  # 320 mi at 714 a day
+    assert said["answer"].startswith("Fill DEF today")

@@ -10,7 +10,10 @@ from markupsafe import Markup
 
 import calculators
 import pieces
+from calculators.engine import view
 from pieces import forms
+from pieces.markup import Both, html
+from tests.unit.ask import values
 
 TODAY = "2026-11-25"
 HOSTILE = '<script>alert(1)</script>"\' onload=x & {0} {value}'
@@ -89,8 +92,7 @@ def test_the_form_holds_what_the_answer_was_made_from(name):
     answer = worded(name)
     held = {a["name"]: a.get("value", "") for tag, a in Elements(card(name)).found if tag == "input" and a.get("value")}
     given = {field: text for field, text in held.items() if answer["inputs"][field]["from"] == "example"}
-    again = calculators.answer(name, given, today=TODAY)["results"]
-    assert again == calculators.answer(name, today=TODAY)["results"]
+    assert values(calculators.answer(name, given, today=TODAY)) == values(calculators.answer(name, today=TODAY))
 
 
 def test_order_is_verdict_results_form_working_sources(name):
@@ -118,6 +120,8 @@ def hostile(thing):
 def test_no_word_becomes_markup():
     calm = Elements(card("idle_bill"))
     answer = hostile(worded("idle_bill")) | {"headline": worded("idle_bill")["headline"]}
+    for value in answer["results"].values():
+        value["shown"] += " h"
     text = pieces.card(answer, calculators.form("idle_bill"), truck=HOSTILE)
     assert {tag for tag, _ in Elements(text).found} == {tag for tag, _ in calm.found}
     assert HOSTILE in Elements(text).text
@@ -131,19 +135,38 @@ def step(name, *needs):
 
 def test_a_slip_shows_only_the_steps_that_lead_to_its_number():
     steps = [step("a", "given"), step("b"), step("c", "a"), step("d", "b"), step("e", "c", "a")]
-    assert [s["name"] for s in pieces.steps_to("e", steps)] == ["a", "c", "e"]
-    assert pieces.steps_to("unknown", steps) == []
+    assert [s["name"] for s in view.steps_to("e", steps)] == ["a", "c", "e"]
+    assert view.steps_to("unknown", steps) == []
 
 
-@pytest.mark.parametrize(("told", "line", "big"), [
-    ({"value": 35.2, "number": "35", "unit_short": "min", "phrase": "35 minutes"}, "35 min", "35 <small>min</small>"),
-    ({"value": 3.9, "number": "$3.90", "unit_short": "/gal", "phrase": "$3.90 a gallon"}, "$3.90/gal", "$3.90<small>/gal</small>"),
-    ({"value": 702.0, "number": "$702", "unit_short": "", "phrase": "$702"}, "$702", "$702"),
-    ({"value": None, "number": "—", "unit_short": "", "phrase": "it never pays back"}, "—", "it never pays back"),
+@pytest.mark.parametrize(("told", "big"), [
+    ({"value": 35.2, "number": "35", "shown": "35 min", "phrase": "35 minutes"}, "35 <small>min</small>"),
+    ({"value": 3.9, "number": "$3.90", "shown": "$3.90/gal", "phrase": "$3.90 a gallon"}, "$3.90<small>/gal</small>"),
+    ({"value": 702.0, "number": "$702", "shown": "$702", "phrase": "$702"}, "$702"),
+    ({"value": None, "number": "—", "shown": "—", "phrase": "it never pays back"}, "it never pays back"),
 ])
-def test_a_value_on_a_line_and_large(told, line, big):
-    assert str(pieces.shown(told)) == line
+def test_a_value_standing_large(told, big):
     assert str(pieces.large(told)) == big
+
+
+@pytest.mark.parametrize(("value", "look"), [
+    (3.5, ""), (0, ""), (None, "why"), ("2026-11-30", "when"), ("distance", "words"), (True, "words")])
+def test_the_look_of_a_value(value, look):
+    assert view.look({"value": value}) == look
+
+
+@pytest.mark.parametrize(("verdict", "look", "sign"), [
+    ("fits", "fits", "on"), ("watch", "watch", "soon"), ("against", "against", "against"), (None, "plain", "")])
+def test_the_look_of_a_verdict(verdict, look, sign):
+    answer = worded("duty_fit")
+    answer["results"]["verdict"]["value"] = verdict
+    made = view.view(answer)
+    assert (made["look"], made["sign"]) == (look, sign)
+
+
+@pytest.mark.parametrize(("mistake", "look"), [("def_in_fuel", "stop"), ("water_in_def", "watch")])
+def test_the_look_of_a_stop_level(mistake, look):
+    assert view.view(worded("wrong_fluid", mistake=mistake))["look"] == look
 
 
 def job(day, brought_by="time"):
@@ -198,8 +221,15 @@ def test_templates_are_the_rows_themselves():
     made = dict(re.findall(r'<template data-row="([\w-]+)">(.*?)</template>', pieces.templates()))
     told = {"signal": "WARNING", "hazard": "It burns.", "text": "Keep off."}
     assert made["caution-WARNING"].format(**told) == pieces.caution(*told.values())
-    row = worded("idle_bill")["working"][0]
-    words = {name: row[name] for name in ("what", "formula", "worked", "source")}
-    words |= {"shown": pieces.shown(row["result"]), "because": "X", "why": "Y", "kinds": ", ".join(row["kinds"])}
-    full = pieces.work_row(row | {"because": "X"})
-    assert Markup(made["step"]).format(**words).replace('<span class="f">Y</span>', "").replace(' class="why"', "") == full
+    row = view.step(worded("idle_bill")["working"][0])
+    row["lines"] = row["lines"][:1]
+    words = {"what": row["what"], "kinds": row["kinds"], "shown": row["result"]["shown"], "lines": row["lines"][0]}
+    assert Markup(made["step"]).format(**words) == pieces.work_row(row)
+    line = view.source_lines(worded("idle_bill")["sources"])[0]
+    assert Markup(made["source"]).format(**line) == pieces.source_row(line)
+
+
+def test_both_languages_stand_beside_each_other_and_in_a_line_where_nothing_but_text_can():
+    both = Both(en="Stop & look", es="Pare y mire")
+    assert html("<b>{}</b>", both) == '<b><span lang="en">Stop &amp; look</span> <span lang="es">Pare y mire</span></b>'
+    assert str(both) == "Stop & look · Pare y mire"

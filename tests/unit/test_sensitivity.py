@@ -57,7 +57,7 @@ def test_each_row_is_what_the_calculator_answers_there(name: str) -> None:
     said = calculators.sensitivity(name, {}, None, DAY)
     for row in said["rows"][:3]:
         for side in ("low", "high"):
-            there = ask(name, **{row["input"]["value"].replace(".", "__"): repr(row[side]["value"])})["results"][said["result"]]
+            there = ask(name, **{row["input"]["value"].replace(".", "__"): row[side]["value"]})["results"][said["result"]]
             assert there["value"] == pytest.approx(row[f"result_at_{side}"]["value"], rel=1e-9), (row["input"]["value"], side)
 
 

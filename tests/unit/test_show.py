@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from calculators import Missing
-from calculators.engine.show import in_a_sentence, label, spoken, unit_label, words
+from calculators.engine.show import SAID, label, spoken, unit_label, words
 
 MINUS = "\u2212"
 
@@ -15,7 +15,7 @@ MINUS = "\u2212"
     (35.07, "min", "35", "min", "35 minutes"), (1.0, "min", "1", "min", "1 minute"), (0.0, "min", "0", "min", "0 minutes"),
     (8.6369, "min", "8.6", "min", "8.6 minutes"), (702.0, "USD", "$702", "", "$702"), (56_700.0, "USD", "$56,700", "", "$56,700"),
     (2.34, "USD", "$2.34", "", "$2.34"), (0.0, "USD", "$0", "", "$0"), (-12.5, "USD", f"{MINUS}$12.50", "", f"{MINUS}$12.50"),
-    (-1234.5, "USD", f"{MINUS}$1,234", "", f"{MINUS}$1,234"), (3.9, "USD/gal", "$3.90", "/gal", "$3.90 a gallon"),
+    (-1234.5, "USD", f"{MINUS}$1,230", "", f"{MINUS}$1,230"), (3.9, "USD/gal", "$3.90", "/gal", "$3.90 a gallon"),
     (0.31415, "USD/mi", "$0.314", "/mi", "$0.314 a mile"), (0.16, "USD/kWh", "$0.16", "/kWh", "$0.16 a kWh"),
     (15.0, "mi/gal", "15", "mpg", "15 miles per gallon"), (1.0, "mi/gal", "1", "mpg", "1 mile per gallon"),
     (62.0, "mi/h", "62", "mph", "62 mph"), (9500.0, "mi", "9,500", "mi", "9,500 miles"), (1.0, "mi", "1", "mi", "1 mile"),
@@ -30,16 +30,41 @@ MINUS = "\u2212"
     (2.0, "count", "2", "", "2"), (0.4286, "", "0.43", "", "0.43"), (-0.0, "gal", "0", "gal", "0 gallons"),
     (1e6, "mi", "1,000,000", "mi", "1,000,000 miles"), (1.8e-10, "mi", "0", "mi", "0 miles"),
     (1.8e-10, "1/s", "1.8e−10", "1/s", "1.8e−10 1/s"),
+    # no finer than it is known
+    (995.4, "USD", "$995", "", "$995"), (2787.9, "USD", "$2,790", "", "$2,790"), (1004.0, "USD", "$1,000", "", "$1,000"),
+    (68_004.0, "USD", "$68,000", "", "$68,000"), (999_984.0, "USD", "$999,980", "", "$999,980"),
+    (2_122_298_516_832.0, "USD", "$2.12 trillion", "", "$2.12 trillion"),
+    (-1_234_567.0, "USD", f"{MINUS}$1.23 million", "", f"{MINUS}$1.23 million"),
+    (123e9, "USD", "$123 billion", "", "$123 billion"), (1234.5, "USD/mi", "$1,234", "/mi", "$1,234 a mile"),
+    (0.99, "yr", "1", "yr", "1 year"), (0.76, "yr", "1", "yr", "1 year"), (0.74, "yr", "9", "months", "9 months"),
+    (0.2, "yr", "2", "months", "2 months"), (0.01, "yr", "1", "months", "1 month"), (0.0, "yr", "0", "yr", "0 years"),
+    (9.8, "yr", "10", "yr", "10 years"), (20.0, "yr", "20", "yr", "20 years"), (20.1, "yr", "never", "", "never"),
+    (1_500_155.0, "mi", "1,500,155", "mi", "1,500,155 miles"), (12_345_678.0, "gal", "12.3 million", "gal", "12.3 million gallons"),
+    (-12_345_678.0, "mi", f"{MINUS}12.3 million", "mi", f"{MINUS}12.3 million miles"),
 ])
 def test_a_result_has_the_digits_it_deserves(value: float, unit: str, number: str, short: str, phrase: str) -> None:
     said = words(value, unit)
     assert (said.number, said.unit, said.phrase) == (number, short, phrase)
 
 
+@pytest.mark.parametrize(("value", "unit", "phrase"), [
+    (12.76, "gal", "13 gallons"), (12.74, "gal", "12.5 gallons"), (1.2, "gal", "1 gallon"), (0.21, "gal", "0.21 gallons"),
+    (633.3, "gal", "633 gallons"), (2787.9, "USD", "$2,790"), (22.5, "h", "22.5 hours")])
+def test_advice_is_in_halves_of_a_gallon(value: float, unit: str, phrase: str) -> None:
+    assert words(value, unit, advice=True).phrase == phrase
+
+
+@pytest.mark.parametrize("value", [0.99, 25.0, 2787.9, 1_234_567.0])
+def test_what_was_told_stays_as_it_was_told(value: float) -> None:
+    for unit in ("yr", "USD"):
+        assert float(words(value, unit, exact=True, advice=True).number.replace(",", "").removeprefix("$")) == value
+
+
 @pytest.mark.parametrize(("value", "unit", "text"), [
-    (34.5454545454, "mi/h", "34.54545 mph"), (3.9, "USD/gal", "$3.90/gal"), (4.199, "USD/gal", "$4.199/gal"), (4.0, "USD/gal", "$4.00/gal"),
+    (34.5454545454, "mi/h", "34.55 mph"), (34.54545, "mi/h", "34.54545 mph"),
+    (3.9, "USD/gal", "$3.90/gal"), (4.199, "USD/gal", "$4.199/gal"), (4.0, "USD/gal", "$4.00/gal"),
     (1500.0, "USD", "$1,500"),
-    (41_555.5, "mi", "41,555.5 mi"), (0.008314462618, "kJ/(mol.K)", "0.008314463 kJ/(mol.K)"), (907_000.0, "1/s", "907,000 1/s"),
+    (41_555.5, "mi", "41,555.5 mi"), (0.008314462618, "kJ/(mol.K)", "0.008314 kJ/(mol.K)"), (907_000.0, "1/s", "907,000 1/s"),
     (0.1, "qt", "0.1 qt"), (2.008, "", "2.008"), (99.9, "%", "99.9%"), (1112.0, "degF", "1,112°F"), (1e-7, "g", "1e-07 g"),
 ])
 def test_the_working_shows_what_was_told_or_computed(value: float, unit: str, text: str) -> None:
@@ -117,5 +142,5 @@ def test_rounding_never_changes_a_result_by_more_than_its_last_digit(value: floa
     (123456.0, "mi", "123,456", "123,456 miles"), (True, "", "yes", "yes"), ("ball", "", "Ball", "Ball"),
 ])
 def test_what_another_unit_left_is_short_in_a_sentence(value: Any, unit: str, number: str, phrase: str) -> None:
-    said = in_a_sentence(words(value, unit, exact=True))
+    said = words(value, unit, exact=True, digits=SAID)
     assert (said.number, said.phrase) == (number, phrase)

@@ -11,7 +11,7 @@ import pytest
 
 from calculators.engine import named
 from calculators.engine.figures import Missing
-from calculators.engine.named import column, earliest, first_due, missing, tightest
+from calculators.engine.named import beside_least, column, earliest, first_due, missing
 from calculators.engine.rules import Book, Rule
 from calculators.engine.trace import names_of, plain_of, trace
 from tests.unit.ask import module
@@ -80,7 +80,7 @@ def soonest(first: date | Missing, second: date | Missing) -> date | Missing:
 
 
 def which(a: float, b: float) -> str:
-    return tightest(one=a, two=b)
+    return beside_least(["one", "two"], [a, b])
 
 
 @pytest.mark.parametrize(("function", "known", "expected"), [

@@ -3,7 +3,7 @@
 import pytest
 
 import calculators
-from tests.unit.ask import ask, results
+from tests.unit.ask import TRUCKS, ask, faults, results
 
 TOLD = {"truck_weight": 7000, "trailer_weight": 6000, "tongue_weight": 720, "hitch": "ball", "hitch_rating": 12_000, "tongue_rating": 1200,
         "tow_rating": 11_000, "gross_rating": 10_000, "combined_rating": 20_000, "trailer_rating": 7000}
@@ -45,7 +45,7 @@ def test_a_light_tongue_sways_and_says_so() -> None:
 
 def test_the_truck_weighs_what_stands_on_its_axles() -> None:
     """Derived: 4,600 + 3,000 lb, plow 850, occupants 400; no tongue."""
-    assert ask("trailer_check")["inputs"]["truck_weight"] == {"value": 8850, "unit": "lb", "from": "derived"}
+    assert ask("trailer_check")["inputs"]["truck_weight"] == {"value": 8850, "unit": "lb", "from": "derived", "rests_on": "example"}
 
 
 def test_the_tightest_limit_is_named() -> None:
@@ -83,5 +83,114 @@ def test_the_thresholds_are_questions_for_the_state() -> None:
 @pytest.mark.parametrize("typed", ["fifth_wheel", "fifth wheel"])
 def test_a_hitch_is_told_as_its_name_or_as_it_reads(typed: str) -> None:
     assert calculators.answer("trailer_check", {"hitch": typed})["inputs"]["hitch"]["value"] == "fifth_wheel"
-    with pytest.raises(calculators.Refused, match="write one of ball, fifth wheel"):
+    with pytest.raises(calculators.Refused, match="write one of ball, fifth wheel, none"):
         calculators.answer("trailer_check", {"hitch": "gooseneck"})
+
+
+# An own truck on the scale, 160 in between the axles: what its trailer does to its rear axle.
+OWN = TOLD | {"front_axle_weight": 4200, "rear_axle_weight": 2800, "wheelbase": 160, "rear_axle_rating": 6000, "plow_weight": 0,
+              "cargo_weight": 0, "occupants_weight": 0, "ballast_weight": 0, "tongue_behind": 40}
+AXLE = ("front_axle_weight", "rear_axle_weight", "wheelbase", "rear_axle_rating")
+
+
+def test_the_rear_axle_is_looked_at_by_the_same_moments() -> None:
+    """720 lb of tongue 40 in behind, 160 in between the axles: 2,800 + 720 x 200 / 160 = 3,700 lb."""
+    said = results("trailer_check", **OWN)
+    assert (said["rear_axle_load"], said["rear_margin"], said["verdict"]) == (pytest.approx(3700), pytest.approx(2300), "fits")
+    axle = {name: told for name, told in OWN.items() if name in {field.name for field in calculators.form("axle_load")}}
+    assert results("axle_load", **axle)["rear_axle_load"] == said["rear_axle_load"]
+
+
+@pytest.mark.parametrize("truck", TRUCKS)
+def test_both_calculators_see_the_same_rear_axle(truck: str) -> None:
+    pin = {"hitch": "fifth_wheel", "tongue_weight": 2000, "trailer_weight": 9000}
+    for told in ({}, {"tongue_weight": 1200, "trailer_weight": 9000}, pin):
+        heavier = {name: load for name, load in told.items() if name != "trailer_weight"}
+        assert results("trailer_check", truck, **told)["rear_axle_load"] == results("axle_load", truck, **heavier)["rear_axle_load"]
+
+
+def test_a_rear_axle_over_its_rating_speaks() -> None:
+    said = ask("trailer_check", **(OWN | {"rear_axle_rating": 3699}))
+    assert said["results"]["verdict"]["value"] == "against"
+    assert "the rear axle rating is passed by 1 pound" in said["answer"]
+    tight = ask("trailer_check", **(OWN | {"rear_axle_rating": 3894}))  # 194 lb are 4.98 % of it
+    assert tight["results"]["verdict"]["value"] == "watch" and "rear axle rating" in tight["answer"]
+    assert results("trailer_check", **(OWN | {"rear_axle_rating": 3895}))["verdict"] == "fits"
+
+
+@pytest.mark.parametrize("untold", ["rear_axle_weight", "wheelbase", "rear_axle_rating", "tongue_behind"])
+def test_a_rear_axle_that_nobody_looked_at_is_at_best_watch(untold: str) -> None:
+    said = ask("trailer_check", **(OWN | {untold: None}))
+    assert said["results"]["rear_margin"]["value"] is None and said["results"]["rear_margin"]["why"]
+    assert said["results"]["verdict"]["value"] == "watch"
+    assert "rear axle was not looked at" in said["answer"]
+    for also in ({"tongue_weight": 901}, {"trailer_rating": 6315}):
+        assert "The rear axle was not looked at." in ask("trailer_check", **(OWN | also | {untold: None}))["answer"]
+        assert "not looked at" not in ask("trailer_check", **(OWN | also))["answer"]
+
+
+def test_what_lies_somewhere_untold_is_counted_on_the_rear_axle() -> None:
+    """The truck weighs 7,600 lb loaded, 600 over its axles as weighed, and nobody says where: all behind, the safe side."""
+    told = OWN | {"truck_weight": 7600, "occupants_weight": None}
+    assert results("trailer_check", **told)["rear_axle_load"] == pytest.approx(4300)
+    assert results("trailer_check", **(told | {"cargo_weight": 100, "cargo_ahead": None, "occupants_weight": 0}))["rear_axle_load"] \
+        == pytest.approx(4300)
+    assert results("trailer_check", **(told | {"truck_weight": 6900}))["rear_axle_load"] == pytest.approx(3700)  # never less than weighed
+    placed = told | {"truck_weight": None, "cargo_weight": 160, "cargo_ahead": 10}
+    assert results("trailer_check", **placed)["rear_axle_load"] == pytest.approx(3700 + 150)
+
+
+@pytest.mark.parametrize("untold", ["truck_weight", "tongue_weight", "hitch", "hitch_rating", "tongue_rating", "tow_rating", "gross_rating",
+                                    "combined_rating", "trailer_rating", "trailer_weight"])
+def test_no_verdict_while_one_of_the_limits_is_untold(untold: str) -> None:
+    said = ask("trailer_check", **(OWN | {"occupants_weight": None} | {untold: None}))
+    assert said["results"]["verdict"]["value"] is None and said["results"]["verdict"]["why"]
+    assert said["answer"].startswith("No verdict yet")
+
+
+@pytest.mark.parametrize(("untold", "over"), [("trailer_weight", {"tongue_rating": 719}), ("tow_rating", {"hitch_rating": 5999}),
+                                              ("gross_rating", {"rear_axle_rating": 3699}), ("hitch", {"trailer_rating": 5999})])
+def test_a_known_margin_below_zero_speaks_whatever_else_is_untold(untold: str, over: dict[str, object]) -> None:
+    said = ask("trailer_check", **(OWN | over | {untold: None}))
+    assert said["results"]["verdict"]["value"] == "against"
+    assert f"the {next(iter(over)).replace('_', ' ')} is passed by 1 pound" in said["answer"]
+
+
+def test_a_fifth_wheel_never_takes_a_balls_rating() -> None:
+    """The example's 1,400 lb are a ball's; a pin has a rating of its own, and until it is told there is none."""
+    told = {"trailer_weight": 9000, "tongue_weight": 2000}
+    ball, pin = (ask("trailer_check", **told, hitch=hitch) for hitch in ("ball", "fifth_wheel"))
+    assert ball["results"]["tongue_margin"]["value"] == -600
+    assert ball["results"]["verdict"]["value"] == "against"
+    assert pin["results"]["tongue_margin"]["value"] is pin["results"]["verdict"]["value"] is None
+    assert results("trailer_check", **told, hitch="fifth_wheel", tongue_rating=5000)["tongue_margin"] == 3000
+
+
+def test_with_no_hitch_there_is_no_trailer() -> None:
+    said = ask("trailer_check", {"facts": {}}, hitch="none")
+    assert said["results"]["verdict"]["value"] == "fits"
+    assert said["answer"].startswith("No trailer is hitched")
+    assert "choose its hitch" in str(faults("trailer_check", hitch="none", trailer_weight=5000))
+
+
+def test_without_a_trailer_nothing_else_is_asked() -> None:
+    untold = dict.fromkeys((*AXLE, "hitch_rating", "tongue_rating", "tow_rating", "combined_rating", "trailer_rating", "tongue_weight"))
+    assert results("trailer_check", **(TOLD | untold | {"trailer_weight": 0}))["verdict"] == "fits"
+
+
+def test_the_label_of_the_hitch_is_named() -> None:
+    told = " ".join(caution["hazard"] + caution["text"] for caution in ask("trailer_check")["cautions"])
+    assert "with and without weight distribution" in told and "fifth wheel" in told
+
+
+@pytest.mark.parametrize(("fact", "settles"), [("tows", {"trailer_weight", "tongue_weight"}), ("plows", {"plow_weight"}),
+                                               ("hauls", {"cargo_weight"})])
+@pytest.mark.parametrize("told", ["no", False])
+def test_who_never_does_it_carries_nothing_for_it(fact: str, settles: set[str], told: object) -> None:
+    inputs = calculators.answer("trailer_check", {}, {"facts": {fact: told}})["inputs"]
+    for name in settles:
+        assert (inputs[name]["value"], inputs[name]["from"]) == (0, "truck")
+    heavy = {"facts": {fact: told} | dict.fromkeys(settles, "500 lb")}
+    assert {calculators.answer("trailer_check", {}, heavy)["inputs"][name]["value"] for name in settles} == {500}  # told itself, it counts
+    may = calculators.answer("trailer_check", {}, {"facts": {fact: "yes"}})["inputs"]
+    assert all(may[name]["from"] == "example" for name in settles)

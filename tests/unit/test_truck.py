@@ -185,7 +185,21 @@ def test_a_number_for_a_number_is_fine() -> None:
     assert ask("idle_bill", truck)["inputs"]["fuel_price"] == {"value": 4.0, "unit": "USD/gal", "from": "truck"}
 
 
-@pytest.mark.parametrize("spelled", ["fifth_wheel", "fifth wheel"])
+@pytest.mark.parametrize(("told", "kept"), [
+    ("87,412", "87412 mi"), ("41,200 km", "41200 km"), ("87 412", "87412 mi"), ("41.2050 mi", "41.2050 mi"),
+    (41.205, 41.205), ("41200", "41200"), ("41200 mi", "41200 mi"), ("5 Miles", "5 mi"), ("½ km", "0.5 km")])
+def test_a_number_is_kept_so_that_it_can_mean_no_other(told: Any, kept: Any) -> None:
+    """Another guide may know other bounds."""
+    truck, faults = read(changed(facts={"odometer": told}))
+    assert (truck["facts"]["odometer"], faults) == (kept, [])
+
+
+def test_a_number_that_could_be_two_is_a_fault_with_both() -> None:
+    _, faults = read(changed(facts={"odometer": "41.200 mi", "fuel_tank_capacity": "20,125", "fuel_price": "$3,899"}))
+    assert faults == [Fault("odometer", "41.200 mi", "write 41200 mi or 41.2 mi, whichever you mean")]
+
+
+@pytest.mark.parametrize("spelled", ["Fifth Wheel", "fifth_wheel", "fifth wheel"])
 def test_a_choice_is_kept_by_its_key(spelled: str) -> None:
     """A page's field knows no other spelling, and would be left empty without a word."""
     truck, faults = read(changed(facts=GOOD["facts"] | {"hitch": spelled}))

@@ -3,12 +3,13 @@
 import pytest
 
 import calculators
+from calculators.engine.figures import FIGURES
 from tests.unit.ask import ask, faults, results
 
 MISTAKES = ["def_in_fuel", "water_in_fuel", "gasoline_in_fuel", "fuel_in_def", "water_in_def"]
 # From memory, in USD: not started | key or pump ran | engine ran (least, most).
 EXPOSURE = {
-    "def_in_fuel": ((800, 4000), (2500, 8000), (8000, 20_000)), "gasoline_in_fuel": ((300, 1500), (500, 3000), (1000, 14_000)),
+    "def_in_fuel": ((800, 4000), (2500, 8000), (10_000, 20_000)), "gasoline_in_fuel": ((300, 1500), (500, 3000), (1000, 14_000)),
     "water_in_fuel": ((200, 1500), (300, 3000), (1000, 14_000)), "fuel_in_def": ((300, 2500), (800, 5000), (2000, 9000)),
     "water_in_def": ((50, 500), (50, 800), (150, 3000)),
 }
@@ -126,3 +127,43 @@ def test_gasoline_brings_the_gravest_caution() -> None:
 
 def test_the_dollars_are_labeled_our_estimate() -> None:
     assert any("estimate" in caution["hazard"] for caution in ask("wrong_fluid")["cautions"])
+
+
+def steps(mistake: str, **told: object) -> list[str]:
+    return [row["action"]["value"] for row in results("wrong_fluid", mistake=mistake, **told)["actions"]]
+
+
+@pytest.mark.parametrize("told", [told for told, _ in STAGES] + [{}])
+@pytest.mark.parametrize("mistake", ["def_in_fuel", "water_in_fuel", "gasoline_in_fuel"])
+def test_a_fuel_tanks_list_ends_with_both_filters(mistake: str, told: dict[str, object]) -> None:
+    assert "both fuel filters" in steps(mistake, **told)[-1]
+
+
+@pytest.mark.parametrize("told", [told for told, _ in STAGES] + [{}])
+def test_def_in_the_fuel_asks_for_flatbed_drain_rinse_and_filters_in_that_order(told: dict[str, object]) -> None:
+    said = steps("def_in_fuel", **told)
+    at = [next(row for row, step in enumerate(said) if word in step) for word in ("flatbed", "drained from", "rinsed", "filters")]
+    assert at == sorted(at)
+    assert "tow driver does not use the key" in said[at[0]]
+
+
+@pytest.mark.parametrize("mistake", [mistake for mistake in MISTAKES if mistake != "water_in_def"])
+def test_who_calls_steps_away_from_the_filler_first(mistake: str) -> None:
+    said = steps(mistake, key_turned="no")
+    assert said[0] == "Step away from the filler, then call the shop."
+    assert "flatbed" in " ".join(said)
+
+
+@pytest.mark.parametrize(("mistake", "says"), [(mistake, mistake not in ("gasoline_in_fuel", "water_in_def")) for mistake in MISTAKES])
+def test_drained_diesel_burns_and_gasolines_vapor_explodes(mistake: str, says: bool) -> None:
+    """Diesel is drained with three of them; with gasoline it is the vapor that is warned of, with water in DEF there is no fuel."""
+    hazards = [caution["hazard"] for caution in ask("wrong_fluid", mistake=mistake)["cautions"]]
+    assert ("Drained fuel burns." in hazards) is says
+    assert ("Gasoline vapor explodes." in hazards) is (mistake == "gasoline_in_fuel")
+
+
+def test_a_ruined_system_costs_what_the_guide_says_it_does() -> None:
+    """Common practice: over $10,000, wherever it is told."""
+    low = results("wrong_fluid", mistake="def_in_fuel", engine_ran="yes")["exposure_low"]
+    assert low == FIGURES["fuel_system_cost_over"].value == 10_000
+    assert FIGURES["system_cost"].value >= low

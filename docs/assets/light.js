@@ -1,0 +1,28 @@
+"use strict";
+// A light is on: an entry that the address names opens, and the owner's numbers stand where they are called from.
+(() => {
+  const NUMBER = /^[\d+()\-. x#*]{3,30}$/; // what a telephone may be told to dial
+
+  function openTarget() {
+    const entry = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    if (!entry?.matches("details")) return;
+    entry.open = true;
+    entry.scrollIntoView();
+  }
+
+  function numbers() {
+    const identity = handover.own(handover.own(handover.here.saved, "truck"), "identity");
+    for (const row of handover.all("[data-call]")) {
+      const number = handover.own(identity, `call_${row.dataset.call}`);
+      if (typeof number !== "string" || !NUMBER.test(number)) continue;
+      row.href = `tel:${number.replace(/[^\d+*#]/g, "")}`;
+      row.classList.add("mine");
+      row.querySelector("[data-number]").textContent = number;
+    }
+  }
+
+  addEventListener("hashchange", openTarget);
+  document.addEventListener("handover", numbers);
+  openTarget();
+  numbers();
+})();

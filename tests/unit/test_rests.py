@@ -1,0 +1,122 @@
+"""What an answer rests on: the owner's, the example's, some of both, or numbers of the trade alone."""
+
+from typing import Any
+
+import pytest
+
+import calculators
+from calculators.engine.assumed import likely
+from calculators.engine.figures import FIGURES
+from tests.unit.ask import ask
+
+
+def truck(**facts: object) -> dict[str, Any]:
+    return {"format": "diesel-handover-truck", "version": 1, "name": "Mine", "facts": facts}
+
+
+def marks(answer: dict[str, Any], *names: str) -> list[str]:
+    return [answer["results"][name].get("rests_on", "") for name in names]
+
+
+IDLING = {"idle_hours_per_week": 12, "working_days_per_week": 6, "working_weeks_per_year": 50, "idle_fuel_rate": 0.5, "fuel_price": 4,
+          "heater_price": 900}
+
+
+def test_one_told_fact_makes_some_of_it_partly_yours() -> None:
+    """Fuel is trucks x hours x rate: nothing of it told. Money takes the price."""
+    answer = ask("idle_bill", truck(fuel_price=4))
+    assert marks(answer, "fuel_per_day", "fuel_per_year", "cost_per_day", "cost_per_year") == ["example", "example", "partly", "partly"]
+    assert answer["answer_rests_on"] == "partly"
+
+
+def test_all_told_is_yours_though_the_trade_has_its_part() -> None:
+    """25 miles of wear an idle hour is the trade's number, 7,500 miles of oil interval too, and one truck is our own count."""
+    answer = ask("idle_bill", truck(**IDLING))
+    assert set(marks(answer, *answer["results"])) == {"yours"}
+    assert (answer["answer_rests_on"], answer["assumes"]) == ("yours", [])
+    assert answer["inputs"]["distance_per_idle_hour"]["kind"] == "common practice"
+
+
+def test_nothing_told_is_the_examples() -> None:
+    answer = ask("idle_bill", truck())
+    assert set(marks(answer, *answer["results"])) == {"example"}
+    assert answer["answer_rests_on"] == "example"
+    assert set(answer["assumes"]) == set(IDLING)
+
+
+@pytest.mark.parametrize("name", ["juniper", "tamarack"])
+def test_an_example_truck_is_the_examples_too(name: str) -> None:
+    answer = ask("idle_bill", name)
+    assert set(marks(answer, *answer["results"])) == {"example"}
+    assert answer["inputs"]["fuel_price"]["from"] == "truck"
+    assert marks(ask("idle_bill", name, fuel_price=4), "cost_per_year", "fuel_per_year") == ["partly", "example"]
+
+
+def test_a_number_of_the_trade_alone_is_nobodys() -> None:
+    """The rate at which soot burns follows from published energies and our own fit; no truck has part in it."""
+    assert marks(ask("regeneration"), "oxidation_rate") == [""]
+
+
+def test_a_derived_input_says_what_it_rests_on() -> None:
+    inputs = ask("idle_bill", truck(idle_hours_per_week=12))["inputs"]
+    assert (inputs["idle_hours_per_day"]["rests_on"], inputs["days_per_year"]["rests_on"]) == ("partly", "example")
+    assert ask("idle_bill", truck(**IDLING))["inputs"]["idle_hours_per_day"]["rests_on"] == "yours"
+
+
+def test_what_is_passed_over_took_no_part() -> None:
+    """A measured share of DEF wins over its estimate from NOx."""
+    answer = ask("exhaust_fluid_use", truck(measured_def_share_of_fuel=3))
+    assert marks(answer, "def_share_of_fuel") == ["yours"]
+    assert marks(ask("exhaust_fluid_use", truck(nox_before=3)), "def_share_of_fuel") == ["yours"]
+    assert marks(ask("exhaust_fluid_use", truck(def_tank_capacity=5)), "def_share_of_fuel") == [""]
+
+
+def test_each_cell_of_a_list_has_its_own() -> None:
+    """Diesel's fuel is told, gasoline's not; what the item is called rests on nothing."""
+    told = truck(distance_per_year=10_000, fuel_economy=10, fuel_price=4)
+    rows = {row["item"]["value"]: row for row in ask("fluid_cost", told)["results"]["lines"]}
+    assert (rows["fuel"]["diesel"]["rests_on"], rows["fuel"]["gasoline"]["rests_on"]) == ("yours", "partly")
+    assert "rests_on" not in rows["fuel"]["item"] and "rests_on" not in rows["exhaust_fluid"]["gasoline"]
+
+
+def test_a_caution_says_what_its_numbers_rest_on() -> None:
+    cautions = ask("trailer_check", truck(trailer_weight=8000, tongue_weight=100, hitch="ball"))["cautions"]
+    assert [c.get("rests_on") for c in cautions if "sways" in c["hazard"]] == ["yours"]
+
+
+def test_what_moves_most_is_assumed_first() -> None:
+    """A tenth of the rate moves money a year by a fifth in all, 45 to 52 weeks by less, a heater's price not at all."""
+    answer = ask("idle_bill", truck(fuel_price=4, idle_hours_per_week=12, working_days_per_week=5))
+    assert answer["assumes"] == ["idle_fuel_rate", "working_weeks_per_year", "heater_price"]
+    moved = calculators.sensitivity("diesel_or_gasoline")["rows"]
+    found = [row["input"]["value"] for row in moved if row["input"]["value"] in ask("diesel_or_gasoline")["assumes"]]
+    assert ask("diesel_or_gasoline")["assumes"][:len(found)] == found
+
+
+def test_the_trips_that_keep_a_filter_clean_turn_the_verdict() -> None:
+    """Juniper's two long trips a week: with none of them nothing burns it clean."""
+    told = {name: FIGURES[name].value for name in ("short_trip_time", "short_trip_speed", "long_trip_time", "long_trip_speed",
+                                                   "short_trips_per_week", "idle_hours_per_week", "outside_temperature",
+                                                   "soot_burned_share", "passive_share")}
+    answer = ask("regeneration", truck(**told))
+    assert answer["assumes"] == ["long_trips_per_week"]
+    assert answer["turns"] == {"input": "long_trips_per_week", "at": 0, "verdict": "against"}
+
+
+def test_no_verdict_is_turned_by_what_was_told() -> None:
+    """Everything told: nothing is assumed, so nothing turns it."""
+    told = {field.name: field.value for field in calculators.form("block_heater")}
+    answer = ask("block_heater", truck(**told))
+    assert answer["assumes"] == [] and "turns" not in answer
+
+
+@pytest.mark.parametrize(("key", "value", "ends"), [
+    ("long_trips_per_week", 8, [0, 16]), ("long_trips_per_week", 150, [0, 200]),  # none to double, never over its bound
+    ("fuel_price", 4, [2, 8]), ("fuel_price", 10, [5, 15]),  # half and double
+    ("loan_time", 5, [2, 10]),  # whole months
+    ("distance_per_idle_hour", 25, [25, 33]),  # where sources differ, their ends
+    ("severe_use", True, [False]), ("hitch", "ball", ["fifth_wheel", "none"]), ("rear_tires", 2.0, [4.0]),
+    ("fuel_in_tank", 20, [10, 34]),  # never over what the tank holds
+])
+def test_where_an_examples_value_likely_lies(key: str, value: Any, ends: list[Any]) -> None:
+    assert likely(key, {key: value, "fuel_tank_capacity": 34.0}) == ends
