@@ -121,12 +121,13 @@ def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, ownership_ti
 
 
 def difference_per_mile_a_year(diesel_cost_per_distance: DollarsPerMile, gasoline_cost_per_distance: DollarsPerMile,
-                               present_worth_of_a_dollar_a_year: Count) -> Count:
+                               present_worth_of_a_dollar_a_year: Count) -> DollarsPerMile:
     """What one mile a year more changes over the whole time."""
     return (diesel_cost_per_distance - gasoline_cost_per_distance) * present_worth_of_a_dollar_a_year
 
 
-def break_even_distance_per_year(difference: Dollars, difference_per_mile_a_year: Count, distance_per_year: Miles) -> Miles | Missing:
+def break_even_distance_per_year(difference: Dollars, difference_per_mile_a_year: DollarsPerMile,
+                                 distance_per_year: Miles) -> Miles | Missing:
     """The miles a year at which both cost the same."""
     return (Missing("a mile costs the same in both, so miles decide nothing") if difference_per_mile_a_year == 0
             else distance_per_year - difference / difference_per_mile_a_year
