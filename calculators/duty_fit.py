@@ -6,8 +6,7 @@ from calculators import axle_load, diesel_or_gasoline, regeneration, trailer_che
 from calculators.engine.figures import Missing
 from calculators.engine.named import missing
 from calculators.engine.rules import Caution, Of
-from calculators.engine.units import Count, Hours, Miles, MilesPerHour, Minutes, Percent, Years
-from calculators.regeneration import warm_up_time as warm_up_time
+from calculators.engine.units import Count, Hours, Miles, MilesPerHour, Percent, Years
 
 HEADLINE = ("idle_share", "trips_verdict", "weight_verdict", "towing_verdict", "money_verdict")
 
@@ -26,9 +25,24 @@ class Reason(NamedTuple):
 
 
 trips_verdict = Of(regeneration, "verdict")
+trips_cause = Of(regeneration, "cause")
+trips_remedy = Of(regeneration, "remedy")
+drives_lacking = Of(regeneration, "extra_long_trips_per_week")
+days_between_drives = Of(regeneration, "days_between_extra_trips")
 weight_verdict = Of(axle_load, "verdict")
 towing_verdict = Of(trailer_check, "verdict")
+towing_found = Of(trailer_check, "cause")
 money_calculated = Of(diesel_or_gasoline, "verdict")
+
+
+def weight_cause(weight_verdict: str | Missing) -> str:
+    """What the weight’s verdict comes from; what nobody told was not looked at."""
+    return "untold" if missing(weight_verdict) else weight_verdict
+
+
+def towing_cause(towing_found: str | Missing) -> str:
+    """What the trailer’s comes from, likewise."""
+    return "untold" if missing(towing_found) else towing_found
 
 
 def money_verdict(money_calculated: str) -> str:
@@ -47,9 +61,9 @@ def idle_share(idle_hours_per_week: Hours, driving_hours_per_week: Hours) -> Per
             if idle_hours_per_week + driving_hours_per_week > 0 else Missing("the engine never runs"))
 
 
-def idle_verdict(idle_share: Percent | Missing, idle_share_watch: Percent) -> str:
+def idle_cause(idle_share: Percent | Missing, idle_share_watch: Percent) -> str:
     """Watch: it idles much of its life."""
-    return "fits" if missing(idle_share) or idle_share <= idle_share_watch else "watch"
+    return "never_runs" if missing(idle_share) else "watch" if idle_share > idle_share_watch else "fits"
 
 
 def ownership_verdict(ownership_time: Years, ownership_watch_below: Years) -> str:
@@ -57,31 +71,39 @@ def ownership_verdict(ownership_time: Years, ownership_watch_below: Years) -> st
     return "watch" if ownership_time < ownership_watch_below else "fits"
 
 
-def trips_cause(trips_verdict: str, idle_share: Percent | Missing, short_trips_per_week: Count, long_trips_per_week: Count,
-                warm_up_time: Minutes | Missing) -> str:
-    """What the trips’ verdict comes from."""
-    return ("never_runs" if trips_verdict == "fits" and missing(idle_share)
-            else trips_verdict if trips_verdict != "against"
-            else "only_idles" if short_trips_per_week + long_trips_per_week == 0
-            else "too_cold" if missing(warm_up_time) else "too_short")
-
-
-def reasons(trips_verdict: str, weight_verdict: str, towing_verdict: str, idle_verdict: str, money_verdict: str,
-            ownership_verdict: str, trips_cause: str, idle_share: Percent | Missing, money_calculated: str,
+def reasons(trips_verdict: str, trips_cause: str, weight_verdict: str | Missing, weight_cause: str, towing_verdict: str | Missing,
+            towing_cause: str, idle_cause: str, money_verdict: str, money_calculated: str, ownership_verdict: str,
             duty_reasons: dict[str, dict[str, str]]) -> list[Reason]:
-    """Every question with its verdict, and what that comes from."""
-    found = {"trips": (trips_verdict, trips_cause), "weight": (weight_verdict, weight_verdict), "towing": (towing_verdict, towing_verdict),
-             "idling": (idle_verdict, "never_runs" if missing(idle_share) else idle_verdict), "money": (money_verdict, money_calculated),
+    """Every question with its verdict, and what that comes from; what was not looked at is to be watched."""
+    found = {"trips": (trips_verdict, trips_cause), "weight": (weight_verdict, weight_cause), "towing": (towing_verdict, towing_cause),
+             "idling": ("watch" if idle_cause == "watch" else "fits", idle_cause), "money": (money_verdict, money_calculated),
              "years": (ownership_verdict, ownership_verdict)}
-    return [Reason(duty_reasons[key]["question"], said, duty_reasons[key][cause]) for key, (said, cause) in found.items()]
+    return [Reason(duty_reasons[key]["question"], "watch" if missing(said) else said, duty_reasons[key][cause])
+            for key, (said, cause) in found.items()]
 
 
-def verdict(trips_verdict: str, weight_verdict: str, towing_verdict: str, idle_verdict: str, money_verdict: str,
+def verdict(trips_verdict: str, weight_cause: str, towing_verdict: str | Missing, idle_cause: str, money_verdict: str,
             ownership_verdict: str) -> str:
-    """The worst of them all."""
-    return ("against" if trips_verdict == "against" or weight_verdict == "against" or towing_verdict == "against"
-            else "watch" if trips_verdict == "watch" or weight_verdict == "watch" or towing_verdict == "watch"
-            or idle_verdict == "watch" or money_verdict == "watch" or ownership_verdict == "watch" else "fits")
+    """The worst of them all; what was not looked at is to be watched."""
+    return ("against" if trips_verdict == "against" or weight_cause == "against" or towing_verdict == "against"
+            else "watch" if trips_verdict == "watch" or weight_cause != "fits" or towing_verdict != "fits" or idle_cause == "watch"
+            or money_verdict == "watch" or ownership_verdict == "watch" else "fits")
+
+
+def concern(trips_verdict: str, weight_cause: str, towing_verdict: str | Missing, idle_cause: str, money_verdict: str,
+            ownership_verdict: str) -> str:
+    """The first question that is not answered with good."""
+    return ("trips" if trips_verdict != "fits" else "weight" if weight_cause == "watch" or weight_cause == "against"
+            else "towing" if towing_verdict == "watch" or towing_verdict == "against" else "idling" if idle_cause == "watch"
+            else "untold" if weight_cause == "untold" or missing(towing_verdict) else "money" if money_verdict != "fits"
+            else "years" if ownership_verdict != "fits" else "nothing")
+
+
+def concern_why(concern: str, trips_cause: str, weight_cause: str, towing_cause: str, duty_reasons: dict[str, dict[str, str]]) -> str:
+    """What it comes from."""
+    return (duty_reasons["trips"][trips_cause] if concern == "trips" else duty_reasons["weight"][weight_cause] if concern == "weight"
+            else duty_reasons["towing"][towing_cause] if concern == "towing" else duty_reasons["idling"]["watch"] if concern == "idling"
+            else duty_reasons["years"]["watch"])
 
 
 def limits() -> Caution:
@@ -90,17 +112,34 @@ def limits() -> Caution:
                    "Read its maker’s manual and weigh it before you buy. Removing emissions parts to make a diesel fit is illegal.")
 
 
-def answer(verdict: str, trips_cause: str, money_calculated: str) -> str:
+def answer(verdict: str, concern: str, trips_verdict: str, trips_cause: str, trips_remedy: str, idle_cause: str, weight_cause: str,
+           towing_verdict: str | Missing, drives_lacking: Count | Missing, extra_long_trips_bearable: Count, money_calculated: str) -> str:
     """The sentence that says what to do."""
-    return ("Take a gasoline truck for this week: the trips are too short for a diesel’s exhaust filter." if trips_cause == "too_short"
-            else "Take a gasoline truck for this cold: a diesel’s exhaust never gets hot enough to burn its filter clean."
-            if trips_cause == "too_cold"
-            else "Take a gasoline truck for this week: it only idles, and no drive burns a diesel’s exhaust filter clean."
-            if trips_cause == "only_idles"
+    return (("Take a gasoline truck for this cold: by this sum a diesel’s exhaust never gets hot enough to burn its filter clean."
+             if trips_cause == "too_cold"
+             else "Take a gasoline truck for this week: it only idles, and no drive burns a diesel’s exhaust filter clean."
+             if trips_cause == "only_idles"
+             else "Take a gasoline truck for this week: it idles more than its drives can burn off a diesel’s exhaust filter."
+             if trips_cause == "idles_too_much"
+             else "Take a gasoline truck for this week: its trips are too short to start a burn in a diesel’s exhaust filter."
+             if trips_cause == "too_short_to_start"
+             else "Take a gasoline truck for this week: its trips are too short to end a burn in a diesel’s exhaust filter."
+             if trips_cause == "too_short_to_end"
+             else "Take a gasoline truck for this week: its drives can’t burn off all the soot that a diesel would make.")
+            + (" Or add one long drive every {days_between_drives} days." if trips_remedy == "drive_now_and_then"
+               else " Or add one long drive a week." if trips_remedy == "drive"
+               else " Or add {drives_lacking} long drives a week."
+               if trips_remedy == "drives" and not missing(drives_lacking) and drives_lacking <= extra_long_trips_bearable else "")
+            if trips_verdict == "against"
             else "This truck does not fit this work: a weight limit is passed. Change the load or the truck." if verdict == "against"
-            else "Nothing is driven or idled here: enter your week first." if trips_cause == "never_runs"
+            else "Nothing is driven or idled here: enter your week first." if idle_cause == "never_runs"
             else "A diesel fits this work: keep the reasons below in mind." if verdict == "fits"
-            else "A diesel can do this work, but a gasoline truck costs less: let power or range decide." if money_calculated == "against"
-            else "A diesel can do this work and costs about as much as a gasoline truck: let power or range decide."
-            if money_calculated == "watch"
-            else "A diesel can do this work, and costs less: look again at what the list below marks.")
+            else "A diesel can do this work, but a gasoline truck costs less: let power or range decide."
+            if concern == "money" and money_calculated == "against"
+            else "A diesel can do this work and costs about as much as a gasoline truck: let power or range decide." if concern == "money"
+            else ("As far as was told, a diesel can do this work." if concern == "untold"
+                  else "A diesel can do this work, with care. {concern_why}")
+            + (" A gasoline truck costs less: let power or range decide." if money_calculated == "against" else "")
+            + (" Neither weight nor trailer was looked at: tell the weights." if weight_cause == "untold" and missing(towing_verdict)
+               else " The weight was not looked at: tell it." if weight_cause == "untold"
+               else " The trailer was not looked at: tell what it weighs." if missing(towing_verdict) else ""))

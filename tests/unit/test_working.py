@@ -46,7 +46,8 @@ WITHOUT_A_FORMULA = {
     "cash_flow": "a list of years; its words say what each holds, and the steps above and below hold the sums",
     "filter_load": "a list of days, each the day before with its soot or its burn, as its words say",
     "trips_verdict": "another calculator’s verdict, by the question that it answers",
-    "weight_verdict": "likewise", "towing_verdict": "likewise", "money_calculated": "likewise",
+    "weight_verdict": "likewise", "towing_verdict": "likewise", "money_calculated": "likewise", "trips_cause": "likewise",
+    "trips_remedy": "likewise", "drives_lacking": "likewise", "days_between_drives": "likewise", "towing_found": "likewise",
 }
 
 
