@@ -1,8 +1,8 @@
 """Diesel Handover's calculators: small pure rules, one file a calculator, every number in figures.toml."""
 
-from calculators.engine import show
+from calculators.engine import show, vin
 from calculators.engine.answer import Refused
-from calculators.engine.call import answer, calendar, call, facts, fleet_calendar, sensitivity, service_jobs, warm, with_words
+from calculators.engine.call import answer, calendar, call, facts, fleet_calendar, goes_by_day, sensitivity, service_jobs, warm, with_words
 from calculators.engine.facts import Fault
 from calculators.engine.figures import LABELS, Figure, Missing, figure
 from calculators.engine.form import Field, form, truck_form
@@ -12,6 +12,6 @@ from calculators.engine.truck import example_name, example_truck, example_trucks
 __version__ = "0.1.0"
 __all__ = [
     "LABELS", "NAMES", "Fault", "Field", "Figure", "Missing", "Refused", "answer", "calendar", "call", "example_name", "example_truck",
-    "example_trucks", "facts", "figure", "fleet_calendar", "form", "question", "read_truck", "sensitivity", "service_jobs", "show",
-    "truck_form", "warm", "with_words",
+    "example_trucks", "facts", "figure", "fleet_calendar", "form", "goes_by_day", "question", "read_truck", "sensitivity", "service_jobs",
+    "show", "truck_form", "vin", "warm", "with_words",
 ]

@@ -3,25 +3,48 @@
 import os
 import tempfile
 import unicodedata
+from contextlib import contextmanager
 from pathlib import Path
 
+try:
+    import fcntl
+except ImportError:  # Windows
+    fcntl = None
+
 BESIDE = ".writing-"  # how a file's name starts until it is whole
+BUSY = ".running"
 LONGEST = 200  # bytes of a file's name, so that an ending still fits
 
 
 def write(target, data):
     """Write ``data`` beside ``target`` first, then put it in its place in one step."""
+    with beside(target) as file:
+        file.write(data if isinstance(data, bytes) else data.encode("utf-8"))
+
+
+@contextmanager
+def beside(target):
+    """A file to write to that takes its place when it is whole, and goes again if it never is."""
     target = Path(target)
     make_folder(target.parent)
-    handle, beside = tempfile.mkstemp(dir=target.parent, prefix=BESIDE)
+    name = ""
     try:
+        handle, name = tempfile.mkstemp(dir=target.parent, prefix=BESIDE)
         with open(handle, "wb") as file:
-            file.write(data if isinstance(data, bytes) else data.encode("utf-8"))
-        os.chmod(beside, 0o644)
-        os.replace(beside, target)
-    except BaseException:
-        Path(beside).unlink(missing_ok=True)
+            yield file
+        os.chmod(name, 0o644)
+        os.replace(name, target)
+    except BaseException as wrong:
+        if name:
+            Path(name).unlink(missing_ok=True)
+        if isinstance(wrong, OSError) and wrong.errno:
+            raise unwritten(target, wrong) from None
         raise
+
+
+def unwritten(target, wrong):
+    """Why a file can't be written, in words."""
+    return OSError(f"{target}: it can’t be written ({wrong.strerror}): make room, or name another folder")
 
 
 def make_folder(folder):
@@ -35,7 +58,25 @@ def make_folder(folder):
         raise OSError(f"{folder}: nothing may be written there: name a folder of your own")
 
 
-def remove_left_over(folder):
+class Busy(OSError):
+    """Another run works in a folder."""
+
+
+@contextmanager
+def alone_in(folder):
+    """No other run writes into a folder meanwhile; what a killed one was writing is taken away."""
+    make_folder(folder)
+    with open(Path(folder) / BUSY, "w") as mark:
+        try:
+            if fcntl:
+                fcntl.flock(mark, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            raise Busy(f"{folder}: another run is writing there: wait until it has ended, or name another folder") from None
+        _remove_left_over(folder)
+        yield
+
+
+def _remove_left_over(folder):
     """Take away what a killed run was writing."""
     for beside in Path(folder).glob(f"{BESIDE}*"):
         beside.unlink(missing_ok=True)

@@ -8,12 +8,13 @@ from print.join import join
 
 
 class Order(NamedTuple):
-    """What all packs of one run have in common."""
+    """Which sheets a pack holds, and how."""
 
     sheets: tuple
     paper: str
     language: str
     today: str
+    title: str = ""
 
 
 class Written(NamedTuple):
@@ -23,19 +24,20 @@ class Written(NamedTuple):
     pages: dict
 
 
-def pack(truck, order):
+def pack(truck, order, label=""):
     """One truck's pack as PDF."""
-    return whole(own(truck, order), order)
+    return whole(own(truck, order), order, label or sheet.name_of(truck))
 
 
 def own(truck, order):
     """The truck's own sheets of an order: all that other processes need make for a fleet."""
     names = [name for name in order.sheets if not sheet.is_static(name)]
-    title = f"{'Handover pack' if len(order.sheets) > 1 else sheet.title(order.sheets[0])}, {sheet.name_of(truck)}"
+    what = order.title or (sheet.title(order.sheets[0]) if len(order.sheets) == 1 else "Sheets")
+    title = f"{what}, {sheet.name_of(truck)}"
     return _written(names, order, truck, title)
 
 
-def whole(made, order):
+def whole(made, order, label=""):
     """A truck's own sheets and those that every truck has, as one PDF."""
     common = shared(order)
     if not (made.data and common.data):
@@ -43,16 +45,21 @@ def whole(made, order):
     return join(made.data, common.data, _order(order.sheets, made, common))
 
 
-@lru_cache(maxsize=2)
 def shared(order):
     """The sheets of an order that are the same for every truck, made once."""
-    return _written([name for name in order.sheets if sheet.is_static(name)], order)
+    return _shared(tuple(name for name in order.sheets if sheet.is_static(name)), order.paper, order.language)
+
+
+@lru_cache(maxsize=4)
+def _shared(names, paper, language):
+    return _written(names, Order(names, paper, language, ""))
 
 
 def _written(names, order, truck=None, title=""):
     if not names:
         return Written(b"", {})
-    laid_out = {name: pdf.lay_out(sheet.render(name, truck, order.language, order.today), order.paper) for name in names}
+    laid_out = {name: pdf.lay_out(sheet.render(name, truck, sheet.language(name, order.language), order.today or None), order.paper)
+                for name in names}
     return Written(pdf.write(list(laid_out.values()), title), {name: len(each.pages) for name, each in laid_out.items()})
 
 

@@ -13,24 +13,16 @@ import pieces
 from pieces import charts
 from pieces.numbers import Numbers, UnknownNumber
 from pieces.wording import say
-from print import letters, links, wording
+from print import choice, letters, links, overview, wording
+from print.of_the_day import OfTheDay
 
 EXAMPLE = "juniper"
-
-
-class NoSuchSheet(LookupError):
-    """Nobody wrote a sheet of this name."""
+LANGUAGES = wording.LANGUAGES
+names, known = choice.names, choice.known
 
 
 class NotInThatLanguage(LookupError):
     """A sheet has no words, or not all of them, in this language."""
-
-
-def names():
-    """The sheets there are, in the order of a handover."""
-    there = sorted(path.stem for path in wording.SHEETS.glob("[!_]*.html"))
-    first = [name for name in wording.read("_every")["order"] if name in there]
-    return (*first, *(name for name in there if name not in first))
 
 
 def languages(sheet):
@@ -38,24 +30,19 @@ def languages(sheet):
     return wording.languages(sheet)
 
 
+def language(sheet, wanted):
+    """The language in which a sheet is made: the one that is wanted, if it has words in it."""
+    return wanted if wanted in languages(sheet) else "en"
+
+
 def purpose(sheet):
     """What a sheet is for, in a sentence."""
     return wording.words(sheet, "en")["purpose"]
 
 
-def use(sheet):
-    """What a sheet is used for: the group it stands in."""
-    return wording.read(sheet)["use"]
-
-
-def in_pack(sheet):
-    """Whether a sheet is handed over with the keys; the others are printed when asked for by name."""
-    return wording.read(sheet).get("pack", True)
-
-
-def title(sheet):
+def title(sheet, language="en"):
     """A sheet's name on paper."""
-    return wording.words(sheet, "en")["title"]
+    return wording.words(sheet, language)["title"]
 
 
 def pack_page(pages):
@@ -68,8 +55,9 @@ def pack_page(pages):
 
 def picks():
     """Which sheets one click chooses, by what it is called."""
-    mine = [name for name in names() if use(name) in ("glovebox", "shop", "emergency")]
-    return {"For my truck": mine, "For a handover": [name for name in names() if in_pack(name)], "None": []}
+    groups = choice.groups()
+    mine = [name for name in names() if any(name in groups[group]["sheets"] for group in ("glovebox", "shop", "emergency"))]
+    return {"For my truck": mine, **{told["pick"]: list(choice.in_pack(pack)) for pack, told in choice.packs().items()}, "None": []}
 
 
 def pack_styles():
@@ -89,8 +77,7 @@ def is_static(sheet):
 
 def check(sheet, language):
     """Refuse by name what is no sheet, or has no words in a language."""
-    if sheet not in names():
-        raise NoSuchSheet(f"there is no sheet {sheet!r}; there are {', '.join(names())}")
+    known([sheet])
     if language not in languages(sheet):
         raise NotInThatLanguage(f"{sheet} has no words in {language!r}; it has {', '.join(languages(sheet))}")
 
@@ -98,16 +85,26 @@ def check(sheet, language):
 def render(sheet, truck=None, language="en", today=None, fleet=()):
     """A sheet for a truck (a my-truck.json dict; none: the example truck) as it stands on ``today``.
 
-    The fleet's own sheet shows all trucks of ``fleet``.
+    A fleet's own sheets show all trucks of ``fleet``, lines of an overview.
     """
     check(sheet, language)
-    return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, str(today or date.today()), fleet))
+    day = str(today or date.today())
+    numbers = Nothing() if is_static(sheet) else numbers_of(truck, day)
+    return _filled(sheet, truck, language, numbers, lambda: fleet or _examples(truck, day))
 
 
-def _shown(sheet, truck, language, today, fleet):
+def of_the_day(sheet, truck, language, today):
+    """The same with nothing in it but what goes by the day."""
+    return _filled(sheet, truck, language, _day_of(truck, today), list)
+
+
+def _filled(sheet, truck, language, numbers, fleet):
+    return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, numbers, fleet))
+
+
+def _shown(sheet, truck, language, numbers, fleet):
     """All that a template may use."""
     static = is_static(sheet)
-    numbers = _day(today) if static else numbers_of(truck, today)
     name = "" if static else name_of(truck)
     return {
         "sheet": sheet,
@@ -122,8 +119,9 @@ def _shown(sheet, truck, language, today, fleet):
         "truck_name": name,
         "name_of_truck": lambda steps="": _name(name, steps),
         "live": lambda key: _live(key, numbers[key]),
-        "chart": lambda calculator: charts.figure(numbers.answer(calculator), paper=True, with_table=False),
-        "fleet": lambda keys: [_line(each, keys, today) for each in fleet or _examples(truck)],
+        "chart": lambda calculator: _chart(numbers, calculator),
+        "fleet": fleet,
+        "overview": overview,
         "job_name": lambda job: numbers[f"service_due.jobs.{job}.job"]["phrase"],
         "caution": _caution,
     }
@@ -135,26 +133,21 @@ def _side_by_side(sheet, language):
     return [{"language": each, "words": wording.words(sheet, each), "every": wording.words("_every", each)} for each in order]
 
 
-def _line(truck, keys, today):
-    """A truck's name and its words for each key: all that stays of it, for a fleet may be long."""
-    numbers = numbers_of(truck, today)
-    return letters.drawn(truck["name"]), [numbers[key]["phrase"] for key in keys]
+def _chart(numbers, calculator):
+    answer = numbers.answer(calculator)
+    return charts.figure(answer, paper=True, with_table=False) if "answer" in answer else ""
 
 
-def _examples(truck):
-    return [truck] if truck else [calculators.example_truck(name) for name in calculators.example_trucks()]
+def _examples(truck, today):
+    trucks = [truck] if truck else [calculators.example_truck(name) for name in calculators.example_trucks()]
+    return [overview.line(each["name"], each, numbers_of(each, today).answer("service_due"), today) for each in trucks]
 
 
-class Day(dict):
-    """The only number on a sheet that is the same for every truck."""
+class Nothing(dict):
+    """A sheet that is the same for every truck, on every day, shows no number."""
 
     def __missing__(self, key):
         raise UnknownNumber(key)
-
-
-@lru_cache(maxsize=4)
-def _day(today):
-    return Day(today=calculators.facts(today=today)["today"])
 
 
 def numbers_of(truck, today):
@@ -165,6 +158,15 @@ def numbers_of(truck, today):
 @lru_cache(maxsize=4)
 def _numbers(truck, today):
     return Numbers(json.loads(truck), today)
+
+
+def _day_of(truck, today):
+    return _of_the_day(json.dumps(truck, sort_keys=True), str(today))
+
+
+@lru_cache(maxsize=4)
+def _of_the_day(truck, today):
+    return OfTheDay(json.loads(truck), today)
 
 
 def _live(key, value):

@@ -12,21 +12,22 @@ from typing import Any
 _ROOM = 74  # octets of a line: 75 at most (RFC 5545, 3.1), one of them the space before what goes on
 
 
-def calendar(trucks: Mapping[str, Iterable[Mapping[str, Any]]], today: str) -> str:
+def calendar(trucks: Mapping[str, Iterable[Mapping[str, Any]]], today: str, ids: Mapping[str, str]) -> str:
     """Every job that has a record, by its truck's name, as an all-day event; empty where none has."""
-    events = [line for name, jobs in trucks.items() for job in jobs if job["recorded"]["value"] for line in _event(name, job, today)]
+    events = [line for name, jobs in trucks.items() for job in jobs if job["recorded"]["value"]
+              for line in _event(name, job, today, ids.get(name, name))]
     if not events:
         return ""
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Diesel Handover//EN", *events, "END:VCALENDAR"]
     return "".join(f"{_folded(line)}\r\n" for line in lines)
 
 
-def _event(name: str, job: Mapping[str, Any], today: str) -> list[str]:
+def _event(name: str, job: Mapping[str, Any], today: str, truck: str) -> list[str]:
     due = max(date.fromisoformat(job["due_date"]["value"]), date.fromisoformat(today))  # nobody looks at what is past
     title = _text(f"{name}: {job['job']['phrase']}")
     return [
         "BEGIN:VEVENT", f"SUMMARY:{title}", f"DTSTART;VALUE=DATE:{due:%Y%m%d}", f"DTEND;VALUE=DATE:{due + timedelta(days=1):%Y%m%d}",
-        f"DTSTAMP:{today.replace('-', '')}T000000Z", f"UID:{_stable(name, job['job']['value'])}", f"DESCRIPTION:{_text(_whichever(job))}",
+        f"DTSTAMP:{today.replace('-', '')}T000000Z", f"UID:{_stable(truck, job['job']['value'])}", f"DESCRIPTION:{_text(_whichever(job))}",
         "TRANSP:TRANSPARENT", "BEGIN:VALARM", "ACTION:DISPLAY", f"DESCRIPTION:{title}", "TRIGGER:-P1D", "END:VALARM", "END:VEVENT",
     ]  # fmt: skip
 
@@ -36,9 +37,9 @@ def _whichever(job: Mapping[str, Any]) -> str:
     return f"{'Or at ' + ' or '.join(told) + ', whichever comes first. ' if told else ''}The maker’s manual wins."
 
 
-def _stable(name: str, job: str) -> str:
-    """The same for the same truck's name, in whatever case or spacing, so that a second import updates."""
-    plain = " ".join(name.split()).casefold()
+def _stable(truck: str, job: str) -> str:
+    """The same for the same truck's id or name, in whatever case or spacing, so that a second import updates."""
+    plain = " ".join(truck.split()).casefold()
     return f"{hashlib.sha256(plain.encode()).hexdigest()[:16]}-{job.replace('_', '-')}@diesel-handover"
 
 

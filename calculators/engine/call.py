@@ -3,12 +3,13 @@
 import json
 from collections.abc import Iterable, Mapping
 from datetime import date
+from functools import cache
 from typing import Any
 
 from calculators.engine.answer import Refused
 from calculators.engine.answer import answer as _answer
 from calculators.engine.calendar import calendar as _calendar
-from calculators.engine.facts import Fault
+from calculators.engine.facts import Fault, plan
 from calculators.engine.figures import FIGURES, Figure, Missing, figure
 from calculators.engine.form import typed
 from calculators.engine.plain import plain
@@ -70,9 +71,18 @@ def service_jobs(truck: Mapping[str, Any], today: str | None = None) -> list[dic
     return jobs
 
 
-def fleet_calendar(jobs: Mapping[str, Iterable[Mapping[str, Any]]], today: str | None = None) -> str:
-    """The service dates of many trucks, each by its name, as iCalendar; empty where no job of theirs has a record."""
-    return _calendar(jobs, today or date.today().isoformat())
+@cache
+def goes_by_day(name: str) -> bool:
+    """Whether calculator ``name`` may answer otherwise only because a day has passed."""
+    return "today" in plan(calculator(name), ()).needs
+
+
+def fleet_calendar(jobs: Mapping[str, Iterable[Mapping[str, Any]]], today: str | None = None, ids: Mapping[str, str] | None = None) -> str:
+    """The service dates of many trucks, each by its name, as iCalendar; empty where no job of theirs has a record.
+
+    An event stays that of a truck's id where ``ids`` has it, else of its name.
+    """
+    return _calendar(jobs, today or date.today().isoformat(), ids or {})
 
 
 def sensitivity(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,

@@ -21,12 +21,12 @@ import pypdfium2
 import weasyprint
 
 import print as paper
-from print import fleet, pdf, sheet
+from print import choice, fleet, pdf
 
 TODAY = "2026-11-25"
 DAY = {"SOURCE_DATE_EPOCH": "1795608000"}  # the same day for the command
 TRUCKS, MANY, SAMPLE = 60, 600, 6
-SHEETS = tuple(name for name in paper.names() if sheet.in_pack(name))
+SHEETS = choice.in_pack(choice.HANDOVER)
 OWN = tuple(name for name in SHEETS if not paper.is_static(name))
 LASTS = 10  # looks that a process is there for; a copy of the main one that is about to become another program is not a worker
 LIGHT = ("emergency-water-light", "glovebox-card")  # one shared, one the truck's own: memory knows no difference

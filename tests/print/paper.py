@@ -10,12 +10,13 @@ from pypdfium2 import raw
 
 import calculators
 import print as paper
-from print import pdf
+from print import choice, pdf
 
 TODAY = "2026-11-25"
 SHEETS = paper.names()
 STATIC = tuple(sheet for sheet in SHEETS if paper.is_static(sheet))
-OWN = tuple(sheet for sheet in SHEETS if sheet not in STATIC)
+FLEET = choice.of_a_fleet()
+OWN = tuple(sheet for sheet in SHEETS if sheet not in (*STATIC, *FLEET))
 PAGES = {"handover-checklist": 2}  # a copy for each side; all others are one page
 TRUCKS = calculators.example_trucks()
 

@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 
 import calculators
-from print import sheet as paper
+from print import choice, packs, wording
 from print.__main__ import main
 from print.files import file_name
 from tests.print.paper import PAGES, SHEETS
@@ -17,7 +17,8 @@ from tests.print.paper import PAGES, SHEETS
 
 def test_lists_the_sheets(capsys):
     assert main([]) == 0
-    assert [line.split()[0] for line in capsys.readouterr().out.splitlines()] == list(SHEETS)
+    listed = [line.split()[0] for line in capsys.readouterr().out.splitlines() if line]
+    assert listed == [*SHEETS, *choice.packs()]
 
 
 def test_a_pack_for_a_truck(tmp_path, capsys):
@@ -26,8 +27,10 @@ def test_a_pack_for_a_truck(tmp_path, capsys):
     assert main(["--truck", str(truck), "--out", str(tmp_path / "new" / "papers")]) == 0
     made = list((tmp_path / "new" / "papers").iterdir())
     assert [file.name for file in made] == ["möwe-7-8.pdf"]
-    assert capsys.readouterr().out.strip() == str(made[0])
-    assert len(pypdfium2.PdfDocument(made[0])) == sum(PAGES.get(sheet, 1) for sheet in SHEETS if paper.in_pack(sheet))
+    heard = capsys.readouterr()
+    assert heard.out.strip() == str(made[0])
+    assert "left out, as nothing told of the truck asks for them: plow-on-off;" in heard.err
+    assert len(pypdfium2.PdfDocument(made[0])) == sum(PAGES.get(sheet, 1) for sheet in choice.in_pack("handover") if sheet != "plow-on-off")
     assert made[0].stat().st_size < 400_000
 
 
@@ -35,7 +38,7 @@ def test_sheets_in_the_order_asked(tmp_path):
     assert main(["--sheets", "monthly-walk-round, glovebox-card", "--out", str(tmp_path)]) == 0
     (made,) = tmp_path.iterdir()
     first = pypdfium2.PdfDocument(made)[0]
-    assert first.get_width() < first.get_height() and made.name == "juniper.pdf"
+    assert first.get_width() < first.get_height() and made.name == "juniper-monthly-walk-round-and-1-more.pdf"
 
 
 def test_one_sheet_bears_its_name(tmp_path):
@@ -45,15 +48,14 @@ def test_one_sheet_bears_its_name(tmp_path):
 
 @pytest.mark.parametrize(("asked", "told"), [
     (["--sheets", "shopping-list"], "shopping-list"),
-    (["--sheets", "glovebox-card", "--language", "es"], "glovebox-card has no words in 'es'"),
-    (["--truck", "nowhere.json"], "nowhere.json"),
-    (["--site", "/dev/null/sheets"], "/dev/null"),
     (["--sheets", " , "], "no sheet is named"),
     (["--sheets", ""], "--sheets has nothing after it"),
     (["--truck", ""], "--truck has nothing after it"),
     (["--fleet", ""], "--fleet has nothing after it"),
     (["--fleet", "fleet.csv", "--calendar", "--truck", "t.json"], "--truck does not go with --fleet"),
-    (["--fleet", "fleet.csv", "--calendar", "--cluster", "tcp://127.0.0.1:1"], "--cluster does not go with --calendar"),
+    (["--truck", "t.json", "--cluster", "tcp://127.0.0.1:1"], "--cluster does not go with --truck"),
+    (["--truck", "t.json", "--tab", "Trucks"], "--tab does not go with --truck"),
+    (["--truck", "t.json", "--move-gone"], "--move-gone does not go with --truck"),
     (["--fleet", "fleet.csv", "--truck", "t.json"], "--truck does not go with --fleet"),
     (["--calendar", "--sheets", "glovebox-card"], "--sheets does not go with --calendar"),
     (["--calendar", "--language", "es"], "--language does not go with --calendar"),
@@ -66,6 +68,34 @@ def test_says_what_is_wrong_and_writes_nothing(asked, told, tmp_path, capsys):
     heard = capsys.readouterr()
     assert told in heard.err and heard.out == "" and "Traceback" not in heard.err
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(("asked", "told"), [
+    (["--truck", "nowhere.json"], "nowhere.json: No such file"), (["--site", "/dev/null/sheets"],
+                                                                  "/dev/null/sheets: no folder can be made there"),
+    (["--sheets", "service-log", "--out", "/dev/null/x"], "/dev/null/x: no folder can be made there"),
+])
+def test_what_fails_is_one_sentence_with_the_path(asked, told, capsys):
+    """A file or a folder is no fault of what was asked: another exit status."""
+    assert main(asked) == packs.FAILED
+    heard = capsys.readouterr()
+    assert heard.err.startswith(told) and heard.err.count("\n") == 1 and not heard.out
+
+
+def test_a_sheet_without_spanish_is_made_in_english_and_named_once(tmp_path, capsys):
+    lacking = next(name for name in SHEETS if "es" not in wording.languages(name))
+    assert main(["--sheets", f"driver-sheet,{lacking}", "--language", "es", "--out", str(tmp_path)]) == packs.GOOD
+    assert capsys.readouterr().err == f"no words in 'es', made in English: {lacking}\n"
+
+
+def test_help_says_what_the_exit_status_means(capsys):
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    said = " ".join(capsys.readouterr().out.split())
+    for status in (packs.GOOD, packs.WITH_WARNINGS, packs.LEFT_OUT, packs.FAILED):
+        assert f"{status} " in said.split("exit status:")[1]
+    for pack in choice.packs():
+        assert pack in said
 
 
 @pytest.mark.parametrize("asked", [["--paper", "a4"], ["--language", "es"], ["--cluster", "tcp://127.0.0.1:1"]])

@@ -25,18 +25,6 @@ def largest():
 
 
 @pytest.mark.parametrize("size", pdf.PAPERS)
-def test_words_in_place_of_a_number_keep_to_their_column(size, largest):
-    """A truck that makes no trips says so where its share of trips would stand."""
-    still = largest | {"facts": largest["facts"] | {"short_trips_per_week": "0", "long_trips_per_week": "0"}}
-    laid = pdf.lay_out(paper.render("fleet-overview", still, today="2026-11-25"), size)
-    written = pypdfium2.PdfDocument(pdf.write([laid]))[0].get_textpage()
-    found = written.search("made")
-    at, count = found.get_next()
-    idling, signs = written.search("$").get_next()
-    assert count == 4 and signs == 1 and written.get_charbox(at + 3)[2] < written.get_charbox(idling)[0]
-
-
-@pytest.mark.parametrize("size", pdf.PAPERS)
 @pytest.mark.parametrize("sheet", ["service-log", "fleet-overview"])  # in whose tables numbers stand side by side
 def test_no_number_runs_into_the_next(sheet, size, largest):
     for page in pypdfium2.PdfDocument(pdf.write([pdf.lay_out(paper.render(sheet, largest, today="2026-11-25"), size)])):

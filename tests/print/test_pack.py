@@ -9,19 +9,19 @@ import pypdfium2
 import pytest
 
 import calculators
-from print import sheet
+from print import choice, sheet
 from print.pack import Order, own, pack, whole
 from tests.print.paper import PAGES, TODAY, said
 from tests.print.test_paper import structure
 
-WHOLE = tuple(name for name in sheet.names() if sheet.in_pack(name))
+WHOLE = choice.in_pack(choice.HANDOVER)
 MIXED = ("emergency-water-light", "service-log", "bad-fuel-claim", "handover-checklist", "driver-sheet", "glovebox-card")
 LARGEST = 400_000  # bytes
 ORDERS = pytest.mark.parametrize("sheets", [WHOLE, MIXED, MIXED[::-1]], ids=("whole", "mixed", "the other way round"))
 
 
 def made(sheets, name="Juniper", paper="letter"):
-    return pack(calculators.example_truck("juniper") | {"name": name}, Order(sheets, paper, "en", TODAY))
+    return pack(calculators.example_truck("juniper") | {"name": name}, Order(sheets, paper, "en", TODAY, "Handover pack"))
 
 
 def opened(data):

@@ -1,0 +1,148 @@
+"""A fleet on a few pages, and the same as a table: overdue first, then alarms, then old readings, and the rest by what is next."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import Any, NamedTuple
+
+import calculators
+from print import letters
+from print.problems import as_csv
+
+STALE = 45  # days without a reading after which the guide asks for one first
+GROUPS = ("overdue", "alarms", "stale", "rest")
+
+
+class Job(NamedTuple):
+    """A job in words, and its day; for an overdue one the day since which."""
+
+    words: str
+    day: str
+    day_words: str
+
+
+class Line(NamedTuple):
+    """One truck: all that the overview keeps of it, for a fleet may be long."""
+
+    label: str
+    name: str
+    identity: dict[str, str]
+    overdue: list[Job]
+    next: Job | None
+    unknown: int
+    alarms: list[str]
+    odometer: str
+    engine_hours: str
+    read_on: str
+    read_on_words: str
+    age: int | None
+    idling: float | None
+    idling_words: str
+
+    @property
+    def group(self) -> str:
+        """Under which head it stands."""
+        if self.overdue:
+            return "overdue"
+        if self.alarms:
+            return "alarms"
+        return "stale" if self.age is not None and self.age > STALE else "rest"
+
+
+class Group(NamedTuple):
+    """Trucks under one head."""
+
+    name: str
+    lines: list[Line]
+
+
+def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str) -> Line:
+    """What the overview says of a truck; ``due`` is what `service_due` answers, in words."""
+    jobs = due["results"]["jobs"]
+    known = sorted((job for job in jobs if job["governed_by"]["value"] != "not_recorded" and job["due_date"]["value"]),
+                   key=lambda job: job["due_date"]["value"])
+    overdue = [_job(job) for job in known if job["overdue"]["value"]]
+    ahead = [_job(job) for job in known if not job["overdue"]["value"]]
+    told = {name: value for name, value in due["inputs"].items() if value["from"] != "example" and value["value"] is not None}
+    read_on = told.get("read_on") if told.keys() & {"odometer", "engine_hours"} else None
+    idling = _own(calculators.with_words(calculators.answer("idle_bill", None, truck, today, working=False))["results"]["cost_per_year"])
+    return Line(
+        label, truck["name"], truck.get("identity", {}), overdue, ahead[0] if ahead else None, len(jobs) - len(known),
+        _alarms(truck, today), _words(told.get("odometer")), _words(told.get("engine_hours")), read_on["value"] if read_on else "",
+        _words(read_on), _age(read_on, today), idling["value"] if idling else None, _words(idling))
+
+
+def _own(value: dict[str, Any]) -> dict[str, Any] | None:
+    """A result, unless it rests on the example alone."""
+    return None if value["value"] is None or value.get("rests_on") == "example" else value
+
+
+def _job(job: dict[str, Any]) -> Job:
+    return Job(job["job"]["phrase"], job["due_date"]["value"], job["due_date"]["phrase"])
+
+
+def _words(value: dict[str, Any] | None) -> str:
+    return value["phrase"] if value else ""
+
+
+def _age(read_on: dict[str, Any] | None, today: str) -> int | None:
+    return (date.fromisoformat(today) - date.fromisoformat(read_on["value"])).days if read_on else None
+
+
+def _alarms(truck: dict[str, Any], today: str) -> list[str]:
+    if "own_records" not in calculators.NAMES:
+        return []
+    found = calculators.with_words(calculators.answer("own_records", None, truck, today, working=False))["results"]["alarms"]
+    return [alarm["what"]["phrase"] for alarm in found]
+
+
+def grouped(lines: Iterable[Line]) -> list[Group]:
+    """The lines under their heads, what presses most first; a head without a truck is left out."""
+    in_order = sorted(lines, key=_presses)
+    groups = (Group(name, [each for each in in_order if each.group == name]) for name in GROUPS)
+    return [group for group in groups if group.lines]
+
+
+def _presses(each: Line) -> tuple[str, str]:
+    days = [job.day for job in each.overdue] or ([each.next.day] if each.next else ["9999"])
+    return min(days), each.label.casefold()
+
+
+class Totals(NamedTuple):
+    """What stands under all lines."""
+
+    trucks: int
+    overdue: int
+    jobs: int
+    alarms: int
+    stale: int
+    idling: str
+
+
+def totals(lines: Sequence[Line]) -> Totals:
+    """Counts, and what idling costs where that is known."""
+    costs = [each.idling for each in lines if each.idling is not None]
+    return Totals(len(lines), sum(bool(each.overdue) for each in lines), sum(len(each.overdue) for each in lines),
+                  sum(bool(each.alarms) for each in lines), sum(each.age is not None and each.age > STALE for each in lines),
+                  str(calculators.show.words(float(sum(costs)), "USD")) if costs else "")
+
+
+def shown(lines: Iterable[Line]) -> list[Group]:
+    """The same with names as paper can draw them."""
+    return [group._replace(lines=[each._replace(label=letters.drawn(each.label)) for each in group.lines]) for group in grouped(lines)]
+
+
+HEADS = ("truck", "unit", "vin", "plate", "driver", "location", "jobs_overdue", "overdue", "overdue_since", "next_job", "next_due",
+         "jobs_without_record", "alarms", "odometer", "engine_hours", "read_on", "idling_cost_per_year (USD)")
+
+
+def table(lines: Iterable[Line]) -> str:
+    """The overview for a spreadsheet, in the same order."""
+    return as_csv(HEADS, (_row(each) for group in grouped(lines) for each in group.lines))
+
+
+def _row(each: Line) -> tuple[object, ...]:
+    who = (each.identity.get(field, "") for field in ("unit", "vin", "plate", "driver", "location"))
+    first = each.overdue[0] if each.overdue else None
+    return (each.name, *who, len(each.overdue), ", ".join(job.words for job in each.overdue), first.day if first else "",
+            each.next.words if each.next else "", each.next.day if each.next else "", each.unknown, ", ".join(each.alarms), each.odometer,
+            each.engine_hours, each.read_on, "" if each.idling is None else round(each.idling, 2))

@@ -1,0 +1,79 @@
+"""A fleet on a few pages and as a table: what presses most comes first, and nothing is lost on the way over pages."""
+
+import csv
+import io
+
+import pypdfium2
+import pytest
+
+import calculators
+from print import overview, pdf, sheet
+from tests.print.paper import said
+
+TODAY = "2026-11-25"
+
+
+def made(name, **more):
+    return overview.Line(
+        name, name, {"unit": "7", "location": "North"}, more.get("overdue", []), more.get("next"), more.get("unknown", 0),
+        more.get("alarms", []),
+        "41,200 miles", "1,310 hours", "2026-11-01", "Nov 1, 2026", more.get("age", 24), more.get("idling"), "")
+
+
+def job(day):
+    return overview.Job("Engine oil", day, day)
+
+
+LINES = [
+    made("next late", next=job("2027-03-01")), made("stale", next=job("2026-11-26"), age=46), made("two overdue",
+                                                                                                   overdue=[job("2026-11-01")]),
+    made("next soon", next=job("2026-12-01"), age=45), made("alarm", alarms=["fuel use up"], next=job("2026-11-26")),
+    made("overdue longest", overdue=[job("2026-09-01"), job("2026-11-20")], alarms=["x"]), made("nothing known", age=None),
+]
+
+
+def test_what_presses_most_comes_first():
+    groups = overview.grouped(LINES)
+    assert [(group.name, [each.label for each in group.lines]) for group in groups] == [
+        ("overdue", ["overdue longest", "two overdue"]), ("alarms", ["alarm"]), ("stale", ["stale"]),
+        ("rest", ["next soon", "next late", "nothing known"])]
+
+
+def test_totals_count_trucks_and_jobs_and_add_what_is_known():
+    found = overview.totals([*LINES, made("a", idling=100.5), made("b", idling=200.25)])
+    assert found == (9, 2, 3, 2, 1, "$301")
+    assert overview.totals(LINES).idling == ""
+
+
+def test_the_table_has_a_line_for_each_in_the_same_order():
+    lines = list(csv.DictReader(io.StringIO(overview.table(LINES).removeprefix("\ufeff"))))
+    assert [line["truck"] for line in lines] == [each.label for group in overview.grouped(LINES) for each in group.lines]
+    first = lines[0]
+    assert (first["jobs_overdue"], first["overdue"], first["overdue_since"], first["location"]) == ("2", "Engine oil, Engine oil",
+                                                                                                    "2026-09-01", "North")
+    assert lines[4]["next_due"] == "2026-12-01" and lines[4]["overdue_since"] == ""
+
+
+def test_a_line_says_what_the_answer_says():
+    truck = calculators.example_truck("juniper")
+    due = calculators.with_words(calculators.answer("service_due", truck=truck, today=TODAY))
+    line = overview.line("Juniper", truck, due, TODAY)
+    late = [row["job"]["phrase"] for row in due["results"]["jobs"] if row["overdue"]["value"]]
+    assert [each.words for each in line.overdue] == late
+    assert line.odometer == due["inputs"]["odometer"]["phrase"]
+    recorded = [row for row in due["results"]["jobs"] if row["governed_by"]["value"] != "not_recorded"]
+    assert line.next.day == min(row["due_date"]["value"] for row in recorded if not row["overdue"]["value"])
+
+
+@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("count", [44, 600])
+def test_many_trucks_over_many_pages(count, size):
+    """Each truck once, the head of the table and the page's number on every page."""
+    lines = [LINES[at % len(LINES)]._replace(label=f"Truck No{at:03}x") for at in range(count)]
+    data = pdf.write([pdf.lay_out(sheet.render("fleet-overview", today=TODAY, fleet=lines), size)])
+    pages = ["".join(page.get_textpage().get_text_range().split()) for page in pypdfium2.PdfDocument(data)]
+    assert len(pages) >= count / 40
+    text = said(data)
+    assert all(text.count(f"TruckNo{at:03}x") == 1 for at in range(count))
+    for number, page in enumerate(pages, 1):
+        assert f"Fleetoverview,{number}/{len(pages)}" in page and "Readon" in page
