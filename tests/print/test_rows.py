@@ -79,7 +79,7 @@ def test_a_column_s_unit_is_that_of_every_bare_number_in_it():
 
 
 @pytest.mark.parametrize(("cell", "facts"), [
-    ("$3.90", {"fuel_price": "3.90 USD/gal"}), ("$ 3.90", {"fuel_price": "3.90 USD/gal"}), ("n/a", {}), ("–", {}), ("TBD", {}), ("", {}),
+    ("$3.90", {"fuel_price": "3.9 USD/gal"}), ("$ 3.90", {"fuel_price": "3.9 USD/gal"}), ("n/a", {}), ("–", {}), ("TBD", {}), ("", {}),
 ])
 def test_money_and_what_is_not_known(cell, facts):
     read = fleet.read(f"name,fuel_price (USD/gal)\nA,{cell}\n".encode())
