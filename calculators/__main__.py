@@ -3,24 +3,22 @@
 import json
 import os
 import sys
-import textwrap
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import calculators
 from calculators import Fault, Refused
+from calculators.engine import terminal
 from calculators.engine.plain import cited, source_of
-from calculators.engine.truck import LEFT_OUT
+from calculators.engine.truck import LEFT_OUT, is_example
 
-USAGE = """Usage: python -m calculators NAME [input=value …] [--truck FILE] [--units us|metric] [--json]
+USAGE = """Usage: python -m calculators NAME [input=value …] [--truck FILE] [--units us|metric] [--json | --working]
        python -m calculators NAME --help     what it asks, in which units and bounds
 A bare number is in the declared unit; "30 gal", "113.6 L", "-12 degC" are converted.
+--working shows every result, each step of the way, its sources and what moves it; --json holds all of that.
 --truck takes a my-truck.json, or the name of an example truck: {trucks}."""
 _VALUED = ("--truck", "--units")
-_FLAGS = ("--json", "--help")
-_WIDTH = 100
-_BAR, _MOST_MOVES = 20, 6
+_FLAGS = ("--json", "--working", "--help")
 
 
 def main(words: list[str]) -> int:
@@ -39,7 +37,8 @@ def main(words: list[str]) -> int:
     if units not in ("us", "metric"):
         faults.append(Fault("--units", units, "write us or metric"))
     try:
-        answered = calculators.answer(name, given, truck, units="us" if "--json" in options else units)
+        answered = calculators.answer(name, given, truck, units="us" if "--json" in options else units,
+                                      working=bool({"--json", "--working"} & options.keys()))
     except Refused as refused:
         return _complain([*faults, *refused.faults], refused.first)
     if faults:
@@ -47,10 +46,16 @@ def main(words: list[str]) -> int:
     if "--json" in options:
         print(json.dumps(answered, indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        _show(calculators.with_words(answered, units), metric=units == "metric")
+        _show(answered, truck, units)
+    if "--working" in options:
         sys.stdout.flush()  # the answer never waits for what moves it
-        _show_what_moves(calculators.sensitivity(name, given, truck, units=units))
+        print(*terminal.moves(calculators.sensitivity(name, given, truck, units=units)), sep="\n")
     return 0
+
+
+def _show(answered: dict[str, Any], truck: dict[str, Any] | None, units: str) -> None:
+    worded, own = calculators.with_words(answered, units), truck is not None and not is_example(truck)
+    print(*(terminal.whole(worded, own, units == "metric") if "working" in worded else terminal.short(worded, own)), sep="\n")
 
 
 def _told(words: list[str]) -> tuple[dict[str, str], dict[str, str], list[Fault]]:
@@ -66,7 +71,7 @@ def _told(words: list[str]) -> tuple[dict[str, str], dict[str, str], list[Fault]
         elif name in _VALUED:
             options[name] = value if equals else next(rest, "")
         elif word.startswith("--") or not equals or not name:
-            faults.append(Fault(word, word, "write inputs as name=value, and options as --truck, --units, --json or --help"))
+            faults.append(Fault(word, word, "write inputs as name=value, and options as --truck, --units, --json, --working or --help"))
         elif name in given:
             faults.append(Fault(name, value, "write each input once"))
         else:
@@ -120,75 +125,6 @@ def _declared(field: calculators.Field) -> str:
     origin = f"{source['kind']}: {cited(source)}" if source["kind"] in ("standard", "handbook") else source["kind"]
     spread = "sources say {:g} to {:g}".format(*field.source.spread) if field.source.spread else ""
     return "; ".join(filter(None, (kind, " ".join(bounds), example, "" if has_none else origin, spread)))
-
-
-def _show(answered: Mapping[str, Any], metric: bool) -> None:
-    print(textwrap.fill(answered["answer"], _WIDTH))
-    for caution in answered["cautions"]:
-        print(textwrap.fill(f"{caution['signal']}: {caution['hazard']} {caution['text']}", _WIDTH, subsequent_indent="    "))
-    print()
-    _show_results(answered["results"])
-    print("\nHow it is worked out" + (", in US units as the rules count" if metric else ""))
-    for step in answered["working"]:
-        _show_step(step, metric)
-    print("\nSources")
-    for source in answered["sources"]:
-        print(f"  {source['value'].replace('_', ' ')}: {cited(source)}")
-
-
-def _show_results(results: Mapping[str, Any]) -> None:
-    plain = {name: value for name, value in results.items() if not isinstance(value, list)}
-    width = max((len(value["label"]) for value in plain.values()), default=0)
-    numbers = max((len(value["number"]) for value in plain.values() if value["value"] is not None), default=0)
-    for value in plain.values():
-        said = f"{value['number']:>{numbers}} {value['unit_short']}" if value["value"] is not None else f"{'—':>{numbers}} ({value['why']})"
-        print(f"  {value['label']:{width}}  {said}".rstrip())
-    for name, rows in results.items():
-        if isinstance(rows, list):
-            _show_table(name, rows)
-
-
-def _show_table(name: str, rows: list[dict[str, Any]]) -> None:
-    print(f"\n  {calculators.show.label(name)}")
-    if not rows:
-        print("    none")
-        return
-    heads = [value["label"] for value in rows[0].values()]
-    cells = [[_cell(value) for value in row.values()] for row in rows]
-    widths = [max(map(len, column)) for column in zip(heads, *cells, strict=True)]
-    for line in (heads, *cells):
-        print("    " + "  ".join(f"{text:{width}}" for text, width in zip(line, widths, strict=True)).rstrip())
-
-
-def _show_what_moves(moves: Mapping[str, Any]) -> None:
-    """The inputs that matter most, as bars."""
-    rows = moves["rows"][:_MOST_MOVES]
-    if not rows:
-        return
-    spans = [abs(row["result_at_high"]["value"] - row["result_at_low"]["value"]) for row in rows]
-    width = max(len(row["input"]["phrase"]) for row in rows)
-    print(f"\nWhat moves it most: {moves['label']}")
-    print(textwrap.fill(f"Tried: {moves['tried']}.", _WIDTH, initial_indent="  ", subsequent_indent="  "))
-    for row, span in zip(rows, spans, strict=True):
-        bar = "█" * max(1, round(span / spans[0] * _BAR))
-        ends = f"{_cell(row['low'])} → {_cell(row['result_at_low'])}, {_cell(row['high'])} → {_cell(row['result_at_high'])}"
-        print(f"  {row['input']['phrase']:{width}}  {bar:{_BAR}}  {ends}")
-
-
-def _cell(value: Mapping[str, Any]) -> str:
-    return str(calculators.show.Words(value["number"], value["unit_short"], value["phrase"]))
-
-
-def _show_step(step: Mapping[str, Any], metric: bool) -> None:
-    result = step["result"]
-    said = result.get("why") or _cell(result)
-    if metric and (also := str(calculators.show.words(result["value"], result.get("unit", ""), metric=True))) != said and "unit" in result:
-        said += f" ({also})"
-    line = dict.fromkeys(filter(None, (calculators.show.spoken(step["name"]), step["formula"], step.get("worked"), said)))
-    print(f"\n  {step['what']}")
-    because = [f"because {step['because']}"] if "because" in step else []
-    for part in (" = ".join(line), *because, f"from: {step['source']}"):
-        print(textwrap.fill(part, _WIDTH, initial_indent="    ", subsequent_indent="      "))
 
 
 if __name__ == "__main__":

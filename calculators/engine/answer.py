@@ -75,7 +75,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
         "inputs": _inputs(book, own, known, origin, rests),
         "results": {n: _result(known[n], r, rests) for n, r in own.items()},
         **_assumptions(name, made, rests),
-        **({"working": steps(book, known, origin)} if working else {}),
+        **({"working": steps(book, made.got, known, rests)} if working else {}),
         "cautions": _cautions(known, said, rests),
         "sources": _sources(book, origin),
     }
@@ -97,11 +97,11 @@ def _assumptions(name: str, made: Computed, rests: Rests) -> dict[str, Any]:
     book, got, known = made
     lists = [n for n in results(name) if isinstance(known[n], list)]
     shown = [n for n in (*headline(name), *lists, *LEVELS) if n in known]
-    assumed = rests.examples(_behind("answer", known["answer"], rests) | rests.names(*shown))
+    behind = _behind("answer", known["answer"], rests) | rests.names(*shown)
     again = Again(book, known, lambda moved: not _broken(book, got, moved))
-    assumes = most_moving_first(assumed, (n for n in headline(name) if is_number(known[n])), again)
+    assumes = most_moving_first(rests.examples(behind), (n for n in headline(name) if is_number(known[n])), again)
     rules_it = rests.examples(rests.names(VERDICT)) if isinstance(known.get(VERDICT), str) else []
-    return {"assumes": assumes, **turning((key for key in assumes if key in rules_it), again)}
+    return {"yours": rests.owners(behind), "assumes": assumes, **turning((key for key in assumes if key in rules_it), again)}
 
 
 def _behind(rule: str, text: str, rests: Rests) -> Names:

@@ -10,7 +10,7 @@ from calculators.engine.answer import Refused
 from calculators.engine.answer import answer as _answer
 from calculators.engine.calendar import calendar as _calendar
 from calculators.engine.facts import Fault, plan
-from calculators.engine.figures import FIGURES, Figure, Missing, figure
+from calculators.engine.figures import FIGURES, Figure, Missing, figure_of
 from calculators.engine.form import typed
 from calculators.engine.plain import plain
 from calculators.engine.reading import Asked, is_bare, read
@@ -18,9 +18,10 @@ from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
 from calculators.engine.show import SAID, TOLD, Digits, Words, label, words
-from calculators.engine.truck import facts_of, loads, read_truck
+from calculators.engine.truck import facts_of, is_example, loads, read_truck
 from calculators.engine.units import convert
 from calculators.engine.view import Say, as_it_stands, in_both, view
+from calculators.engine.whose import rests_line, turning, whose
 
 _LONGEST = 2_000_000  # characters of one request
 
@@ -32,12 +33,16 @@ def answer(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str
 
 
 def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]:
-    """The same answer with every value's words beside it: ``number``, ``unit_short``, ``phrase`` and, for results, ``label``."""
+    """The same answer with every value's words beside it: ``number``, ``unit_short``, ``phrase``, ``whose`` and, for results, ``label``.
+
+    ``rests`` says in a line what the answer rests on, ``answer_whose`` whose its sentence is, ``turns`` what would turn its verdict.
+    """
     metric = units == "metric"
     results = {name: _worded_list(value, metric) if isinstance(value, list) else _worded(value, metric) | {"label": label(name, metric)}
                for name, value in answered["results"].items()}
     asked = {name: _asked(name, value, metric) for name, value in answered["inputs"].items()}
-    worded = {**answered, "inputs": asked, "results": results}
+    sentence = {f"answer_{mark}": told for mark, told in whose({"rests_on": answered.get("answer_rests_on")}).items()}
+    worded = {**answered, **sentence, "inputs": asked, "results": results, "rests": rests_line(answered), **turning(answered, metric)}
     if "working" in answered:
         worded["working"] = [step | {"result": _worded(step["result"], exact=True)} for step in answered["working"]]
     return worded
@@ -45,16 +50,7 @@ def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]
 
 def facts(truck: Mapping[str, Any] | None = None, today: str | None = None) -> dict[str, Any]:
     """Every fact of a truck in words, and where it is from; what no answer holds stands by its example."""
-    told = facts_of(truck) if truck else {}
-    example = {name: _worded(plain(entry.value, entry.unit), exact=True) | {"from": "example"} for name, entry in FIGURES.items()
-               if entry.question and entry.value is not None and not entry.each}
-    for name, value in told.items():
-        if entry := _entry(name):
-            try:
-                example[name] = _told(plain(entry.read(value), entry.unit)) | {"from": "truck"}
-            except ValueError:
-                continue  # its fault is told by the answers that use it
-    return example | _inputs_of(_all(truck, today)["answers"])
+    return _facts(truck, _all(truck, today)["answers"])
 
 
 def calendar(truck: Mapping[str, Any], today: str | None = None) -> str:
@@ -147,12 +143,15 @@ def _say(request: Mapping[str, Any]) -> Say:
 
 def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
     truck, today = request.get("truck"), request.get("today")
-    return {"ok": True, **_all(truck, today), "facts": facts(truck, today), "calendar": calendar(truck, today) if truck else ""}
+    made = _all(truck, today)
+    answers = made["answers"]
+    jobs = {str(truck["name"]): answers["service_due"]["results"]["jobs"]} if truck and "service_due" in answers else {}
+    return {"ok": True, **made, "facts": _facts(truck, answers), "calendar": fleet_calendar(jobs, today)}
 
 
 def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
     text, unit, to = request["text"], request["unit"], request["to"]
-    entry = _entry(request.get("input", ""))
+    entry = figure_of(request.get("input", ""))
     try:
         if entry is None:
             return {"ok": True, "text": _converted(read(text, Asked(unit)), unit, to)}
@@ -187,6 +186,25 @@ def _all(truck: Mapping[str, Any] | None, today: str | None) -> dict[str, dict[s
         except Refused as refused:
             faults[name] = _refused(refused)["faults"]
     return {"answers": answers, "faults": faults}
+
+
+def _facts(truck: Mapping[str, Any] | None, answers: Mapping[str, Any]) -> dict[str, Any]:
+    own = truck is not None and not is_example(truck)
+    found = {name: _untold(entry, own) for name, entry in FIGURES.items() if entry.question and entry.value is not None and not entry.each}
+    for name, value in facts_of(truck).items() if truck else ():
+        if entry := figure_of(name):
+            try:
+                found[name] = _told(plain(entry.read(value), entry.unit) | {"from": "truck"})
+            except ValueError:
+                continue  # its fault is told by the answers that use it
+    return found | _inputs_of(answers)
+
+
+def _untold(entry: Figure, own: bool) -> dict[str, Any]:
+    """The example's value, or what to tell of an own truck."""
+    if entry.told_only and own:
+        return _worded(plain(entry.untold, entry.unit) | {"from": "example", "tell": [entry.name]})
+    return _worded(plain(entry.value, entry.unit) | {"from": "example", "kind": entry.kind}, exact=True)
 
 
 def _inputs_of(answers: Mapping[str, Any]) -> dict[str, Any]:
@@ -233,7 +251,7 @@ def _words_of(value: Mapping[str, Any], metric: bool, exact: bool, digits: Digit
 
 
 def _beside(value: Mapping[str, Any], said: Words) -> dict[str, Any]:
-    return {**value, "number": said.number, "unit_short": said.unit, "shown": str(said), "phrase": said.phrase}
+    return {**value, "number": said.number, "unit_short": said.unit, "shown": str(said), "phrase": said.phrase, **whose(value)}
 
 
 def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
@@ -260,23 +278,18 @@ def _as_date(text: str) -> Any:
         return text
 
 
-def _entry(name: str) -> Figure | None:
-    head, _, rest = name.partition(".")
-    return figure(f"{head}_{rest.rpartition('.')[2]}" if rest else name)
-
-
 def _given(request: dict[str, Any]) -> dict[str, Any]:
     """What a form told; an empty field that may be left out is left out, whatever the truck says."""
     return {name: None if told == "" and _may_be_left_out(name) else told for name, told in (request.get("given") or {}).items()}
 
 
 def _may_be_left_out(name: str) -> bool:
-    entry = _entry(name)
+    entry = figure_of(name)
     return entry is not None and entry.optional
 
 
 def _question(name: str) -> str:
-    entry = _entry(name)
+    entry = figure_of(name)
     return entry.question if entry else name
 
 

@@ -6,7 +6,7 @@ from functools import cache
 from types import ModuleType
 from typing import Any, NamedTuple
 
-from calculators.engine.figures import FIGURES, TABLES, Figure, Missing, Untold, figure, keys, per_row
+from calculators.engine.figures import FIGURES, TABLES, Figure, Missing, figure, keys, per_row
 from calculators.engine.rules import Book, calculator, rules
 
 Told = Mapping[str, tuple[str, Any]]  # by input: where it is from, and what was told
@@ -99,7 +99,7 @@ def _read(got: Gathered, need: str, entry: Figure, told: Told, truck: Whose) -> 
 
 
 def _not_told(key: str, entry: Figure) -> Missing:
-    return Untold(f"tell {entry.tell}") if entry.told_only else Missing("no record yet" if entry.record else f"{key} is not told")
+    return entry.untold if entry.told_only else Missing("no record yet" if entry.record else f"{key} is not told")
 
 
 def _example(need: str, row: str, key: str, entry: Figure, told: Told, truck: Whose) -> Any:

@@ -67,6 +67,11 @@ class Figure(NamedTuple):
         """Whether its own value is the example truck's: no number of the trade, of a standard or of ours."""
         return bool(self.question) and self.kind == "example"
 
+    @property
+    def untold(self) -> Untold:
+        """What stands for it where only its owner could tell it."""
+        return Untold(f"tell {self.tell}")
+
     def default(self, row: str) -> Any:
         """The example's value, of one row where each row has its own."""
         return self.value.get(row) if isinstance(self.value, dict) else self.value
@@ -217,6 +222,7 @@ _DATA = _parsed(Path(__file__).parent.with_name("figures.toml"))
 units.load(_DATA.pop("units"))
 EXAMPLES: dict[str, dict[str, Any]] = _DATA.pop("truck")
 RESULTS: dict[str, str] = _DATA["labels"].pop("results")  # a result whose name alone says too little
+WHOSE: dict[str, str] = _DATA["labels"].pop("whose")  # how a value's provenance is said
 LABELS: dict[str, str] = _DATA.pop("labels")
 _TABLES = {name: (checked(name, {"value": 0, "unit": ""} | {k: v for k, v in table.items() if k != "rows"}), table["rows"])
            for name, table in _DATA.pop("table").items()}
@@ -234,6 +240,12 @@ def figure(name: str) -> Figure | None:
         return _TABLES[name][0]
     head, *rest = name.split("__")
     return FIGURES.get(f"{head}_{rest[-1]}" if rest else name) or _end(name)
+
+
+def figure_of(key: str) -> Figure | None:
+    """The figure of an input by the name it is told under: done.engine_oil.date is done_date."""
+    head, _, rest = key.partition(".")
+    return figure(f"{head}_{rest.rpartition('.')[2]}" if rest else key)
 
 
 def _end(name: str) -> Figure | None:

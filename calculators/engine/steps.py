@@ -4,19 +4,25 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import partial
 from typing import Any
 
-from calculators.engine.figures import KINDS, Missing, figure, keys
+from calculators.engine.facts import Gathered
+from calculators.engine.figures import KINDS, TABLES, Missing, figure, keys
 from calculators.engine.plain import cited, plain, source_of
+from calculators.engine.rests import Rests
 from calculators.engine.rules import Book, Each, Rule, rules, run
 from calculators.engine.show import COMPUTED, TOLD, Digits, as_shown, words
+from calculators.engine.trace import Names
 from calculators.engine.working import line_of
 
-_OWNERS, _ABOVE, _TODAY, _NOT_TOLD, _OURS = "Your own numbers", "The steps above", "Today’s date", "Not told", "Our own rule"
+_TOLD = {"given": "Your own numbers", "truck": "Your own numbers", "book": "Your own records"}
+_EXAMPLES = "The example truck’s numbers"
+_ABOVE, _TODAY, _NOT_TOLD, _OURS = "The steps above", "Today’s date", "Not told", "Our own rule"
 _THIS_ROW = "this row"  # the origin of the key that a list's row stands for: it has no source
 
 
-def steps(book: Book, known: Mapping[str, Any], origin: Mapping[str, str]) -> list[dict[str, Any]]:
+def steps(book: Book, got: Gathered, known: Mapping[str, Any], rests: Rests) -> list[dict[str, Any]]:
     """The working of all rules that make a result, in the order in which they run."""
-    sheet = _Sheet(known, book.units, origin, book)
+    sheet = _Sheet(known, book.units, got.origin, rests, {name: rests.names(name) for name in book})
+    sheet.tellers = {origin: said if origin in got.owners else _EXAMPLES for origin, said in _TOLD.items()}
     return [step for rule in book.values() if rule.shown for step in _steps(rule, sheet)]
 
 
@@ -35,8 +41,11 @@ class _Once(dict[str, Any]):
 class _Sheet:
     """What the steps of one answer share."""
 
-    def __init__(self, known: Mapping[str, Any], units: Mapping[str, str], origin: Mapping[str, str], made: Collection[str]) -> None:
-        self.known, self.units, self.origin, self.made = known, units, origin, made
+    tellers: Mapping[str, str] = _TOLD  # who told what is from there
+
+    def __init__(self, known: Mapping[str, Any], units: Mapping[str, str], origin: Mapping[str, str], rests: Rests,
+                 made: Mapping[str, Names]) -> None:
+        self.known, self.units, self.origin, self.rests, self.made = known, units, origin, rests, made
         self.said = {digits: _Once(partial(self._say, digits)) for digits in COMPUTED}
         self.source = _Once(self._source)
         self.number = _Once(lambda need: {"name": need} | _plain(known[need], units.get(need, "")))
@@ -60,7 +69,7 @@ class _Sheet:
     def sources(self, used: Collection[str]) -> str:
         """Where those values come from, in a line; what uses none is a rule of ours."""
         origins = {need: self.origin.get(need.replace("__", ".")) for need in used if not isinstance(self.known[need], Missing)}
-        told = [_OWNERS] if {"given", "truck"} & set(origins.values()) else []
+        told = [said for origin, said in self.tellers.items() if origin in origins.values()]
         cites = [cited(source) for need in used if (source := self.source[need])]
         today = [_TODAY] if origins.get("today") == "derived" else []
         above = [_ABOVE] if any(need in self.made for need in used) else []
@@ -81,10 +90,12 @@ def _steps(rule: Rule, sheet: _Sheet) -> Iterator[dict[str, Any]]:
     if each is None or isinstance(key := sheet.known[each.governs], Missing):
         yield _step(rule, sheet)
         return
+    names = dict(zip(TABLES[each.table], sheet.rests.cells(rule.name), strict=True))[key]
     row = each.pick(key, {need: sheet.known[need] for need in rule.needs})
     row |= run(rules(each.row), row)
     origin = {need: sheet.origin[told] for need in rule.needs if (told := keys(need).get(key, need)) in sheet.origin}
-    inside = _Sheet(row, {**sheet.units, **rule.columns}, origin | {each.table: _THIS_ROW}, {*sheet.made, *rules(each.row)})
+    inside = _Sheet(row, {**sheet.units, **rule.columns}, origin | {each.table: _THIS_ROW}, sheet.rests, {**sheet.made, **names})
+    inside.tellers = sheet.tellers
     for one in rules(each.row).values():
         yield _step(one, inside) | {"what": f"{words(key)}: {one.words}"}
 
@@ -99,7 +110,7 @@ def _step(rule: Rule, sheet: _Sheet) -> dict[str, Any]:
     return {
         "what": rule.words, "name": rule.name, **printed,
         "numbers": [sheet.number[need] for need in used if sheet.shows(need)],
-        "result": _plain(value, rule.unit),
+        "result": _plain(value, rule.unit) | sheet.rests.marks(sheet.made[rule.name], isinstance(value, Missing)),
         "source": sheet.sources(used),
         "kinds": [kind for kind in KINDS if kind in kinds],
     }

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 import calculators
+from calculators.engine.answer import answer
 from tests.unit.ask import TRUCKS
 
 TODAY = "2026-11-25"
@@ -98,6 +99,27 @@ def test_all_answers_every_calculator_and_tells_the_facts() -> None:
     for name in calculators.NAMES:
         assert reply["answers"][name] == asked(name, truck=calculators.example_truck("tamarack"))["answer"]
     assert reply["facts"]["fuel_economy"]["phrase"] == "11 miles per gallon"
+
+
+@pytest.mark.parametrize("truck", [None, "tamarack"])
+def test_all_works_each_answer_out_once(monkeypatch: pytest.MonkeyPatch, truck: str | None) -> None:
+    worked: list[str] = []
+
+    def answering(name: str, *told: Any, **named: Any) -> Any:
+        worked.append(name)
+        return answer(name, *told, **named)
+
+    monkeypatch.setattr("calculators.engine.call._answer", answering)
+    reply = call({"do": "all", "truck": truck and calculators.example_truck(truck), "today": TODAY})
+    assert worked == list(calculators.NAMES)
+    assert bool(reply["calendar"]) == (truck is not None)
+
+
+def test_the_facts_and_dates_in_all_are_those_asked_for_by_themselves() -> None:
+    truck = calculators.example_truck("tamarack")
+    reply = call({"do": "all", "truck": truck, "today": TODAY})
+    assert reply["facts"] == calculators.facts(truck, TODAY)
+    assert reply["calendar"] == calculators.calendar(truck, TODAY)
 
 
 def test_all_gives_what_can_be_given() -> None:

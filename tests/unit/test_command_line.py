@@ -12,6 +12,8 @@ import pytest
 
 import calculators
 from calculators.__main__ import main
+from calculators.engine import show
+from calculators.engine.figures import FIGURES
 from tests.unit.ask import TRUCKS, ask
 
 ROOT = Path(calculators.__file__).parent.parent
@@ -89,20 +91,20 @@ def test_json_is_the_answer_and_nothing_else(say: Any, name: str, truck: str) ->
 def test_metric_changes_the_readable_output_only(say: Any, name: str) -> None:
     assert say(name, "--json", "--units", "metric").json == say(name, "--json").json
     assert say(name, "--units=metric", "--json").json == say(name, "--json").json
-    metric, us = say(name, "--units", "metric"), say(name)
+    metric, us = say(name, "--units", "metric", "--working"), say(name, "--working")
     assert metric.status == us.status == 0
     if any(value.get("unit") in ("mi", "gal", "mi/gal") for value in ask(name)["results"].values() if isinstance(value, dict)):
         assert metric.out != us.out
 
 
 def test_in_metric_the_working_counts_as_the_rules_do_and_gives_both(say: Any) -> None:
-    said = say("fluid_cost", "--units", "metric").out
+    said = say("fluid_cost", "--units", "metric", "--working").out
     assert "How it is worked out, in US units as the rules count" in said
     assert re.search(r"= [\d,]+ mi \([\d,]+ km\)", said)
     assert "A km in the diesel" in said and "A mile in the diesel" not in said
     moves = said[said.index("What moves it most"):]
     assert "km/h" in moves and not re.search(r"\d (mph|mi|gal|°F)\b", moves)
-    assert "How it is worked out\n" in say("fluid_cost").out
+    assert "How it is worked out\n" in say("fluid_cost", "--working").out
 
 
 @pytest.mark.parametrize(("words", "fault"), [
@@ -138,8 +140,8 @@ def test_the_command_line_leaves_nothing_out_of_a_truck(say: Any, tmp_path: Path
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)
-def test_the_readable_answer_opens_with_the_sentence_and_shows_every_result(say: Any, name: str) -> None:
-    said = say(name)
+def test_the_working_opens_with_the_sentence_and_shows_every_result(say: Any, name: str) -> None:
+    said = say(name, "--working")
     answer = calculators.with_words(calculators.answer(name))
     assert " ".join(said.out.split()).startswith(answer["answer"])
     for result in answer["results"].values():
@@ -151,10 +153,69 @@ def test_the_readable_answer_opens_with_the_sentence_and_shows_every_result(say:
     assert max(map(len, said.out.splitlines())) < 220
 
 
+@pytest.mark.parametrize("name", calculators.NAMES)
+@pytest.mark.parametrize("truck", [(), *(("--truck", truck) for truck in TRUCKS)], ids=lambda words: "".join(words[1:]))
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_an_answer_is_short(say: Any, name: str, truck: tuple[str, ...], units: str) -> None:
+    """The sentence, every caution, what a card shows large, the lists' next rows, and what it rests on."""
+    said = say(name, *truck, "--units", units).out
+    lines = said.splitlines()
+    assert len(lines) <= 24
+    assert max(map(len, lines)) <= 100
+    told = calculators.example_truck(truck[1]) if truck else None
+    answer = calculators.with_words(calculators.answer(name, truck=told, units=units), units)
+    flat = " ".join(said.split())
+    assert flat.startswith(answer["answer"])
+    for caution in answer["cautions"]:
+        assert f"{caution['signal']}: {caution['hazard']} {caution['text']}" in flat
+    for result in answer["headline"]:
+        if isinstance(value := answer["results"][result], dict):
+            line = next(line for line in lines if line.strip().startswith(value["label"]))
+            assert value["number"] in line
+    for result, value in answer["results"].items():
+        assert not isinstance(value, list) or any(line.strip().startswith(show.label(result)) for line in lines)
+    assert lines[-1].removesuffix(" …") in answer["rests"] and lines[-1].startswith("Rests on ")
+    assert "How it is worked out" not in said and "Sources" not in said
+
+
+def test_a_list_shows_what_comes_next(say: Any) -> None:
+    """Without its working: three of six weeks' days, and how many more there are."""
+    lines = say("diesel_or_gasoline").out.splitlines()
+    at = next(i for i, line in enumerate(lines) if line.startswith("  Cash flow"))
+    assert lines[at] == "  Cash flow (4 more with --working)"
+    assert [line.split()[0] for line in lines[at + 1:at + 5]] == ["Year", "0", "1", "2"]
+
+
+def own(tmp_path: Path, **facts: object) -> str:
+    path = tmp_path / "mine.json"
+    path.write_text(json.dumps({"format": "diesel-handover-truck", "version": 1, "name": "Mine", "facts": facts}), "utf-8")
+    return str(path)
+
+
+def test_it_says_whose_each_number_is(say: Any, tmp_path: Path) -> None:
+    truck = own(tmp_path, fuel_price=4, idle_fuel_rate=0.5, working_weeks_per_year=50, working_days_per_week=6, idle_hours_per_week=6)
+    lines = say("idle_bill", "--truck", truck).out.splitlines()
+    assert lines[-1] == "Rests on 5 numbers of yours and 1 of the example’s: heater price."
+    found = {line.strip().split("  ")[0]: line for line in lines}
+    assert found["A heater pays back in"].endswith("[partly yours]")
+    assert not found["Cost per year"].endswith("]")
+    assert say("idle_bill", "--truck", own(tmp_path)).out.count("[example]") == 6
+    assert "[example]" not in say("idle_bill").out and "[example]" not in say("idle_bill", "--truck", "tamarack").out
+    assert say("idle_bill", "fuel_price=4").out.splitlines()[-1].startswith("Rests on 1 number of yours and 5 of the example’s: ")
+
+
+def test_it_says_what_would_turn_its_verdict(say: Any, tmp_path: Path) -> None:
+    told = {name: FIGURES[name].value for name in ("heater_power", "heater_hours_per_day", "cold_days_per_year", "electricity_price",
+                                                   "idle_fuel_rate", "fuel_price")}
+    said = " ".join(say("block_heater", "--truck", own(tmp_path, **told)).out.split())
+    assert "This leans on an example: warm up idle time, 15 minutes. At 7.5 minutes it says: Watch it." in said
+    assert "leans" not in say("block_heater").out
+
+
 def test_results_stand_under_each_other(say: Any) -> None:
     """Every number ends in the same column."""
     labels = [value["label"] for value in calculators.with_words(calculators.answer("idle_bill"))["results"].values()]
-    lines = say("idle_bill").out.splitlines()
+    lines = say("idle_bill", "--working").out.splitlines()
     ends = {found.end(1) for label in labels for line in lines if (found := re.match(rf"  {re.escape(label)} {{2,}}(\S+)", line))}
     assert len(labels) > 5
     assert len(ends) == 1

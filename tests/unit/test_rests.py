@@ -7,6 +7,7 @@ import pytest
 import calculators
 from calculators.engine.assumed import likely
 from calculators.engine.figures import FIGURES
+from calculators.engine.whose import rests_line
 from tests.unit.ask import ask
 
 
@@ -108,6 +109,39 @@ def test_no_verdict_is_turned_by_what_was_told() -> None:
     told = {field.name: field.value for field in calculators.form("block_heater")}
     answer = ask("block_heater", truck(**told))
     assert answer["assumes"] == [] and "turns" not in answer
+
+
+def test_a_step_says_who_told_its_numbers_and_what_its_result_rests_on() -> None:
+    def step(answer: dict[str, Any], name: str) -> dict[str, Any]:
+        return next(one for one in answer["working"] if one["name"] == name)
+
+    own = step(ask("idle_bill", truck(idle_fuel_rate=0.5)), "fuel_per_day")
+    assert own["source"].startswith("Your own numbers; ") and own["result"]["rests_on"] == "partly"
+    assert step(ask("idle_bill", "tamarack"), "cost_per_day")["source"] == "The example truck’s numbers; The steps above"
+    told = truck(distance_per_week=200, severe_use=False) | {"done": {"coolant": {"date": "2026-09-01", "odometer": 40_000}}}
+    assert step(ask("service_due", told), "wear_per_week")["result"]["rests_on"] == "yours"
+
+
+def test_words_stand_beside_each_value() -> None:
+    answer = calculators.with_words(ask("idle_bill", truck(fuel_price=4), idle_fuel_rate=0.5))
+    assert [answer["results"][name]["whose"] for name in ("cost_per_year", "idle_hours_per_year")] == ["partly yours", "example"]
+    inputs = {name: value.get("whose") for name, value in answer["inputs"].items()}
+    assert (inputs["fuel_price"], inputs["idle_fuel_rate"], inputs["heater_price"]) == ("yours", "yours", "example")
+    assert (inputs["distance_per_idle_hour"], inputs["trucks"], inputs["idle_hours_per_day"]) == ("usual", "usual", "example")
+    assert answer["answer_whose"] == "partly yours"
+    assert answer["rests"].startswith("Rests on 2 numbers of yours and 4 of the example’s: ")
+    rows = calculators.with_words(ask("fluid_cost", truck(fuel_economy=10)))["results"]["lines"]
+    assert rows[0]["diesel"]["whose"] == "partly yours" and "whose" not in rows[0]["item"]
+
+
+@pytest.mark.parametrize(("yours", "assumes", "said"), [
+    (["a"], [], "Rests on 1 number of yours."),
+    (["a", "b"], ["fuel_price"], "Rests on 2 numbers of yours and 1 of the example’s: fuel price."),
+    ([], ["fuel_price", "def_level"], "Rests on 2 numbers of the example’s: fuel price, DEF level."),
+    ([], [], "Rests on numbers of the trade alone."),
+])
+def test_what_it_rests_on_in_a_line(yours: list[str], assumes: list[str], said: str) -> None:
+    assert rests_line({"yours": yours, "assumes": assumes}) == said
 
 
 @pytest.mark.parametrize(("key", "value", "ends"), [

@@ -10,6 +10,8 @@ import pytest
 
 import calculators
 from calculators.__main__ import main
+from calculators.engine.facts import Gathered
+from calculators.engine.rests import Rests
 from calculators.engine.rules import Book, Rule
 from calculators.engine.show import words
 from calculators.engine.steps import steps as working_of
@@ -202,12 +204,13 @@ def test_a_step_that_uses_nothing_is_a_rule_of_ours() -> None:
         """Tidy always."""
         return True
 
-    [step] = working_of(Book(tidy=Rule("tidy", "Tidy always.", "", {}, bool, tidy)), {"tidy": True}, {})
+    book, got = Book(tidy=Rule("tidy", "Tidy always.", "", {}, bool, tidy)), Gathered({}, ("given",))
+    [step] = working_of(book, got, {"tidy": True}, Rests(book, got))
     assert step["source"] == "Our own rule"
 
 
 def test_the_terminal_shows_a_steps_source(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["regeneration"]) == 0
+    assert main(["regeneration", "--working"]) == 0
     assert "\n    from: The steps above\n" in capsys.readouterr().out
 
 
