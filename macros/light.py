@@ -120,6 +120,14 @@ def call(live: Live) -> Markup:
                 '<script src="assets/light.js" defer></script>', each(page["call_head"], "span", live), numbers, told)
 
 
+def steps(ident: str, live: Live) -> str:
+    """The actions of one entry as Markdown, in English."""
+    entry = next((entry for entry in words("light")["entries"] if entry["id"] == ident), None)
+    if entry is None:
+        raise LookupError(f"no light is called {ident!r}")
+    return "\n".join(f"{row}. {said(action, 'en', live)}" for row, action in enumerate(entry["first"], 1))
+
+
 def _level(level: Mapping[str, Any], live: Live) -> Markup:
     names = join(html('<span class="said" lang="{}"><span>{}</span> <small>{}</small></span>', language,
                       said(level["word"], language, live), said(level["why"], language, live)) for language in LANGUAGES)

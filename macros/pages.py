@@ -96,6 +96,10 @@ class Pages:
         self._both.add(page)
         return light.page(live)
 
+    def light_steps(self, page, entry):
+        """What a light asks for, in a chapter: the same words as there, a numbered list."""
+        return light.steps(entry, lambda key, language: self.live(page, key, language))
+
     def language_choice(self, page):
         """Both languages of a page, or one."""
         self._both.add(page)

@@ -44,9 +44,11 @@ def say(text, live):
 
 # Units as Spanish says them in the United States: one and many. Money keeps its dollar sign.
 _SPANISH = {
-    "gal": ("galón", "galones"), "qt": ("cuarto", "cuartos"), "mi": ("milla", "millas"), "mi/h": ("milla por hora", "millas por hora"),
+    "gal": ("galón", "galones"), "qt": ("cuarto", "cuartos"), "cup": ("taza", "tazas"), "mi": ("milla", "millas"),
+    "mi/h": ("milla por hora", "millas por hora"), "s": ("segundo", "segundos"),
     "h": ("hora", "horas"), "min": ("minuto", "minutos"), "day": ("día", "días"), "month": ("mes", "meses"), "yr": ("año", "años"),
-    "lb": ("libra", "libras"), "in": ("pulgada", "pulgadas"), "degF": ("°F", "°F"), "%": ("%", "%"), "": ("", ""), "USD": ("", ""),
+    "lb": ("libra", "libras"), "in": ("pulgada", "pulgadas"), "degF": ("°F", "°F"), "%": ("%", "%"), "": ("", ""), "count": ("", ""),
+    "USD": ("", ""),
 }  # fmt: skip
 AND = {"en": "to", "es": "a"}
 

@@ -1,23 +1,58 @@
 """The words of a sheet: one TOML file, a phrase with its languages side by side."""
 
+import re
 import tomllib
 from functools import cache
 from pathlib import Path
 
-from pieces.wording import LANGUAGES, in_language, lacking
+import calculators
+from pieces.wording import LANGUAGES, in_language, lacking, number
 
 SHEETS = Path(__file__).parent / "sheets"
+LIGHTS = Path(__file__).parent.parent / "docs/includes/light.toml"
 
 
 @cache
 def read(sheet):
-    """A sheet's file as it is, all languages."""
-    return tomllib.loads((SHEETS / f"{sheet}.toml").read_text("utf-8"))
+    """A sheet's file, all languages; an action that A light is on asks for stands in its words, by entry and row."""
+    return _with_lights(tomllib.loads((SHEETS / f"{sheet}.toml").read_text("utf-8")))
+
+
+def _with_lights(part):
+    if isinstance(part, list):
+        return [_with_lights(each) for each in part]
+    if not isinstance(part, dict):
+        return part
+    if set(part) == {"light", "row"}:
+        return next(entry for entry in _lights() if entry["id"] == part["light"])["first"][part["row"] - 1]
+    return {name: _with_lights(each) for name, each in part.items()}
+
+
+@cache
+def _lights():
+    return tomllib.loads(LIGHTS.read_text("utf-8"))["entries"]
 
 
 def words(sheet, language):
     """A sheet's words in one language; a phrase that lacks it is told by its place in the file."""
-    return in_language(language, read(sheet), sheet)
+    return _with_constants(in_language(language, read(sheet), sheet), language)
+
+
+def _with_constants(part, language):
+    """Numbers that are the same for every truck stand in the words already, in their language."""
+    if isinstance(part, str):
+        return re.sub(r"\{(\w+)\}", lambda key: _constant(key[1], language) or key[0], part)
+    if isinstance(part, list):
+        return [_with_constants(each, language) for each in part]
+    return {name: _with_constants(each, language) for name, each in part.items()} if isinstance(part, dict) else part
+
+
+def _constant(key, language):
+    figure = calculators.figure(key)
+    if figure is None or figure.question or figure.value is None:
+        return ""
+    said = calculators.show.words(figure.value, figure.unit, exact=True)
+    return said.phrase if language == "en" else number(said.number, figure.unit, language)
 
 
 def languages(sheet):

@@ -25,6 +25,8 @@ SHEETS = sorted(path.stem for path in wording.SHEETS.glob("*.toml") if path.stem
 BY_SCRIPTS = ("The answer above is the last that worked.", "Starting the calculator…", "Loading")
 WORKED = re.compile(r'<span class="f">= [^<]*</span>')
 KIND = re.compile(r'<span class="kind">([^<]*)</span>')
+IN_LIGHTS = ("drive_to_finish_a_burn", "burn_message_to_shop_after", "def_refill_at_least", "water_to_tow", "fuel_after_running_dry",
+             "crank_at_most", "crank_tries_at_most")  # the numbers of A light is on
 SAME = {"DEF", "no", "gal"}  # what is the same word in both
 
 
@@ -224,7 +226,7 @@ def test_every_text_of_the_card_has_its_spanish_and_no_other_spanish_lies_about(
         assert two_languages.spanish(text), text
     pairs = [pair for part in ("words", "card") for pair in two_languages.words("spanish")[part]]
     assert len({pair["en"] for pair in pairs}) == len(pairs)
-    constants = {calculators.figure(name).words for name in ("drive_to_finish_a_burn", "burn_message_to_shop_after", "def_refill_at_least")}
+    constants = {calculators.figure(name).words for name in IN_LIGHTS}
     read = told | constants | {f"for Juniper{more}" for more in (", changed", OF_EXAMPLE, f"{OF_EXAMPLE}, changed")}
     patterns = {pair["en"]: ".+".join(map(re.escape, pair["en"].split(view.HOLE))) for pair in pairs}
     assert [english for english, pattern in patterns.items() if not any(re.fullmatch(pattern, text) for text in read)] == []

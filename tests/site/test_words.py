@@ -12,6 +12,7 @@ import textstat
 
 import calculators
 from macros import two_languages
+from print import wording
 from tools.ready import ROOT
 
 DOCS = ROOT / "docs"
@@ -45,7 +46,7 @@ BETWEEN = "of a an the more full good whole".split()  # may stand between a spel
 # Digits that are names, not numbers of the trade: laws, standards, publications, dates and a phone number.
 NAMED = [
     r"(?:40 CFR |; )261\.4\(b\)\(13\)", r"\b\d+ (?:CFR|USC) \d+(?:\.\d+(?:-\d+)?)?", r"section \d+(?:\.\d+|\(a\)\(\d\))",
-    r"ISO 22241", r"ANSI Z535\.4", r"Fact #\d+", r"letter IACD-2026-05", r"0851 1816-SDTDC", r"Trauma 20, 2006, page 503",
+    r"ISO 22241", r"\bNo\. 1\b", r"ANSI Z535\.4", r"Fact #\d+", r"letter IACD-2026-05", r"0851 1816-SDTDC", r"Trauma 20, 2006, page 503",
     r"Technology 39, 2005, page 4021",
     rf"\b(?:{'|'.join(month_name[1:])}) \d{{1,2}}, \d{{4}}", r"\b(?:19|20)\d\d\b", r"\b911\b", r"aiam3037",
 ]
@@ -243,11 +244,51 @@ def test_a_light_is_on_covers_the_lights_and_groups_them_by_urgency() -> None:
     ("charging", "soon", "Stop now"),
     ("def-low", "on", "small, marked DEF"),
     ("burn-running", "on", "Keep driving"),
+    ("water", "stop", "Still water after {water_to_tow}, or the light comes back: tow"),
+    ("wrong-fluid", "stop", "Step away from the filler, then call"),
+    ("wrong-fluid", "stop", "tow driver leaves the key alone"),
+    ("milky-oil", "stop", "on the dipstick"),
+    ("oil-foam", "on", "Pull the dipstick"),
+    ("oil-foam", "on", "coolant"),
+    ("oil-too-high", "soon", "last change overfill"),
+    ("out-of-fuel", "soon", "key steps"),
+    ("out-of-fuel", "soon", "stop and call"),
+    ("no-crank", "soon", "No starting fluid"),
 ])
 def test_a_light_asks_for_the_right_thing(entry: str, level: str, says: str) -> None:
     found_level, words = entries()[entry]
     assert found_level == level
     assert says in words
+
+
+def test_the_water_lights_steps_are_written_once() -> None:
+    """In the chapter by a macro, on the card by its rows: what to do, and after how much water to tow."""
+    light = next(entry for entry in two_languages.words("light")["entries"] if entry["id"] == "water")
+    assert '{{ light_steps("water") }}' in source("fuel") and '{{ light_steps("out-of-fuel") }}' in source("fuel")
+    card = wording.read("emergency-water-light")["steps"]
+    assert [step for step in card if step in light["first"]] == light["first"][1:]
+    for language in ("en", "es"):
+        said = [step[language] if isinstance(step, dict) else step for step in wording.words("emergency-water-light", language)["steps"]]
+        assert any({"en": "1 cup", "es": "1 taza"}[language] in step for step in said)
+
+
+def test_a_number_on_a_card_stands_in_its_language() -> None:
+    """Two gallons of DEF, and forty minutes of the trade's rule."""
+    for language, numbers in (("en", ("2 gallons", "40 minutes")), ("es", ("2 galones", "40 minutos"))):
+        told = str(wording.words("driver-sheet", language))
+        assert all(number in told for number in numbers) and "{" not in told.replace("{'", "")
+
+
+def test_the_cost_of_a_ruined_system_agrees_everywhere() -> None:
+    """One number, told as itself or as the least that an engine run on DEF may cost."""
+    least = calculators.answer("wrong_fluid", {"mistake": "def_in_fuel", "engine_ran": "yes"})["results"]["exposure_low"]["value"]
+    assert calculators.figure("fuel_system_cost_over").value == least
+
+
+def test_first_aid_for_a_doctors_eyes_holds_nothing_from_memory() -> None:
+    card = str(wording.read("emergency-injected-fuel"))
+    assert "†" not in card and "memor" not in card.lower()
+    assert all(source in card for source in ("J Orthop Trauma", "Medscape", "Fluid Power"))
 
 
 def test_an_apostrophe_is_curly_in_prose_and_in_what_the_calculators_say(site: Path) -> None:
@@ -290,23 +331,35 @@ def test_a_safe_amount_would_be_found() -> None:
 # The phrases by which issue 7's list of what must be covered is found again in each chapter.
 COVERED = {
     "fuel": (
-        "two guards", "Prime", "Air is the usual trouble", "Leave the job to a shop", "busy station", "receipt", "Return line", "judged by",
-        "biodiesel",
+        "two guards", "Prime", "Air is the usual trouble", "Leave the job to a shop", "busy station", "receipt", "Return line",
+        "judged by", "biodiesel", "runs dry", "a bound and no date",
     ),
     "exhaust": (
         "Exhaust gas recirculation", "oil turn black", "Passive", "Active", "Parked", "In the shop", "Ash", "cuts a burn short", "IACD",
         "against federal law",
     ),
-    "def": ("buy and store", "Top it up", "refractometer", "freezes", "white crust", "wrong tank"),
-    "idling": ("fast idle", "block heater", "gelled", "batteries", "cloud point"),
-    "oil-and-service": ("grade", "standard", "life of the oil", "sat"),
-    "load-and-tow": ("door", "Ballast", "tires", "scale", "tongue"),
+    "def": (
+        "light-duty truck", "nobody has tested", "distilled water", "reserve", "buy and store", "Top it up", "refractometer", "freezes",
+        "white crust", "wrong tank",
+    ),
+    "idling": (
+        "power take-off", "body builder’s switches", "blend from the pump", "fast idle", "block heater", "gelled", "batteries",
+        "cloud point",
+    ),
+    "oil-and-service": (
+        "condensation", "overfilled at the last change", "top up what the new filter took", "grade", "standard", "life of the oil",
+        "sat",
+    ),
+    "load-and-tow": (
+        "Tow mode", "exhaust brake", "Wheel nuts again", "hard pull", "weight distribution", "rear axle that speaks", "door", "Ballast",
+        "tires", "scale", "tongue",
+    ),
     "drivers": ("Labels", "key", "train", "gasoline", "new crew"),
-    "money": ("warranty", "insurance", "service record", "used one", "sell it on"),
+    "money": ("Emission parts", "line in your calendar", "warranty", "insurance", "service record", "used one", "sell it on"),
     "fit": ("gasoline truck is the better choice",),
     "first-day": (
-        "hour meter", "block heater cord", "Both fillers, by touch", "second fuel filter", "high-pressure pump", "exhaust parts",
-        "Winter in", "Winter out",
+        "shop to switch on", "start yourself", "hour meter", "block heater cord", "Both fillers, by touch", "second fuel filter",
+        "high-pressure pump", "exhaust parts", "Winter in", "Winter out",
     ),
 }
 

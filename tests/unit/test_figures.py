@@ -121,7 +121,7 @@ def settling_others() -> set[str]:
 def told_in_the_guide() -> str:
     """Everything that pages and sheets are written in."""
     project = ROOT.parent
-    files = [*project.glob("docs/**/*.md"), *project.glob("print/**/*.*"), *project.glob("macros/*.py"),
+    files = [*project.glob("docs/**/*.*"), *project.glob("print/**/*.*"), *project.glob("macros/*.py"),
              *project.glob("calculators/engine/*.py")]
     return "\n".join(path.read_text("utf-8") for path in files if path.suffix in (".md", ".py", ".html", ".toml", ".txt", ".jinja"))
 
