@@ -9,6 +9,7 @@ from typing import Any
 import calculators
 from calculators import Fault, Refused
 from calculators.engine import terminal
+from calculators.engine.mistakes import Mistake
 from calculators.engine.plain import cited, source_of
 from calculators.engine.truck import LEFT_OUT, is_example
 
@@ -133,6 +134,9 @@ if __name__ == "__main__":
     try:
         status = main(sys.argv[1:])
         sys.stdout.flush()
+    except Mistake as mistake:  # of whoever adds to the guide, in a file of ours
+        print(mistake, file=sys.stderr)
+        status = 1
     except BrokenPipeError:  # the reader stopped early, as head does
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = 0

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from calculators.engine.assumed import VERDICT, Again, is_number, most_moving_first, turning
 from calculators.engine.facts import ORIGINS, Fault, Gathered, Whose, gather, plan
 from calculators.engine.figures import Figure, Missing, figure, keys
+from calculators.engine.mistakes import meant
 from calculators.engine.plain import plain, source_of
 from calculators.engine.rests import EXAMPLE, Rests, fields
 from calculators.engine.rules import SIGNALS, Book, Caution, Rule, calculator, question, rules, run
@@ -181,10 +182,5 @@ def _takes(module: ModuleType) -> tuple[str, ...]:
 
 
 def _near(key: str, module: ModuleType) -> str:
-    from difflib import get_close_matches  # only a slip of the pen needs it
-
     takes = _takes(module)
-    close = get_close_matches(key, takes, 1)
-    return f"did you mean {close[0]}" if close else f"it takes {', '.join(takes[:8])} …"
-
-
+    return meant(key, takes, f"it takes {', '.join(takes[:8])} …")

@@ -7,12 +7,11 @@ from types import ModuleType
 from typing import Any, NamedTuple
 
 from calculators.engine.figures import FIGURES, TABLES, Figure, Missing, figure, keys, per_row
-from calculators.engine.rules import Book, calculator, rules
+from calculators.engine.rules import SHARED, Book, calculator, rules
 
 Told = Mapping[str, tuple[str, Any]]  # by input: where it is from, and what was told
 
 ORIGINS = ("given", "book", "truck", "derived", "example")  # who wins over whom
-_DERIVED = "week"  # the file of rules for facts that follow from others
 
 
 class Fault(NamedTuple):
@@ -51,13 +50,13 @@ class Gathered:
 
 def plan(module: ModuleType, told: Iterable[str]) -> Book:
     """The calculator's rules, and before them the shared rules for what it needs and nobody told."""
-    return _planned(module, frozenset(rules(calculator(_DERIVED)).keys() & told))
+    return _planned(module, frozenset(rules(calculator(SHARED)).keys() & told))
 
 
 @cache
 def _planned(module: ModuleType, told: frozenset[str]) -> Book:
     book = rules(module)
-    for name, rule in reversed(rules(calculator(_DERIVED)).items()):
+    for name, rule in reversed(rules(calculator(SHARED)).items()):
         wanted = name in book.needs and name not in told
         inputs_of_it = {n for n in rule.needs if (f := figure(n)) and f.question}
         if wanted or (rule.unit == "check" and inputs_of_it <= {*book.needs, *book}):

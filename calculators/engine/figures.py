@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from calculators.engine import units
+from calculators.engine.mistakes import Mistake, meant
 from calculators.engine.reading import Asked, read, settled, unit_typed
 
 KINDS = {
@@ -155,6 +156,9 @@ def _most(entry: Figure) -> float:
     return bound if isinstance(bound, int | float) else inf
 
 
+_FIELDS = {*Figure._fields, "derived"} - {"name"}
+
+
 def calendar_day(text: str) -> date:
     """A day as 2026-09-01; ValueError says what would do."""
     try:
@@ -170,20 +174,39 @@ def _yes_or_no(text: str) -> bool:
 
 
 def checked(name: str, entry: Mapping[str, Any]) -> Figure:
-    """One entry as a Figure; ValueError names the entry and what it lacks."""
+    """One entry as a Figure; Mistake names the entry, and what it lacks or has wrong."""
     lacks = [key for key in ("unit", "kind") if key not in entry]
     kind = entry.get("kind")
     if kind is not None and kind not in KINDS:
-        raise ValueError(f"figures.toml: [{name}] has the kind {kind!r}; write one of {', '.join(KINDS)}")
+        raise Mistake(f"figures.toml: [{name}] has the kind {kind!r}; write one of {', '.join(KINDS)}")
+    for key in sorted(entry.keys() - _FIELDS):
+        raise Mistake(f"figures.toml: [{name}] has a {key!r}, which no entry has; {meant(key, _FIELDS, 'take it out')}")
+    unit = entry.get("unit")
+    if unit is not None and unit not in _UNITS:
+        raise Mistake(f"figures.toml: [{name}] has the unit {unit!r}, which no rule can take; "
+                      f"{meant(str(unit), _UNITS, 'add its type to units.py')}")
     lacks += [key for key in ("title", "year") if kind in ("standard", "handbook") and key not in entry]
     lacks += ["tell"] if entry.get("told_only") and "tell" not in entry else []
     lacks += ["clause"] if kind == "standard" and "clause" not in entry else []
     if not {"value", "spread"} & set(entry) and not ("question" in entry and (entry.get("optional") or entry.get("derived"))):
         lacks.append("value")
     if lacks:
-        raise ValueError(f"figures.toml: [{name}] has no {' and no '.join(lacks)}")
+        raise Mistake(f"figures.toml: [{name}] has no {' and no '.join(lacks)}")
     told: dict[str, Any] = {key: tuple(v) if isinstance(v, list) else v for key, v in entry.items() if key != "derived"}
     return Figure(name, **{"title": KINDS[entry["kind"]], **told})
+
+
+def _look_for_the_named(figures: Mapping[str, Figure]) -> None:
+    """Mistake where an entry names a figure or a table that isn't there."""
+    for entry in figures.values():
+        named = [("low", entry.low), ("high", entry.high), *(("settled", told[0]) for told in entry.settled)]
+        for key, name in named:
+            if isinstance(name, str) and name not in figures:
+                raise Mistake(f"figures.toml: [{entry.name}] has its {key} by {name!r}, which is no figure; "
+                              f"{meant(name, figures, 'write the name of one')}")
+        if entry.each and entry.each not in _TABLES:
+            raise Mistake(f"figures.toml: [{entry.name}] is asked for each {entry.each!r}, which is no table; "
+                          f"{meant(entry.each, _TABLES, 'add it')}")
 
 
 def _parsed(path: Path) -> dict[str, Any]:
@@ -220,6 +243,7 @@ def _keep(kept: Path, data: dict[str, Any]) -> None:
 
 _DATA = _parsed(Path(__file__).parent.with_name("figures.toml"))
 units.load(_DATA.pop("units"))
+_UNITS = {*units.DECLARED, *units.UNITLESS, *units.sizes(), "text"}
 EXAMPLES: dict[str, dict[str, Any]] = _DATA.pop("truck")
 RESULTS: dict[str, str] = _DATA["labels"].pop("results")  # a result whose name alone says too little
 WHOSE: dict[str, str] = _DATA["labels"].pop("whose")  # how a value's provenance is said
@@ -230,6 +254,7 @@ ENTRY_KINDS: dict[str, list[str]] = _DATA.pop("entry_kinds")
 ENTRY = {name: checked(name, {"kind": "ours", "optional": True} | entry) for name, entry in _DATA.pop("entry").items()}
 TABLES: dict[str, Any] = {name: rows for name, (_, rows) in _TABLES.items()}
 FIGURES = {name: checked(name, entry) for name, entry in _DATA.items()}
+_look_for_the_named(FIGURES)
 ENTRY |= {name: FIGURES[name] for name in ("odometer", "engine_hours")}
 
 
@@ -246,6 +271,11 @@ def figure_of(key: str) -> Figure | None:
     """The figure of an input by the name it is told under: done.engine_oil.date is done_date."""
     head, _, rest = key.partition(".")
     return figure(f"{head}_{rest.rpartition('.')[2]}" if rest else key)
+
+
+def names_of_figures() -> tuple[str, ...]:
+    """What a rule may need from the data file, but for the ends of spreads."""
+    return (*FIGURES, *TABLES)
 
 
 def _end(name: str) -> Figure | None:

@@ -14,8 +14,12 @@ from types import FunctionType, MappingProxyType, ModuleType
 from typing import Annotated, Any, NamedTuple, get_args
 
 from calculators.engine.figures import TABLES, Figure, Missing, figure, per_row
+from calculators.engine.look_over import look_over
+from calculators.engine.mistakes import Mistake
+from calculators.engine.units import unit_of
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")  # the four signal words, gravest first
+SHARED = "week"  # the file of rules for facts that follow from others
 Check = Annotated[bool, "check"]  # such a rule must hold between inputs; its docstring says what would do
 
 _PACKAGE = Path(__file__).parent.parent
@@ -131,17 +135,21 @@ class Each(NamedTuple):
     table: str
     governs: str
 
+    @property
+    def book(self) -> Book:
+        """The rules of a row."""
+        return rules(self.row)
+
     def rule(self, name: str) -> Rule:
         """The list as one rule that needs what its rows need."""
-        book = rules(self.row)
-        hints = {n: Any | Missing for n in book.needs if n != self.table}
+        hints = {n: Any | Missing for n in self.book.needs if n != self.table}
         words = (self.row.__doc__ or "").splitlines()[0]
-        columns = {self.table: "word"} | {n: r.unit for n, r in book.items()}
+        columns = {self.table: "word"} | {n: r.unit for n, r in self.book.items()}
         return Rule(name, words, "", hints, list, self.run, columns, each=self)
 
     def run(self, **known: Any) -> list[dict[str, Any]]:
         """Every row's results, by name."""
-        return [{self.table: key} | run(rules(self.row), self.pick(key, known)) for key in TABLES[self.table]]
+        return [{self.table: key} | run(self.book, self.pick(key, known)) for key in TABLES[self.table]]
 
     def pick(self, key: str, known: dict[str, Any]) -> dict[str, Any]:
         """What one row knows."""
@@ -161,7 +169,16 @@ def question(name: str) -> str:
 
 @cache
 def rules(module: ModuleType) -> Book:
-    """A module's rules in file order; one taken from another file brings the rules it follows from."""
+    """A module's rules in file order; one taken from another file brings the rules it follows from.
+
+    Mistake where what it names isn't there, or is of another unit.
+    """
+    book, name = _rules(module), module.__name__.rpartition(".")[2]
+    look_over(name, vars(module), book, {} if name == SHARED else rules(calculator(SHARED)))
+    return book
+
+
+def _rules(module: ModuleType) -> Book:
     book = Book()
     for name, thing in vars(module).items():
         if isinstance(thing, Each | Of):
@@ -194,21 +211,20 @@ def run(book: Book, known: dict[str, Any]) -> dict[str, Any]:
     return made
 
 
-def unit_of(hint: Any) -> str:
-    """The unit in an annotation: ``Gallons`` or ``Gallons | Missing``."""
-    return next((m for h in (hint, *get_args(hint)) for m in getattr(h, "__metadata__", ())), "")
-
-
 @cache
 def _formulas(home: str) -> dict[str, ast.expr | None]:
     return {node.name: _printable(node.body[-1]) for node in ast.parse(_SOURCES[home]).body if isinstance(node, ast.FunctionDef)}
 
 
 def _rule(function: FunctionType) -> Rule:
-    hints = dict(function.__annotations__)
-    returns = hints.pop("return")
-    words = (function.__doc__ or "").splitlines()[0]
     home = function.__module__.rpartition(".")[2]
+    hints = dict(function.__annotations__)
+    returns = hints.pop("return", None)
+    words = (function.__doc__ or "").strip().partition("\n")[0]
+    untyped = [name for name in function.__code__.co_varnames[:function.__code__.co_argcount] if name not in hints]
+    for lack in (*([] if words else ["a docstring: one sentence for the reader"]), *([] if returns else ["what it returns: -> Gallons"]),
+                 *(f"the unit of {name}: {name}: Gallons" for name in untyped)):
+        raise Mistake(f"{home}.py: the rule {function.__name__} lacks {lack}")
     return Rule(function.__name__, words, unit_of(returns), hints, returns, function, _columns(returns), home=home)
 
 

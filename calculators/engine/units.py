@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Mapping
 from math import ceil, floor, inf, isfinite, log10
-from typing import Annotated, Any
+from typing import Annotated, Any, get_args
 
 from calculators.engine.numerals import unsure
 
@@ -51,6 +51,7 @@ KilogramsPerCubicMeter = Annotated[float, "kg/m3"]
 MillilitersPerGallon = Annotated[float, "mL/gal"]
 Rankines = Annotated[float, "degR"]
 
+DECLARED = {alias.__metadata__[0] for alias in list(globals().values()) if hasattr(alias, "__metadata__")}  # the units of all those types
 UNITLESS = {"", "count", "date", "yes/no", "word"}  # what a value is, where it has no unit
 METRIC = {
     "mi": "km", "mi/h": "km/h", "mi/gal": "L/100km", "in": "cm", "lb": "kg", "gal": "L", "qt": "L", "gal/h": "L/h",
@@ -73,6 +74,16 @@ def load(table: Mapping[str, Any]) -> None:
     _SPELLED.update({other: unit for unit, others in table["spelled"].items() for other in others})
     named = {name: unit for unit in (*_SIZE, *_POINTS) for name in (unit, symbol(unit))}
     _NAMES.update({name.casefold(): unit for name, unit in (named | _SPELLED).items()})
+
+
+def unit_of(hint: Any) -> str:
+    """The unit in an annotation: ``Gallons`` or ``Gallons | Missing``."""
+    return next((m for h in (hint, *get_args(hint)) for m in getattr(h, "__metadata__", ())), "")
+
+
+def sizes() -> tuple[str, ...]:
+    """The units of the data file that others are made of."""
+    return tuple(_SIZE)
 
 
 def spelled(name: str) -> str:

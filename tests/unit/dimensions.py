@@ -14,8 +14,7 @@ from typing import Any, NamedTuple
 from pint.errors import DimensionalityError, OffsetUnitCalculusError
 
 from calculators.engine import named
-from calculators.engine.rules import unit_of
-from calculators.engine.units import UNITLESS
+from calculators.engine.units import UNITLESS, unit_of
 from tests.unit.test_units import PINT, UnitRegistry
 
 REGISTRY: Any = UnitRegistry()  # strict about degrees: twice 40 °F is nothing

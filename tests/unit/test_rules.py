@@ -11,11 +11,10 @@ import pytest
 import calculators
 from calculators.engine import working
 from calculators.engine.figures import TABLES, Missing, figure
-from calculators.engine.rules import Caution, Each, Rule, rules, unit_of
-from calculators.engine.units import UNITLESS
+from calculators.engine.rules import SHARED, Caution, Each, Rule, rules
+from calculators.engine.units import UNITLESS, unit_of
 from tests.unit.ask import module, row_modules
 
-SHARED = "week"
 FILES = sorted({*calculators.NAMES, SHARED, *(row.__name__.rpartition(".")[2] for row in row_modules().values())})
 KNOWN_FIRST = rules(module(SHARED))
 
