@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from calculators.engine.assumed import VERDICT, Again, is_number, most_moving_first, turning
 from calculators.engine.facts import ORIGINS, Fault, Gathered, Whose, gather, plan
-from calculators.engine.figures import Figure, Missing, figure, keys
+from calculators.engine.figures import Figure, Missing, Untold, figure, keys
 from calculators.engine.mistakes import meant
 from calculators.engine.plain import plain, source_of
 from calculators.engine.rests import EXAMPLE, Rests, fields
@@ -65,20 +65,22 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     own, rests = results(name), Rests(book, made.got)
 
     def said(name: str) -> str:
+        if isinstance(known[name], Untold):
+            return str(rests.of_result(name)["why"])
         return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric, digits=SAID, advice=True).phrase
 
     return {
         "calculator": name,
         "question": question(name),
         "answer": _fill(known["answer"], said),
-        **{f"answer_{mark}": told for mark, told in rests.marks(_behind("answer", known["answer"], rests)).items()},
+        **{f"answer_{mark}": told for mark, told in rests.marks(known["answer"], _behind("answer", known["answer"], rests)).items()},
         "headline": headline(name),
         "inputs": _inputs(book, own, known, origin, rests),
         "results": {n: _result(known[n], r, rests) for n, r in own.items()},
         **_assumptions(name, made, rests),
         **({"working": steps(book, made.got, known, rests)} if working else {}),
         "cautions": _cautions(known, said, rests),
-        "sources": _sources(book, origin),
+        "sources": _sources(book, known, origin),
     }
 
 
@@ -114,7 +116,7 @@ def _cautions(known: dict[str, Any], said: Callable[[str], str], rests: Rests) -
     """The gravest first."""
     found = sorted(((n, c) for n, c in known.items() if isinstance(c, Caution)), key=lambda one: SIGNALS.index(one[1].signal))
     return [{"signal": c.signal, "hazard": _fill(c.hazard, said), "text": _fill(c.text, said),
-             **rests.marks(_behind(n, c.hazard + c.text, rests))} for n, c in found]
+             **rests.marks(c, _behind(n, c.hazard + c.text, rests))} for n, c in found]
 
 
 def _broken(book: Book, got: Gathered, known: dict[str, Any]) -> list[Fault]:
@@ -149,13 +151,15 @@ def _inputs(book: Book, own: Mapping[str, Rule], known: dict[str, Any], origin: 
 
 def _whence(need: str, entry: Figure, origin: str, rests: Rests) -> dict[str, Any]:
     """Where an input's value is from; of one that follows from others, what it rests on; of the data file's, of which kind it is."""
-    return {"from": origin} | ({"kind": entry.kind} if origin == EXAMPLE else rests.marks(rests.names(need)) if need in rests.made else {})
+    return {"from": origin} | ({"kind": entry.kind} if origin == EXAMPLE else rests.of_result(need) if need in rests.book else {})
 
 
-def _sources(book: Book, origin: dict[str, str]) -> list[dict[str, Any]]:
-    """Of every figure whose own value was used; what the owner told has no source but the owner."""
+def _sources(book: Book, known: Mapping[str, Any], origin: Mapping[str, str]) -> list[dict[str, Any]]:
+    """Of every figure whose own value was used; what the owner told has no source but the owner, what nobody told has none."""
     found = []
     for need in book.needs:
+        if isinstance(known.get(need), Untold):
+            continue
         entry = figure(need)
         stands = [s for key in keys(need).values() if entry and (s := entry.stands_by(origin.get(key, "example")))]
         if stands and stands[0].value is not None:
@@ -165,9 +169,9 @@ def _sources(book: Book, origin: dict[str, str]) -> list[dict[str, Any]]:
 
 def _result(value: Any, rule: Rule, rests: Rests) -> Any:
     if not isinstance(value, list):
-        return plain(value, rule.unit) | rests.marks(rests.names(rule.name), isinstance(value, Missing))
+        return plain(value, rule.unit) | rests.of_result(rule.name)
     columns = rule.columns if rule.each is None else getattr(rule.each.row, "HEADLINE", rule.columns)
-    return [{n: plain(row[n], rule.columns[n]) | rests.marks(names[n], isinstance(row[n], Missing)) for n in columns if n in row}
+    return [{n: plain(row[n], rule.columns[n]) | rests.marks(row[n], names[n]) for n in columns if n in row}
             for row, names in zip(map(fields, value), rests.cells(rule.name), strict=True)]
 
 

@@ -285,7 +285,7 @@ def _given(request: dict[str, Any]) -> dict[str, Any]:
 
 def _may_be_left_out(name: str) -> bool:
     entry = figure_of(name)
-    return entry is not None and entry.optional
+    return entry is not None and (entry.optional or entry.told_only)
 
 
 def _question(name: str) -> str:

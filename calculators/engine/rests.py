@@ -1,16 +1,20 @@
 """What an answer's values rest on: what its owner told, what is the example's, and what only the owner can tell."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import Any
 
 from calculators.engine.facts import Gathered
-from calculators.engine.figures import Missing, figure, keys
+from calculators.engine.figures import FIGURES, Missing, Untold, figure, keys
 from calculators.engine.rules import Book
 from calculators.engine.trace import Names, names_of, plain_of, trace
 
 YOURS, PARTLY, EXAMPLE = "yours", "partly", "example"
 _UNTOLD = "untold"
+_SOMETHING = 1
+_NAMED = 2  # of what to tell, in a sentence
+_ORDER = {name: at for at, name in enumerate(FIGURES)}
 _IN_BRACES = re.compile(r"\{(\w+)\}")
 
 
@@ -18,10 +22,11 @@ class Rests:
     """What each value of one answer rests on; its ``seen`` are the values of a trace."""
 
     def __init__(self, book: Book, got: Gathered) -> None:
-        self.made = book.keys()
+        self.book, self.known = book, got.known
         self.whose = {key: found for need in got.known for key, found in _whose(need, got)}
         carried = {key: {key, *by} & self.whose.keys() for key, by in ({key: () for key in self.whose} | got.settled).items()}
-        self.seen = trace(book, got.known, {key: frozenset(names) for key, names in carried.items()})
+        self.carried = {key: frozenset(names) for key, names in carried.items()}
+        self.seen = trace(book, got.known, self.carried)
 
     def names(self, *values: str) -> Names:
         """The inputs that those values rest on together."""
@@ -47,13 +52,36 @@ class Rests:
         wanted = set(names)
         return [key for key, whose in self.whose.items() if whose == YOURS and key in wanted]
 
-    def marks(self, names: Names, missing: bool = False) -> dict[str, Any]:
-        """``rests_on`` of a value, or ``tell`` of one that is missing; nothing where there is nothing to say."""
-        if missing:
-            tell = [key for key, whose in self.whose.items() if whose == _UNTOLD and key in names]
-            return {"tell": tell} if tell else {}
-        word = self.word(names)
-        return {"rests_on": word} if word else {}
+    def of_result(self, name: str) -> dict[str, Any]:
+        """The marks of a rule's value."""
+        return self.marks(plain_of(self.seen[name]), self.names(name), name)
+
+    def marks(self, value: Any, names: Names, name: str = "") -> dict[str, Any]:
+        """``rests_on`` of a value; of one that is missing ``tell``, and why by that; nothing where there is nothing to say."""
+        if not isinstance(value, Missing):
+            word = self.word(names)
+            return {"rests_on": word} if word else {}
+        wanted = names.union(*(names_of(seen.get(name)) for seen in self._told_by_and_by))
+        tell = sorted((key for key, whose in self.whose.items() if whose == _UNTOLD and key in wanted), key=_in_file_order)
+        return ({"why": told_what(tell)} if tell and isinstance(value, Untold) else {}) | ({"tell": tell} if tell else {})
+
+    @cached_property
+    def _told_by_and_by(self) -> list[dict[str, Any]]:
+        """The trace again with what is missed told as the example does, then with what is missed then, until no more would do.
+
+        Where the example carries nothing, a little stands for it, so that where it lies is asked too.
+        """
+        traced, known = [self.seen], dict(self.known)
+        while missed := self._missed(traced[-1], known):
+            known |= {key: FIGURES[key].read(FIGURES[key].value or _SOMETHING) for key in missed}
+            traced.append(trace(self.book, known, self.carried))
+        return traced[1:]
+
+    def _missed(self, seen: Mapping[str, Any], known: Mapping[str, Any]) -> set[str]:
+        """What rules would need of which the example tells something."""
+        names = {key for rule in self.book if isinstance(plain_of(seen.get(rule)), Missing) for key in names_of(seen[rule])}
+        return {key for key in names if self.whose[key] == _UNTOLD and isinstance(known.get(key), Missing)
+                and FIGURES[key].value is not None}
 
     def word(self, names: Names) -> str:
         """Whose inputs those are: the owner's, the example's, some of both; nothing where no such input took part."""
@@ -67,6 +95,18 @@ class Rests:
         yield names_of(seen)
         if isinstance(rows, list):
             yield from (names for row in self.cells(name) for names in row.values())
+
+
+def _in_file_order(key: str) -> int:
+    """A job's record is told after all else."""
+    return _ORDER.get(key, len(_ORDER))
+
+
+def told_what(tell: Sequence[str]) -> str:
+    """What would do, in words."""
+    first = [FIGURES[key].tell for key in tell[:_NAMED] if key in FIGURES]
+    more = [f"{len(tell) - len(first)} more"] if len(tell) > len(first) else []
+    return f"tell {' and '.join(filter(None, (', '.join([*first, *more][:-1]), [*first, *more][-1])))}"
 
 
 def fields(row: Any) -> dict[str, Any]:

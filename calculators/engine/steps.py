@@ -110,7 +110,7 @@ def _step(rule: Rule, sheet: _Sheet) -> dict[str, Any]:
     return {
         "what": rule.words, "name": rule.name, **printed,
         "numbers": [sheet.number[need] for need in used if sheet.shows(need)],
-        "result": _plain(value, rule.unit) | sheet.rests.marks(sheet.made[rule.name], isinstance(value, Missing)),
+        "result": _plain(value, rule.unit) | sheet.rests.marks(value, sheet.made[rule.name], rule.name),
         "source": sheet.sources(used),
         "kinds": [kind for kind in KINDS if kind in kinds],
     }

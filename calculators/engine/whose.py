@@ -23,7 +23,8 @@ def rests_line(answered: Mapping[str, Any]) -> str:
     counts = [(len(answered["yours"]), "yours"), (len(examples), "the example’s")]
     parts = [(count, of) for count, of in counts if count]
     if not parts:
-        return "Rests on numbers of the trade alone."
+        untold = any("tell" in value for value in answered["results"].values() if isinstance(value, dict))
+        return "Rests on nothing yet: what it needs is not told." if untold else "Rests on numbers of the trade alone."
     count, of = parts[0]
     said = [f"{count} number{'s' if count > 1 else ''} of {of}", *(f"{count} of {of}" for count, of in parts[1:])]
     return f"Rests on {' and '.join(said)}{': ' if examples else ''}{', '.join(map(spoken, examples))}."

@@ -141,7 +141,7 @@ def test_words_stand_beside_each_value() -> None:
     ([], [], "Rests on numbers of the trade alone."),
 ])
 def test_what_it_rests_on_in_a_line(yours: list[str], assumes: list[str], said: str) -> None:
-    assert rests_line({"yours": yours, "assumes": assumes}) == said
+    assert rests_line({"yours": yours, "assumes": assumes, "results": {}}) == said
 
 
 @pytest.mark.parametrize(("key", "value", "ends"), [
