@@ -28,6 +28,8 @@ PUBLISHED = [
     # US DOE Fact #1102 (2019): 29 states and the District of Columbia, often 3 to 5 minutes
     ("idling_law_states", "count", 29, None),
     ("idling_limit_usual", "min", None, (3, 5)),
+    # 40 CFR 86.082-2, light-duty truck: rated at 8,500 pounds gross or less
+    ("light_truck_up_to", "lb", 8500, None),
     # Comptes Rendus Chimie 17 (2014) 672: nitrogen dioxide leads at 300 to 450 °C
     ("passive_burn_temperature", "degF", None, (300 * 9 / 5 + 32, 450 * 9 / 5 + 32)),
 ]
@@ -41,10 +43,12 @@ TRADE = [
     ("battery_power_at_zero", "%", 40, None), ("battery_need_at_zero", "%", 210, None),
     ("battery_power_far_below_zero", "%", 25, None), ("battery_need_far_below_zero", "%", 350, None),
     ("battery_freezing", "degF", 32, None), ("battery_cold", "degF", 0, None), ("battery_far_below_zero", "degF", -20, None),
-    ("tire_age_look", "yr", 6, None),
+    ("tire_age_look", "yr", 6, None), ("wheel_nuts_again", "mi", None, (50, 100)), ("cool_down_idle", "min", None, (2, 5)),
+    ("crank_at_most", "s", 30, None), ("fuel_after_running_dry", "gal", 5, None), ("shop_switch_on_time", "min", 30, None),
 ]
-# Our own picks of a moment to show how an answer shifts, or to give up: they claim nothing.
-SHOWN = {"cold_start_example", "mild_start_example", "cool_burn_example", "burn_message_to_shop_after"}
+# Our own picks of a moment to show how an answer shifts, to look or to give up: they claim nothing.
+SHOWN = {"cold_start_example", "mild_start_example", "cool_burn_example", "burn_message_to_shop_after", "crank_tries_at_most",
+         "warranty_look_before", "water_to_tow"}
 
 
 @pytest.mark.parametrize(("name", "unit", "value", "spread"), PUBLISHED + TRADE, ids=lambda told: told if isinstance(told, str) else "")

@@ -32,7 +32,7 @@ MEANT = {
     "quarts": "quart", "quart": "quart", "liters": "liter", "liter": "liter", "litres": "liter", "litre": "liter",
     "pounds": "pound", "pound": "pound", "#": "pound", "kilograms": "kilogram", "kilogram": "kilogram", "kilos": "kilogram",
     "kilo": "kilogram", "grams": "gram", "gram": "gram", "watts": "watt", "watt": "watt", "percent": "percent",
-    "dollars": "dollar", "dollar": "dollar", "¢": "dollar_cent", "cents": "dollar_cent",
+    "cups": "cup", "dollars": "dollar", "dollar": "dollar", "¢": "dollar_cent", "cents": "dollar_cent",
     "F": "degF", "Fahrenheit": "degF", "C": "degC", "Celsius": "degC",
 }
 # What a symbol means: $ and ° stand for their unit's own letters, in units made of others too.
