@@ -5,9 +5,15 @@ from typing import NamedTuple
 from calculators.engine.figures import Missing
 from calculators.engine.named import column, first, missing, row_reaching
 from calculators.engine.rules import Caution
-from calculators.engine.units import Count, Fahrenheit, Gallons, Months, Percent, Years
+from calculators.engine.units import Count, Fahrenheit, Gallons, Minutes, Months, Percent, Years
+from calculators.regeneration import advised_drive_time as advised_drive_time
 
 HEADLINE = ("jobs_that_matter", "tank_share", "exhaust_fluid_shelf_life", "exhaust_fluid_time_left")
+
+
+# What its form asks; what the first drive goes by comes from the truck or the example.
+ASKS = ("time_parked", "temperature_today", "fuel_in_tank", "fuel_tank_capacity", "lowest_temperature", "highest_temperature", "def_age",
+        "battery_age", "summer_cloud_point")
 
 
 class Job(NamedTuple):
@@ -80,10 +86,11 @@ def jobs_that_matter(water_likely: bool, exhaust_fluid_doubtful: bool, batteries
 
 
 def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, batteries_frozen: bool, fuel_old: bool,
-         fuel_waxed: bool, tank_low: bool, sitting_jobs: list[dict[str, str]]) -> list[Job]:
+         fuel_waxed: bool, tank_low: bool, advised_drive_time: Minutes | Missing, sitting_jobs: list[dict[str, str]]) -> list[Job]:
     """What to do, in order, before and at the first start."""
     holds = {"water_likely": water_likely, "exhaust_fluid_doubtful": exhaust_fluid_doubtful, "batteries_doubtful": batteries_doubtful,
-             "batteries_frozen": batteries_frozen, "fuel_old": fuel_old, "fuel_waxed": fuel_waxed, "tank_low": tank_low, "always": True}
+             "batteries_frozen": batteries_frozen, "fuel_old": fuel_old, "fuel_waxed": fuel_waxed, "tank_low": tank_low, "always": True,
+             "drive_known": not missing(advised_drive_time), "drive_unknown": missing(advised_drive_time)}
     return [Job(row["job"], row["why"]) for row in sitting_jobs if holds[row["if"]]]
 
 

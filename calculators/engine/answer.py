@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import cache, partial
 from types import ModuleType
 from typing import Any, NamedTuple
 
 from calculators.engine.assumed import VERDICT, Again, is_number, most_moving_first, turning
-from calculators.engine.facts import ORIGINS, Fault, Gathered, Whose, gather, plan
+from calculators.engine.facts import ORIGINS, Fault, Gathered, Whose, gather, plan, that_count
 from calculators.engine.figures import Figure, Missing, Untold, figure, keys
 from calculators.engine.mistakes import meant
 from calculators.engine.plain import plain, source_of
@@ -40,7 +40,7 @@ class Computed(NamedTuple):
 def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> Computed:
     """Every value of calculator ``name``, without its presentation; Refused where it can't be given."""
     module = calculator(name)
-    facts = facts_of(truck) if truck else {}
+    facts = that_count(facts_of(truck) if truck else {}, given)
     faults = [Fault(key, told, f"no such input; {_near(key, module)}") for key, told in given.items() if key not in _takes(module)]
     book = plan(module, (*given, *facts))
     whose = Whose.NOBODY if truck is None else Whose.EXAMPLE if is_example(truck) else Whose.OWN
@@ -64,7 +64,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     book, known, origin = made.book, made.known, made.got.origin
     own, rests = results(name), Rests(book, made.got)
 
-    def said(name: str) -> str:
+    def said(name: str, metric: bool = metric) -> str:
         if isinstance(known[name], Untold):
             return str(rests.of_result(name)["why"])
         return words(known[name], book.units.get(name, ""), exact=name in made.got.known, metric=metric, digits=SAID, advice=True).phrase
@@ -76,7 +76,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
         **{f"answer_{mark}": told for mark, told in rests.marks(known["answer"], _behind("answer", known["answer"], rests)).items()},
         "headline": headline(name),
         "inputs": _inputs(book, own, known, origin, rests),
-        "results": {n: _result(known[n], r, rests) for n, r in own.items()},
+        "results": {n: _result(known[n], r, rests, partial(said, metric=False)) for n, r in own.items()},
         **_assumptions(name, made, rests),
         **({"working": steps(book, made.got, known, rests)} if working else {}),
         "cautions": _cautions(known, said, rests),
@@ -142,7 +142,9 @@ def _told_first(rule: Rule, got: Gathered) -> str:
 def _inputs(book: Book, own: Mapping[str, Rule], known: dict[str, Any], origin: dict[str, str], rests: Rests) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for need, entry in book.inputs.items():
-        for row, key in keys(need).items() if need not in own else ():
+        for row, key in keys(need).items():
+            if need in own and key not in origin:
+                continue  # a result of this calculator, and nobody told it
             value = known[need][row] if row else known[need]
             if not isinstance(value, Missing):
                 found[key] = plain(value, entry.unit) | _whence(need, entry, origin.get(key, "derived"), rests)
@@ -167,12 +169,21 @@ def _sources(book: Book, known: Mapping[str, Any], origin: Mapping[str, str]) ->
     return found
 
 
-def _result(value: Any, rule: Rule, rests: Rests) -> Any:
+def _result(value: Any, rule: Rule, rests: Rests, said: Callable[[str], str]) -> Any:
     if not isinstance(value, list):
         return plain(value, rule.unit) | rests.of_result(rule.name)
     columns = rule.columns if rule.each is None else getattr(rule.each.row, "HEADLINE", rule.columns)
-    return [{n: plain(row[n], rule.columns[n]) | rests.marks(row[n], names[n]) for n in columns if n in row}
+    return [{n: plain(_cell(row[n], said), rule.columns[n]) | rests.marks(row[n], names[n] | _named_in(row[n], rests))
+             for n in columns if n in row}
             for row, names in zip(map(fields, value), rests.cells(rule.name), strict=True)]
+
+
+def _cell(cell: Any, said: Callable[[str], str]) -> Any:
+    return _fill(cell, said) if isinstance(cell, str) else cell
+
+
+def _named_in(cell: Any, rests: Rests) -> Names:
+    return rests.of_text(cell) if isinstance(cell, str) else frozenset()
 
 
 def _fill(text: str, said: Callable[[str], str]) -> str:

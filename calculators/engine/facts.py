@@ -53,9 +53,15 @@ def plan(module: ModuleType, told: Iterable[str]) -> Book:
     return _planned(module, frozenset(rules(calculator(SHARED)).keys() & told))
 
 
+def that_count(facts: Mapping[str, Any], others: Iterable[str]) -> dict[str, Any]:
+    """A truck's facts without those that yield to another one told: a share that was measured is taken before one by heart."""
+    told = {*facts, *others}
+    return {key: fact for key, fact in facts.items() if not ((entry := figure(key)) and entry.yields_to in told)}
+
+
 @cache
 def _planned(module: ModuleType, told: frozenset[str]) -> Book:
-    book = rules(module)
+    book = Book({name: rule for name, rule in rules(module).items() if name not in told})
     for name, rule in reversed(rules(calculator(SHARED)).items()):
         wanted = name in book.needs and name not in told
         inputs_of_it = {n for n in rule.needs if (f := figure(n)) and f.question}

@@ -56,6 +56,7 @@ class Figure(NamedTuple):
     whole: bool = False
     passing: bool = False  # of one occasion, not of the truck
     record: bool = False  # what was done to the truck: a told truck takes none of it from the example
+    yields_to: str = ""  # an input that, told by anybody, is taken before this one as the truck tells it
     settled: tuple[tuple[Any, ...], ...] = ()  # [another input, told as this, makes this one that]: a number, a figure's name, or unknown
     told_only: bool = False  # an own truck's is never the example's
     tell: str = ""  # what to tell, where it is told only: "the weight on the front axle"

@@ -92,3 +92,22 @@ def test_a_gauge_that_nobody_read_gives_no_days() -> None:
 def test_less_than_a_day_is_today() -> None:
     said = ask("exhaust_fluid_use", **(TOLD | {"distance_per_week": 5000}))  # 320 mi at 714 a day
     assert said["answer"].startswith("Fill DEF today")
+
+
+@pytest.mark.parametrize(("told", "on_the_truck", "share"), [
+    ({"def_share_of_fuel": 3, "measured_def_share_of_fuel": 4}, {}, 3), ({"measured_def_share_of_fuel": 4}, {}, 4),
+    ({"def_share_of_fuel": 3}, {}, 3), ({}, {"def_share_of_fuel": 2.2}, 2.2), ({}, {"measured_def_share_of_fuel": 2.1}, 2.1),
+    ({}, {"def_share_of_fuel": 2.2, "measured_def_share_of_fuel": 2.1}, 2.1),
+    ({"measured_def_share_of_fuel": 4}, {"def_share_of_fuel": 2.2}, 4), ({"def_share_of_fuel": 3}, {"measured_def_share_of_fuel": 2.1}, 3),
+])
+@pytest.mark.parametrize("calculator", ["exhaust_fluid_use", "fluid_cost"])
+def test_given_before_measured_before_told_before_worked_out(calculator: str, told: dict[str, float], on_the_truck: dict[str, float],
+                                                             share: float) -> None:
+    said = ask(calculator, {"facts": on_the_truck}, **told)
+    where = said["results"] if calculator == "exhaust_fluid_use" else said["inputs"]
+    assert where["def_share_of_fuel"]["value"] == share
+
+
+def test_a_share_that_is_told_is_an_input_and_one_worked_out_a_result() -> None:
+    assert ask("exhaust_fluid_use", def_share_of_fuel=3)["inputs"]["def_share_of_fuel"]["from"] == "given"
+    assert "def_share_of_fuel" not in ask("exhaust_fluid_use")["inputs"]

@@ -98,3 +98,17 @@ def test_a_battery_that_may_have_frozen_is_looked_at_before_it_is_charged(told: 
     said = jobs(**told)
     assert ("never charged or jumped" in said) is looked_at
     assert not looked_at or said.index("never charged") < said.index("charge them")
+
+
+@pytest.mark.parametrize(("outside", "minutes"), [(30, "40 minutes"), (-30, "50 minutes")])
+def test_the_first_drive_is_the_one_drive_that_the_guide_speaks_of(outside: float, minutes: str) -> None:
+    """40 minutes from 20 degF up, 50 at -30: as on the light page, the cards and in the chapter."""
+    said = jobs(outside_temperature=outside)
+    assert f"first drive of {minutes} or more" in said
+    assert "{" not in said
+    assert results("regeneration", outside_temperature=outside)["advised_drive_time"] == float(minutes.split()[0])
+
+
+def test_where_no_drive_gets_hot_no_minutes_are_told() -> None:
+    said = jobs(outside_temperature=-60, temperature_rise=300)
+    assert "a long first drive" in said and "minutes" not in said
