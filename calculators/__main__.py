@@ -11,19 +11,21 @@ from calculators import Fault, Refused
 from calculators.engine import terminal
 from calculators.engine.mistakes import Mistake
 from calculators.engine.plain import cited, source_of
-from calculators.engine.truck import LEFT_OUT, is_example
+from calculators.engine.truck import is_example
+from calculators.engine.truck_file import UNUSED
 
-USAGE = """Usage: python -m calculators NAME [input=value …] [--truck FILE] [--units us|metric] [--json | --working]
+USAGE = """Usage: python -m calculators NAME [input=value …] [--truck FILE] [--book FILE] [--units us|metric] [--json | --working]
        python -m calculators NAME --help     what it asks, in which units and bounds
 A bare number is in the declared unit; "30 gal", "113.6 L", "-12 degC" are converted.
 --working shows every result, each step of the way, its sources and what moves it; --json holds all of that.
---truck takes a my-truck.json, or the name of an example truck: {trucks}."""
-_VALUED = ("--truck", "--units")
+--truck takes a my-truck.json, or the name of an example truck: {trucks}.
+--book takes a table of entries (CSV) beside those in the truck's file."""
+_VALUED = ("--truck", "--book", "--units")
 _FLAGS = ("--json", "--working", "--help")
 
 
 def main(words: list[str]) -> int:
-    """Run the command line; the exit status: 0, or 2 where something was told that won't do."""
+    """Run the command line; the exit status: 0, 2 where something was told that won't do, 3 where rows of a table were left out."""
     if not words or words[0] in ("--help", "-h"):
         return _list()
     name, *rest = words
@@ -34,6 +36,10 @@ def main(words: list[str]) -> int:
         return _help(name)
     truck, wrong = _truck(options["--truck"]) if "--truck" in options else (None, [])
     faults += wrong
+    left_out: list[str] = []
+    if "--book" in options:
+        truck, wrong, left_out = _with_table(options["--book"], truck or calculators.truck_of("My truck", {}))
+        faults += wrong
     units = options.get("--units", "us")
     if units not in ("us", "metric"):
         faults.append(Fault("--units", units, "write us or metric"))
@@ -42,6 +48,7 @@ def main(words: list[str]) -> int:
                                       working=bool({"--json", "--working"} & options.keys()))
     except Refused as refused:
         return _complain([*faults, *refused.faults], refused.first)
+    print(*left_out, sep="\n", end="\n" * bool(left_out), file=sys.stderr)
     if faults:
         return _complain(faults, str(answered["results"].get("stop_rule", {}).get("value", "")))
     if "--json" in options:
@@ -51,7 +58,7 @@ def main(words: list[str]) -> int:
     if "--working" in options:
         sys.stdout.flush()  # the answer never waits for what moves it
         print(*terminal.moves(calculators.sensitivity(name, given, truck, units=units)), sep="\n")
-    return 0
+    return 3 if left_out else 0
 
 
 def _show(answered: dict[str, Any], truck: dict[str, Any] | None, units: str) -> None:
@@ -72,7 +79,8 @@ def _told(words: list[str]) -> tuple[dict[str, str], dict[str, str], list[Fault]
         elif name in _VALUED:
             options[name] = value if equals else next(rest, "")
         elif word.startswith("--") or not equals or not name:
-            faults.append(Fault(word, word, "write inputs as name=value, and options as --truck, --units, --json, --working or --help"))
+            options_are = "--truck, --book, --units, --json, --working or --help"
+            faults.append(Fault(word, word, f"write inputs as name=value, and options as {options_are}"))
         elif name in given:
             faults.append(Fault(name, value, "write each input once"))
         else:
@@ -83,13 +91,31 @@ def _told(words: list[str]) -> tuple[dict[str, str], dict[str, str], list[Fault]
 def _truck(path: str) -> tuple[dict[str, Any] | None, list[Fault]]:
     if path in calculators.example_trucks() and not Path(path).exists():
         return calculators.example_truck(path), []
+    data, wrong = _data("--truck", path, "a my-truck.json")
+    truck, faults = calculators.read_truck(data.decode("utf-8-sig", errors="replace")) if not wrong else (None, wrong)
+    return truck, [fault._replace(do=fault.do.replace(UNUSED, "take it out of the file")) for fault in faults]
+
+
+def _with_table(path: str, truck: dict[str, Any]) -> tuple[dict[str, Any], list[Fault], list[str]]:
+    """The truck with a table's good rows in its book, and what is said of the others."""
+    data, faults = _data("--book", path, "a table of entries (CSV)")
+    if faults:
+        return truck, faults, []
+    from calculators.engine.book_replies import from_table  # reads tables, which no answer needs
+    from calculators.engine.spreadsheet import Problem, text_of
+
+    made, _ = from_table({"truck": truck, "text": text_of(data)})
+    if made["others"]:
+        print(f"{path}: {made['others']} rows are other trucks’, and were left.", file=sys.stderr)
+    return made["truck"], [], [f"{path}, {Problem(**each)}" for each in made["problems"]]
+
+
+def _data(option: str, path: str, what: str) -> tuple[bytes, list[Fault]]:
     try:
-        text = Path(path).read_text("utf-8")
+        return Path(path).read_bytes(), []
     except (OSError, ValueError) as wrong:
-        reason = getattr(wrong, "strerror", None) or "it is not text"
-        return None, [Fault("--truck", path, f"give a my-truck.json that can be read ({reason})")]
-    truck, faults = calculators.read_truck(text)
-    return truck, [fault._replace(do=fault.do.replace(LEFT_OUT, "take it out of the file")) for fault in faults]
+        reason = getattr(wrong, "strerror", None) or "there is no such name"
+        return b"", [Fault(option, path, f"give {what} that can be read ({reason})")]
 
 
 def _complain(faults: list[Fault], first: str = "") -> int:

@@ -77,10 +77,10 @@ def distance_left(distance_left_when_read: Miles, wear_per_week: Miles, days_sin
     return distance_left_when_read - wear_per_week * days_since_reading / days_per_week
 
 
-def engine_hours_left(engine_hours_left_when_read: Hours, engine_hours_per_week: Hours, days_since_reading: Days,
+def engine_hours_left(engine_hours_left_when_read: Hours, engine_hours_per_week: Hours, days_since_hours_reading: Days,
                       days_per_week: Days) -> Hours | Missing:
     """Engine hours left today, carried forward likewise."""
-    return engine_hours_left_when_read - engine_hours_per_week * days_since_reading / days_per_week
+    return engine_hours_left_when_read - engine_hours_per_week * days_since_hours_reading / days_per_week
 
 
 def due_by_distance(read_on: date, distance_left_when_read: Miles, wear_per_week: Miles, days_per_week: Days) -> date | Missing:
@@ -90,11 +90,12 @@ def due_by_distance(read_on: date, distance_left_when_read: Miles, wear_per_week
             else Missing("the truck stands still"))
 
 
-def due_by_engine_hours(read_on: date, engine_hours_left_when_read: Hours, engine_hours_per_week: Hours,
+def due_by_engine_hours(engine_hours_read_on: date, engine_hours_left_when_read: Hours, engine_hours_per_week: Hours,
                         days_per_week: Days) -> date | Missing:
     """The day the engine hours run out, counted from the reading."""
-    return (runs_out(read_on, engine_hours_left_when_read * days_per_week / engine_hours_per_week) if engine_hours_per_week > 0
-            else read_on if engine_hours_left_when_read < 0
+    return (runs_out(engine_hours_read_on, engine_hours_left_when_read * days_per_week / engine_hours_per_week)
+            if engine_hours_per_week > 0
+            else engine_hours_read_on if engine_hours_left_when_read < 0
             else Missing("the engine never runs"))
 
 

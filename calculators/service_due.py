@@ -17,9 +17,10 @@ from calculators.engine.named import (
     whose_is_earliest,
 )
 from calculators.engine.rules import Caution, Each
-from calculators.engine.units import Count, Days, Hours, Miles, MilesPerHour, Months
+from calculators.engine.units import Count, Days, Months
 
-HEADLINE = ("next_recorded_job", "next_recorded_due_date", "jobs_overdue", "jobs_not_recorded", "engine_hours_per_week")
+HEADLINE = ("next_recorded_job", "next_recorded_due_date", "jobs_overdue", "jobs_not_recorded")
+EXAMPLE_BOOK = True  # the books of the example trucks, which elsewhere keep out
 
 
 class Drain(NamedTuple):
@@ -29,13 +30,13 @@ class Drain(NamedTuple):
 
 
 def days_since_reading(today: date, read_on: date) -> Days:
-    """Days since the odometer and the hours were read."""
+    """Days since the odometer was read."""
     return days_between(read_on, today)
 
 
-def engine_hours_per_week(distance_per_week: Miles, average_speed: MilesPerHour | Missing, idle_hours_per_week: Hours) -> Hours:
-    """Driving hours and idling hours."""
-    return idle_hours_per_week if missing(average_speed) else distance_per_week / average_speed + idle_hours_per_week
+def days_since_hours_reading(today: date, engine_hours_read_on: date) -> Days:
+    """Days since the engine hours were read."""
+    return days_between(engine_hours_read_on, today)
 
 
 jobs = Each(one_job, "job", governs="next_recorded_job")

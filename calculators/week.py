@@ -71,8 +71,18 @@ def oil_interval(interval__engine_oil__distance: Miles | Missing, example_interv
     return example_intervals["distance"]["engine_oil"] if missing(interval__engine_oil__distance) else interval__engine_oil__distance
 
 
+def engine_hours_per_week(distance_per_week: Miles, average_speed: MilesPerHour | Missing, idle_hours_per_week: Hours) -> Hours:
+    """Driving hours and idling hours, unless your readings show how many."""
+    return idle_hours_per_week if missing(average_speed) else distance_per_week / average_speed + idle_hours_per_week
+
+
 def read_on(today: date) -> date:
-    """The readings are today’s unless you say otherwise."""
+    """The odometer is read today unless you say otherwise."""
+    return today
+
+
+def engine_hours_read_on(today: date) -> date:
+    """The engine hours are read today unless you say otherwise."""
     return today
 
 

@@ -111,7 +111,7 @@ def _list():
 
 
 def _example_fleet(_):
-    sys.stdout.write(fleet.example())
+    sys.stdout.write(fleet.example(str(_today())))
     return GOOD
 
 

@@ -77,18 +77,14 @@ def _sheet(sheets: Sequence[Sheet], tab: str) -> Sheet:
 # The example ---------------------------------------------------------------------------------------
 
 
-def example() -> str:
-    """A CSV to start from: the example trucks, a column for each fact they tell."""
+def example(today: str | None = None) -> str:
+    """A CSV to start from: the example trucks, a column for each fact they tell, their last readings and their last jobs."""
     trucks = [calculators.example_truck(name) for name in calculators.example_trucks()]
     units = {field.name: field.unit for field in calculators.truck_form()}
-    flat = [{"name": truck["name"], **truck["facts"], **_flat(truck, "done"), **_flat(truck, "interval")} for truck in trucks]
+    flat = [{"name": truck["name"], **calculators.fields_of(truck, today)} for truck in trucks]
     fields = list(dict.fromkeys(field for each in flat for field in each))
     lines = [[_bare(each.get(field, ""), units.get(field, "")) for field in fields] for each in flat]
     return written([[f"{field} ({units[field]})" if units.get(field) else field for field in fields], *lines])
-
-
-def _flat(truck: Mapping[str, Any], part: str) -> dict[str, str]:
-    return {f"{part}.{job}.{what}": value for job, told in truck.get(part, {}).items() for what, value in told.items()}
 
 
 def _bare(value: str, unit: str) -> str:

@@ -100,11 +100,12 @@ def title(asked: choice.Asked, sheets: Sequence[str]) -> str:
 
 def _dated(memory: Memory, own: str, row: Row, today: date) -> dict[str, Any]:
     """A truck whose readings have a day: the one told, else the one on which they were first seen as they are."""
-    facts = row.truck["facts"]
-    readings = {field: facts[field] for field in ("odometer", "engine_hours") if field in facts}
-    if not readings or "read_on" in facts:
+    undated = [entry for entry in row.truck["book"] if entry["kind"] == "reading" and "date" not in entry]
+    if not undated:
         return row.truck
-    return row.truck | {"facts": facts | {"read_on": night.first_seen(memory, own, readings, today)}}
+    readings = {meter: entry[meter] for entry in undated for meter in ("odometer", "engine_hours") if meter in entry}
+    day = night.first_seen(memory, own, readings, today)
+    return row.truck | {"book": [entry | {"date": day} if entry in undated else entry for entry in row.truck["book"]]}
 
 
 def _gone(job: Job, memory: Memory, read: fleet.Read, warn: Callable[[str], None]) -> None:

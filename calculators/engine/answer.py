@@ -7,16 +7,18 @@ from types import ModuleType
 from typing import Any, NamedTuple
 
 from calculators.engine.assumed import VERDICT, Again, is_number, most_moving_first, turning
+from calculators.engine.book import Learned
 from calculators.engine.facts import ORIGINS, Fault, Gathered, Whose, gather, plan, that_count
 from calculators.engine.figures import Figure, Missing, Untold, figure, keys
 from calculators.engine.mistakes import meant
+from calculators.engine.notices import notices, told_apart
+from calculators.engine.owner import Owner, owner
 from calculators.engine.plain import plain, source_of
 from calculators.engine.rests import EXAMPLE, Rests, fields
 from calculators.engine.rules import SIGNALS, Book, Caution, Rule, calculator, question, rules, run
 from calculators.engine.show import SAID, words
 from calculators.engine.steps import steps
 from calculators.engine.trace import Names
-from calculators.engine.truck import facts_of, is_example
 
 LEVELS = (VERDICT, "stop_level")  # the results that a card shows as its edge
 
@@ -35,21 +37,26 @@ class Computed(NamedTuple):
     book: Book
     got: Gathered
     known: dict[str, Any]
+    told: Owner
+    learned: Mapping[str, Learned]
 
 
 def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> Computed:
     """Every value of calculator ``name``, without its presentation; Refused where it can't be given."""
     module = calculator(name)
-    facts = that_count(facts_of(truck) if truck else {}, given)
+    told = owner(truck, given, today)
+    learned = told.learned(module, given)
+    facts = that_count(told.facts, (*given, *learned))
     faults = [Fault(key, told, f"no such input; {_near(key, module)}") for key, told in given.items() if key not in _takes(module)]
-    book = plan(module, (*given, *facts))
-    whose = Whose.NOBODY if truck is None else Whose.EXAMPLE if is_example(truck) else Whose.OWN
-    got = gather(book, {"given": given, "truck": facts, "derived": {"today": today}}, whose)
+    book = plan(module, (*given, *learned, *facts))
+    by_book = {"example" if told.whose is Whose.NOBODY else "book": {key: one.value for key, one in learned.items()}}
+    got = gather(book, {"given": given, **by_book, "truck": facts, "derived": {"today": today}}, told.whose, frozenset(learned))
+    got.known |= {"book": told.book.entries} if "book" in book.needs else {}
     known = got.known | run(book, got.known)
     faults += got.faults + _broken(book, got, known)
     if faults:
         raise Refused(faults, known.get("stop_rule", ""))
-    return Computed(book, got, known)
+    return Computed(book, got, known, told, learned)
 
 
 def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, *, metric: bool = False,
@@ -63,6 +70,8 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     made = compute(name, given, truck, today)
     book, known, origin = made.book, made.known, made.got.origin
     own, rests = results(name), Rests(book, made.got)
+    apart = told_apart(made.got, made.told, made.learned)
+    differing = notices(made.got, made.told, given, apart, metric)
 
     def said(name: str, metric: bool = metric) -> str:
         if isinstance(known[name], Untold):
@@ -75,11 +84,11 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
         "answer": _fill(known["answer"], said),
         **{f"answer_{mark}": told for mark, told in rests.marks(known["answer"], _behind("answer", known["answer"], rests)).items()},
         "headline": headline(name),
-        "inputs": _inputs(book, own, known, origin, rests),
+        "inputs": _inputs(made, own, rests, apart),
         "results": {n: _result(known[n], r, rests, partial(said, metric=False)) for n, r in own.items()},
         **_assumptions(name, made, rests),
         **({"working": steps(book, made.got, known, rests)} if working else {}),
-        "cautions": _cautions(known, said, rests),
+        "cautions": [*_cautions(known, said, rests), *map(Caution._asdict, differing)],
         "sources": _sources(book, known, origin),
     }
 
@@ -97,7 +106,7 @@ def headline(name: str) -> list[str]:
 
 def _assumptions(name: str, made: Computed, rests: Rests) -> dict[str, Any]:
     """The example's inputs behind the sentence, what a card shows and the verdict; and the first that would turn the verdict."""
-    book, got, known = made
+    book, got, known = made[:3]
     lists = [n for n in results(name) if isinstance(known[n], list)]
     shown = [n for n in (*headline(name), *lists, *LEVELS) if n in known]
     behind = _behind("answer", known["answer"], rests) | rests.names(*shown)
@@ -139,15 +148,19 @@ def _told_first(rule: Rule, got: Gathered) -> str:
     return min(rule.needs, key=lambda need: (*ORIGINS, None).index(got.origin.get(need)))
 
 
-def _inputs(book: Book, own: Mapping[str, Rule], known: dict[str, Any], origin: dict[str, str], rests: Rests) -> dict[str, Any]:
+def _inputs(made: Computed, own: Mapping[str, Rule], rests: Rests, apart: Mapping[str, float]) -> dict[str, Any]:
+    """Every input that was used, and where it is from; what the book tells, with its entries and with what was told otherwise."""
     found: dict[str, Any] = {}
-    for need, entry in book.inputs.items():
+    for need, entry in made.book.inputs.items():
         for row, key in keys(need).items():
-            if need in own and key not in origin:
+            if need in own and key not in made.got.origin:
                 continue  # a result of this calculator, and nobody told it
-            value = known[need][row] if row else known[need]
+            value = made.known[need][row] if row else made.known[need]
             if not isinstance(value, Missing):
-                found[key] = plain(value, entry.unit) | _whence(need, entry, origin.get(key, "derived"), rests)
+                origin = made.got.origin.get(key, "derived")
+                found[key] = plain(value, entry.unit) | _whence(need, entry, origin, rests)
+                if origin == "book":
+                    found[key] |= {"entries": list(made.learned[key].ids)} | ({"told": apart[key]} if key in apart else {})
     return found
 
 

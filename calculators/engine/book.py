@@ -5,7 +5,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, timedelta
+from datetime import date
 from typing import Any, NamedTuple
 
 from calculators.engine.entries import (
@@ -44,17 +44,14 @@ class Opened(NamedTuple):
 
 def opened(entries: Iterable[Entry], today: date) -> Opened:
     """The book as it is read on a day: what is dated later is asked about and counts for nothing."""
-    found = counted(entry if entry.date or "days_ago" not in entry.told else _counted_back(entry, today) for entry in entries)
+    found = counted(entry if entry.date or "days_ago" not in entry.told else counted_back(entry, today) for entry in entries)
     dated = Dated((entry for entry in found.entries if _counts(entry, today)), today)
     return Opened(dated, learned(dated), (*found.asked, *_later(found.entries, today), *_asked(dated)))
 
 
-def _counted_back(entry: Entry, today: date) -> Entry:
+def counted_back(entry: Entry, today: date) -> Entry:
     """An example truck's entry, kept in days before the answer's day so that it never ages."""
-    try:
-        return entry._replace(date=today - timedelta(days=entry.told["days_ago"]))
-    except OverflowError:
-        return entry
+    return entry._replace(date=date.fromordinal(max(1, today.toordinal() - int(entry.told["days_ago"]))))
 
 
 def _counts(entry: Entry, today: date) -> bool:

@@ -12,18 +12,20 @@ from calculators.engine.calendar import calendar as _calendar
 from calculators.engine.facts import Fault, plan
 from calculators.engine.figures import FIGURES, Figure, Missing, figure_of
 from calculators.engine.form import typed
+from calculators.engine.owner import fields_of as _fields_of
 from calculators.engine.plain import plain
 from calculators.engine.reading import Asked, is_bare, read
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
 from calculators.engine.show import SAID, TOLD, Digits, Words, label, words
-from calculators.engine.truck import facts_of, is_example, loads, read_truck
+from calculators.engine.truck import facts_of, is_example
+from calculators.engine.truck_file import loads
 from calculators.engine.units import convert
 from calculators.engine.view import Say, as_it_stands, in_both, view
 from calculators.engine.whose import rests_line, turning, whose
 
-_LONGEST = 2_000_000  # characters of one request
+_LONGEST = 12_000_000  # characters of one request
 
 
 def answer(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,
@@ -51,6 +53,11 @@ def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]
 def facts(truck: Mapping[str, Any] | None = None, today: str | None = None) -> dict[str, Any]:
     """Every fact of a truck in words, and where it is from; what no answer holds stands by its example."""
     return _facts(truck, _all(truck, today)["answers"])
+
+
+def fields_of(truck: Mapping[str, Any], today: str | None = None) -> dict[str, str]:
+    """What a truck tells on a day, as text under its fields' names: facts, intervals, its last readings and its last jobs."""
+    return _fields_of(truck, today or date.today().isoformat())
 
 
 def calendar(truck: Mapping[str, Any], today: str | None = None) -> str:
@@ -164,17 +171,21 @@ def _converted(value: float, unit: str, to: str) -> str:
     return typed(float(format(convert(value, unit, to), ".6g")), to)
 
 
-def _reply_read_truck(request: dict[str, Any]) -> dict[str, Any]:
-    truck, faults = read_truck(request["text"])
-    return {"ok": truck is not None, "truck": truck, "faults": _faults_told(faults)}
+def _reply_about_book(request: dict[str, Any]) -> dict[str, Any]:
+    """Of a truck's file or its book; what could not be read is told beside what could."""
+    from calculators.engine.book_replies import REPLIES  # reads tables, which no answer needs
+
+    reply, faults = REPLIES[request["do"]](request)
+    return {"ok": reply.get("truck", reply) is not None, **reply, "faults": _faults_told(faults)}
 
 
 def _reply_sensitivity(request: dict[str, Any]) -> dict[str, Any]:
     return {"ok": True, **sensitivity(_name(request["calculator"]), _given(request), request.get("truck"), request.get("today"))}
 
 
+_ABOUT_BOOK = ("read_truck", "join_trucks", "add_entry", "list_entries", "write_table", "read_table")
 _REPLIES = {"answer": _reply_answer, "sensitivity": _reply_sensitivity, "all": _reply_all, "convert": _reply_convert,
-            "read_truck": _reply_read_truck}
+            **dict.fromkeys(_ABOUT_BOOK, _reply_about_book)}
 
 
 def _all(truck: Mapping[str, Any] | None, today: str | None) -> dict[str, dict[str, Any]]:

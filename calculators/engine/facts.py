@@ -1,4 +1,4 @@
-"""The owner's answers: given, else the truck's, else derived, else the example's."""
+"""The owner's answers: given, else the book's, else the truck's, else derived, else the example's."""
 
 from collections.abc import Iterable, Mapping
 from enum import Enum
@@ -44,6 +44,8 @@ class Gathered:
         self.known, self.owners = known, owners
         self.told: dict[str, Any] = {}
         self.origin: dict[str, str] = {}
+        self.given: dict[str, Any] = {}  # the values that were given, by the name they are told under
+        self.measured: frozenset[str] = frozenset()  # what the book tells: its bounds were looked at entry by entry
         self.settled: dict[str, tuple[str, ...]] = {}  # by us, once another input is told as it is: that other
         self.faults: list[Fault] = []
 
@@ -70,10 +72,14 @@ def _planned(module: ModuleType, told: frozenset[str]) -> Book:
     return book
 
 
-def gather(book: Book, sources: dict[str, Mapping[str, Any]], truck: Whose) -> Gathered:
-    """What the rules need, each from the first of ``sources`` (by origin) that tells it, else the example's."""
+def gather(book: Book, sources: dict[str, Mapping[str, Any]], truck: Whose, measured: frozenset[str] = frozenset()) -> Gathered:
+    """What the rules need, each from the first of ``sources`` (by origin) that tells it, else the example's.
+
+    ``measured``: the inputs that a truck's book tells.
+    """
     told: Told = {key: (origin, fact) for origin, facts in reversed(sources.items()) for key, fact in facts.items()}
     got = Gathered({n: TABLES[n] for n in book.needs if n in TABLES}, ORIGINS[:1] if truck is Whose.EXAMPLE else ORIGINS[:3])
+    got.measured = measured
     for need, entry in ((n, f) for n in book.needs if n not in TABLES and (f := figure(n))):
         _read(got, need, entry, told if entry.question else {}, truck)
     asked = [n for n in got.known if n not in TABLES]
@@ -92,11 +98,13 @@ def _named_bounds(need: str) -> bool:
 def _read(got: Gathered, need: str, entry: Figure, told: Told, truck: Whose) -> None:
     rows: dict[str, Any] = {}
     for row, key in keys(need).items():
-        origin, fact, *by = told.get(key) or _settled(entry, told) or ("example", _example(need, row, key, entry, told, truck))
+        origin, fact, *by = told.get(key) or _settled(entry, told) or ("example", _example(need, row, entry, truck))
         got.origin[key], got.told[key] = origin, fact
         got.settled |= {key: tuple(by)} if by else {}
         try:
             rows[row] = _not_told(key, entry) if fact is None else entry.read(fact) if entry.question else fact
+            if origin == "given" and fact is not None:
+                got.given[key] = rows[row]
         except ValueError as wrong:
             got.faults.append(Fault(key, str(fact), str(wrong)))
     if len(rows) == len(keys(need)):
@@ -107,13 +115,9 @@ def _not_told(key: str, entry: Figure) -> Missing:
     return entry.untold if entry.told_only else Missing("no record yet" if entry.record else f"{key} is not told")
 
 
-def _example(need: str, row: str, key: str, entry: Figure, told: Told, truck: Whose) -> Any:
-    """The example's value; none for what is told only, or where the owner told its other half or any of that job's record."""
-    if entry.told_only and truck is Whose.OWN:
-        return None
-    if entry.record and not (truck is Whose.NOBODY and not any(k.startswith(key[:key.rindex(".") + 1]) for k in told)):
-        return None
-    return entry.default(row or need.split("__")[-2:][0])
+def _example(need: str, row: str, entry: Figure, truck: Whose) -> Any:
+    """The example's value; none for what is told only."""
+    return None if entry.told_only and truck is Whose.OWN else entry.default(row or need.split("__")[-2:][0])
 
 
 def _settled(entry: Figure, told: Told) -> tuple[Any, ...] | None:
@@ -138,15 +142,14 @@ def _bound(got: Gathered, need: str) -> None:
     if entry is None or not entry.question:
         return
     for row, key in keys(need).items():
+        if key in got.measured or {entry.low, entry.high} & got.measured:  # a record may be newer than the last reading
+            continue
         try:
             if row:
                 got.known[need][row] = entry.within(got.known[need][row], got.known, got.told[key])
             else:
                 got.known[need] = entry.within(got.known[need], got.known, got.told[key])
         except ValueError as wrong:
-            if got.origin[key] == "example" and entry.record:  # the example's record can't stand beside the owner's readings
-                got.known[need][row] = _not_told(key, entry)
-                continue
             got.faults.append(Fault(key, str(got.told[key]), str(wrong)))
             got.known.pop(need)
             return

@@ -1,21 +1,21 @@
-"""A truck: what its owner told once, as my-truck.json holds it."""
+"""A truck: what its owner told, as my-truck.json holds it. Version 2 has a book; what version 1 held becomes one."""
 
 import json
-import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from datetime import UTC, date, datetime
+from functools import cache
+from pathlib import Path
 from typing import Any
 
-from calculators.engine.facts import Fault
+from calculators.engine.entries import Raw, content_id, merge
 from calculators.engine.figures import EXAMPLES, FIGURES, Figure, keys
 from calculators.engine.form import typed
 from calculators.engine.units import UNITLESS, digits
 
-FORMAT, VERSION = "diesel-handover-truck", 1
-LEFT_OUT = "it was left out"  # what a page does with it; the command line refuses instead
-_PARTS = ("done", "interval")
-_STRING = re.compile(r'"(?:[^"\\]|\\.)*"')
-_DEEPEST = 100  # levels; a truck's file has four
-_LONGEST = 1_000_000  # characters; a truck's file has a few thousand
+FORMAT, VERSION = "diesel-handover-truck", 2
+KEYS = {key: entry for entry in FIGURES.values() if entry.question and entry.name != "today" for key in keys(entry.name).values()}
+_METERS = ("odometer", "engine_hours")
+_READINGS = (*_METERS, "read_on", "engine_hours_read_on")  # facts of version 1; now entries
 
 
 def example_trucks() -> tuple[str, ...]:
@@ -29,13 +29,18 @@ def example_name() -> str:
 
 
 def example_truck(name: str) -> dict[str, Any]:
-    """An example truck as my-truck.json holds it: every invented fact and its record, nothing that has a source."""
-    told = facts_of(EXAMPLES[name])
-    recorded = any(key.startswith("done.") for key in told)
-    invented = [entry for entry in FIGURES.values() if entry.invented and not entry.passing and not (entry.record and recorded)]
+    """An example truck as my-truck.json holds it: every invented fact, nothing that has a source; its book moves with the day."""
+    told = EXAMPLES[name]
+    invented = [entry for entry in FIGURES.values() if entry.invented and not entry.passing and entry.name not in _READINGS]
     facts = {key: _with_unit(entry, entry.default(row)) for entry in invented
              for row, key in keys(entry.name).items() if entry.default(row) is not None}
-    return truck_of(EXAMPLES[name]["name"], facts | told)
+    return truck_of(told["name"], facts | told.get("facts", {})) | {"book": [dict(raw) for raw in _books()[name]]}
+
+
+@cache
+def _books() -> dict[str, list[Raw]]:
+    books: dict[str, list[Raw]] = json.loads(Path(__file__).parent.with_name("books.json").read_text("utf-8"))
+    return {name: merge(book) for name, book in books.items()}
 
 
 def _with_unit(entry: Figure, value: Any) -> str:
@@ -47,112 +52,105 @@ def is_example(truck: Mapping[str, Any]) -> bool:
     return any(truck.get("name") == example["name"] for example in EXAMPLES.values())
 
 
+# Facts by the inputs' names ------------------------------------------------------------------------------------------------------
+
+
 def facts_of(truck: Mapping[str, Any]) -> dict[str, Any]:
-    """A truck's facts under the inputs' names: done.engine_oil.date and so on."""
-    facts = {name: told for name, told in truck.get("facts", {}).items() if told is not None}
-    for part in _PARTS:
-        for job, row in truck.get(part, {}).items():
-            facts |= {f"{part}.{job}.{what}": told for what, told in row.items() if told is not None}
-    return facts
+    """What a truck tells under the inputs' names, as interval.engine_oil.time; readings and records are in its book."""
+    return {key: told for key, told in _flat(upgraded(truck), ("facts", "interval")).items() if key in KEYS}
+
+
+def _flat(truck: Mapping[str, Any], parts: tuple[str, ...]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for part in parts:
+        for name, told in truck.get(part, {}).items():
+            if isinstance(told, dict) and part != "facts":
+                found |= {f"{part}.{name}.{what}": one for what, one in told.items() if one is not None}
+            elif told is not None:
+                found[name] = told
+    return found
 
 
 def truck_of(name: str, facts: Mapping[str, Any]) -> dict[str, Any]:
-    """The other way round: a truck's file from a name and facts under the inputs' names."""
-    truck: dict[str, Any] = {"format": FORMAT, "version": VERSION, "name": name, "facts": {}, "done": {}, "interval": {}}
+    """The other way round: a truck's file from a name and facts under the inputs' names, its readings and records as entries."""
+    parts: dict[str, Any] = {"facts": {}, "interval": {}, "done": {}}
     for key, told in facts.items():
         part, _, rest = key.partition(".")
         if rest:
             job, _, what = rest.partition(".")
-            truck[part].setdefault(job, {})[what] = told
+            parts[part].setdefault(job, {})[what] = told
         else:
-            truck["facts"][key] = told
-    return truck
+            parts["facts"][key] = told
+    return dict(upgraded({"format": FORMAT, "version": VERSION, "id": id_of(name), "name": name, "identity": {}, **parts}))
 
 
-def read_truck(text: str) -> tuple[dict[str, Any] | None, list[Fault]]:
-    """A truck from a file's text, as far as it can be read, and what could not; None if nothing could."""
-    if len(text) > _LONGEST:
-        return None, [Fault("my-truck.json", f"{len(text):,} characters", "give a truck’s file; this one is far too long")]
+# Version 1 -----------------------------------------------------------------------------------------------------------------------
+
+
+def upgraded(truck: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The truck as version 2: what version 1 held as a reading or a record becomes entries, whose ids carry the truck's name."""
+    facts = truck.get("facts", {})
+    version = truck.get("version")
+    if is_version(version, VERSION) and "book" in truck and "done" not in truck and not any(meter in facts for meter in _METERS):
+        return truck
+    name = str(truck.get("name", ""))
+    read = _READINGS if any(meter in facts for meter in _METERS) else ()
+    rest = {key: told for key, told in truck.items() if key not in ("format", "version", "done", "facts", "interval", "book")}
+    return {
+        "format": FORMAT, "version": version if is_version(version, VERSION) else VERSION, "id": id_of(name), **rest,
+        "facts": {fact: told for fact, told in facts.items() if fact not in read},
+        "interval": truck.get("interval", {}),
+        "book": merge(truck.get("book", ()), [{**raw, "id": content_id(name, raw)} for raw in _of_version_1(truck)]),
+    }
+
+
+def _of_version_1(truck: Mapping[str, Any]) -> Iterator[Raw]:
+    """Readings and records of version 1 as entries."""
+    facts = {name: told for name, told in truck.get("facts", {}).items() if told is not None}
+    day = facts.get("read_on") or _day_of(truck)
+    days = {"odometer": day, "engine_hours": facts.get("engine_hours_read_on") or day}
+    read = {meter: facts[meter] for meter in days if meter in facts}
+    for when in dict.fromkeys(days[meter] for meter in read):
+        told = {meter: shown for meter, shown in read.items() if days[meter] == when}
+        yield {"kind": "reading", **told, **({"date": when} if when else {})}
+    for job, row in truck.get("done", {}).items():
+        if done := {what: one for what, one in row.items() if one is not None}:
+            yield {"kind": "job", "job": job, **done}
+
+
+def _day_of(truck: Mapping[str, Any]) -> str | None:
+    """The day on which a truck was saved, or its answers made; its readings are of that day, unless they say another."""
+    saved = moment(truck.get("saved_at"))
+    computed = truck.get("computed_on")
+    return saved.date().isoformat() if saved > _NEVER else computed if isinstance(computed, str) and _is_day(computed) else None
+
+
+_NEVER = datetime.min.replace(tzinfo=UTC)
+
+
+def moment(told: Any) -> datetime:
+    """A time as a file or a script tells it; the first of all where it tells none."""
     try:
-        data = loads(text)
+        if isinstance(told, int | float) and not isinstance(told, bool):
+            return datetime.fromtimestamp(told / 1000, UTC)
+        read = datetime.fromisoformat(str(told))
+        return read.replace(tzinfo=UTC) if read.tzinfo is None else read.astimezone(UTC)
+    except (ValueError, OverflowError, OSError):
+        return _NEVER
+
+
+def _is_day(text: str) -> bool:
+    try:
+        return bool(date.fromisoformat(text))
     except ValueError:
-        return None, [Fault("my-truck.json", text, "give a whole file as it was saved; this one is cut off or is not a truck’s file")]
-    if not isinstance(data, dict) or data.get("format") != FORMAT:
-        named = data.get("format") if isinstance(data, dict) else data
-        return None, [Fault("format", named, f'give a truck\'s file; it says "format": "{FORMAT}"')]
-    faults = _version_faults(data.get("version"))
-    told: dict[str, Any] = {}
-    for key, fact in _told(data, faults):
-        wrong = _wrong(key, fact)
-        if wrong:
-            faults.append(wrong)
-        else:
-            told[key] = _KEYS[key].kept(fact)
-    return truck_of(_name(data.get("name"), faults), told), faults
+        return False
 
 
-def loads(text: str) -> Any:
-    """JSON from outside; ValueError also where it nests so deeply that reading it would overflow the browser's stack."""
-    depth = deepest = 0
-    for sign in _STRING.sub("", text):
-        depth += (sign in "[{") - (sign in "]}")
-        deepest = max(deepest, depth)
-    if deepest > _DEEPEST:
-        raise ValueError("it is nested too deeply")
-    return json.loads(text, parse_constant=_no_constant)
+def id_of(name: str) -> str:
+    """A truck's id where it has none: by its name."""
+    return content_id("", name)
 
 
-def _version_faults(version: Any) -> list[Fault]:
-    if version == VERSION and version is not True:
-        return []
-    return [Fault("version", version, f"this guide reads version {VERSION}; what it knows was taken, the rest left out")]
-
-
-def _name(name: Any, faults: list[Fault]) -> str:
-    if name is None:
-        return "My truck"
-    if not isinstance(name, str) or not name.strip():
-        faults.append(Fault("name", name, "write a name in letters"))
-        return "My truck"
-    return " ".join(name.split())[:80]
-
-
-def _told(data: dict[str, Any], faults: list[Fault]) -> list[tuple[str, Any]]:
-    """Every fact in the file under its input's name; what has the wrong shape becomes a fault."""
-    found: list[tuple[str, Any]] = []
-    for part in ("facts", *_PARTS):
-        rows = data.get(part, {})
-        if not isinstance(rows, dict):
-            faults.append(Fault(part, rows, "write it as names and values in braces"))
-            continue
-        for name, value in rows.items():
-            if part == "facts":
-                found.append((name, value))
-            elif isinstance(value, dict):
-                found += [(f"{part}.{name}.{what}", told) for what, told in value.items()]
-            else:
-                faults.append(Fault(f"{part}.{name}", value, "write it as names and values in braces"))
-    faults += [Fault(key, data[key], f"a truck’s file has no such field; {LEFT_OUT}")
-               for key in data if key not in ("format", "version", "name", "facts", *_PARTS)]
-    return [(name, value) for name, value in found if value is not None]
-
-
-def _wrong(key: str, fact: Any) -> Fault | None:
-    """What is wrong with one fact by itself; bounds against other facts are looked at when it is used."""
-    if key not in _KEYS:
-        return Fault(key, fact, f"a truck has no such fact; {LEFT_OUT}")
-    if not isinstance(fact, str | int | float | bool):
-        return Fault(key, fact, "write one value")
-    entry = _KEYS[key]
-    try:
-        entry.within(entry.read(fact), {}, fact)
-    except ValueError as wrong:
-        return Fault(key, fact, str(wrong))
-    return None
-
-
-def _no_constant(name: str) -> Any:
-    raise ValueError(f"{name} is no number")
-
-
-_KEYS = {key: entry for entry in FIGURES.values() if entry.question and entry.name != "today" for key in keys(entry.name).values()}
+def is_version(told: Any, least: int) -> bool:
+    """Whether a version is a number, ours or a newer guide's."""
+    return isinstance(told, int) and not isinstance(told, bool) and told >= least

@@ -33,7 +33,7 @@ def view(answered: Value, say: Say = as_it_stands) -> dict[str, Any]:
         "answer": say(answered["answer"]),
         "look": look_of(results),
         "sign": SIGNS.get(look_of(results), ""),
-        "told": any(value["from"] in ("given", "truck") for value in answered["inputs"].values()),
+        "told": any(value["from"] in ("given", "book", "truck") for value in answered["inputs"].values()),
         "inputs": {name: cell(value) for name, value in answered["inputs"].items()},
         "results": shown | levels,
         "cautions": [{"signal": c["signal"], "hazard": say(c["hazard"]), "text": say(c["text"])} for c in answered["cautions"]],

@@ -68,7 +68,7 @@ def main() -> None:
 
 def table(trucks: int) -> str:
     """A fleet of so many trucks, no two alike."""
-    head, *examples = csv.reader(io.StringIO(fleet.example()))
+    head, *examples = csv.reader(io.StringIO(fleet.example(None)))
     at = {name.split(" ")[0]: place for place, name in enumerate(head)}
     written = io.StringIO()
     lines = csv.writer(written)

@@ -25,7 +25,7 @@ def test_the_library_writes_it_no_other_way(name):
 
 
 def test_without_a_record_there_is_no_date(tmp_path, capsys):
-    truck = calculators.example_truck("juniper") | {"done": {}}
+    truck = calculators.example_truck("juniper") | {"book": []}
     assert calculators.calendar(truck, TODAY) == ""
     file = tmp_path / "truck.json"
     file.write_text(json.dumps(truck))
@@ -60,8 +60,8 @@ def test_each_job_with_a_record_on_its_day(name):
 
 def test_what_is_overdue_stands_on_the_day_it_is_read():
     """Nobody looks at a day that has passed, and no alarm goes off there."""
-    truck = calculators.example_truck("juniper")
-    truck["done"]["engine_oil"] = {"date": "2024-01-31", "odometer": "12000"}
+    done = {"engine_oil": {"date": "2024-01-31", "odometer": "12000"}}
+    truck = calculators.example_truck("juniper") | {"book": [], "done": done}
     oil = next(each for uid, each in events(truck).items() if "engine-oil" in uid)
     assert oil.decoded("dtstart").isoformat() == TODAY
 
@@ -70,7 +70,7 @@ def test_a_second_import_updates():
     """After a drain the same event stands on another day."""
     truck = calculators.example_truck("juniper")
     before = events(truck)
-    truck["done"]["separator_drain"]["date"] = "2026-11-24"
+    truck["book"].append({"id": "new", "date": "2026-11-24", "kind": "drain"})
     after = events(truck, "2026-11-26")
     assert before.keys() == after.keys()
     moved = [uid for uid in before if before[uid].decoded("dtstart") != after[uid].decoded("dtstart")]
@@ -130,13 +130,13 @@ def test_trucks_of_one_name_are_told_apart_by_their_unit(tmp_path):
 
 
 def test_a_fleet_s_bad_rows_and_trucks_without_a_record_are_told(tmp_path, capsys):
-    """The last engine oil is later than the day asked for, which only the answer shows."""
+    """A last engine oil that is later than the day asked for counts for nothing until then."""
     status, made = fleet(tmp_path, "Oak,2026-09-01", "Elm,2026-99-01", "Ash,", "Yew,2999-01-01", cell="")
     heard = capsys.readouterr().err
     assert status == 2 and [str(each["summary"]).split(":")[0] for each in made] == ["Oak"]
-    assert "no record of any job yet, so no date in the calendar: Ash" in heard
-    assert "row 3, done.engine_oil.date" in heard and "row 5, " in heard
-    assert (tmp_path / "out/problems.csv").read_text("utf-8-sig").count("\n") == 3
+    assert "no record of any job yet, so no date in the calendar: Ash, Yew" in heard
+    assert "row 3, done.engine_oil.date" in heard
+    assert (tmp_path / "out/problems.csv").read_text("utf-8-sig").count("\n") == 2
 
 
 def test_a_fleet_without_any_record_has_no_calendar(tmp_path, capsys):

@@ -16,7 +16,7 @@ DONE = {"date": "2026-11-01", "odometer": "1494000", "engine_hours": "49790"}
 
 @pytest.fixture(scope="module")
 def largest():
-    truck = calculators.example_truck("juniper")
+    truck = calculators.example_truck("juniper") | {"book": []}
     truck["facts"] |= READINGS | {"idle_hours_per_week": "140 h", "working_weeks_per_year": "52"}
     truck["done"] = {job: dict(DONE) for job in ("engine_oil", "fuel_filters", "coolant")}
     whole, faults = calculators.read_truck(json.dumps(truck))

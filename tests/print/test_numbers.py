@@ -108,8 +108,7 @@ def test_what_an_own_truck_does_not_tell_is_a_blank():
 
 
 def test_the_service_log_says_which_job_is_late():
-    truck = calculators.example_truck("juniper")
-    truck["done"] |= {"engine_oil": {"date": "2025-01-10"}}
+    truck = calculators.example_truck("juniper") | {"book": [], "done": {"engine_oil": {"date": "2025-01-10"}}}
     shown = dict(KEYED.findall(paper.render("service-log", truck, today=TODAY)))
     rows = calculators.answer("service_due", truck=truck, today=TODAY)["results"]["jobs"]
     late = {row["job"]["value"] for row in rows if row["overdue"]["value"]}

@@ -11,6 +11,7 @@ from calculators.engine.book import canonical, current, learned, merge, opened, 
 from calculators.engine.book_table import new_to, read_table, write_table
 from calculators.engine.entries import METERS, Raw
 from calculators.engine.figures import ENTRY, ENTRY_KINDS, TABLES
+from calculators.engine.truck_union import united
 
 TODAY = date(2026, 11, 25)
 IDS = st.sampled_from("abcdefgh")  # few, so that copies share them and correct each other
@@ -19,7 +20,7 @@ JSON = st.recursive(st.none() | st.booleans() | st.integers() | st.floats(allow_
                     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3), max_leaves=6)
 
 
-def value(field: str) -> st.SearchStrategy[Any]:
+def one_value(field: str) -> st.SearchStrategy[Any]:
     """What a field may hold, well written."""
     entry = ENTRY[field]
     if field == "job":
@@ -39,8 +40,8 @@ def good_entries(draw: st.DrawFn) -> Raw:
     """An entry as a page writes it."""
     kind = draw(st.sampled_from(sorted(ENTRY_KINDS)))
     fields = draw(st.lists(st.sampled_from([*ENTRY_KINDS[kind], *METERS, "note", "estimated"]), max_size=4, unique=True))
-    raw: Raw = {"id": draw(IDS), "date": draw(DAYS), "kind": kind, **{field: draw(value(field)) for field in fields}}
-    raw |= {"job": draw(value("job"))} if kind == "job" else {}
+    raw: Raw = {"id": draw(IDS), "date": draw(DAYS), "kind": kind, **{field: draw(one_value(field)) for field in fields}}
+    raw |= {"job": draw(one_value("job"))} if kind == "job" else {}
     raw |= {"replaces": draw(IDS)} if draw(st.booleans()) else {}
     return raw | ({"written": draw(st.sampled_from(["2026-11-01T10:00:00Z", "2026-11-02T10:00:00Z"]))} if draw(st.booleans()) else {})
 
@@ -104,3 +105,33 @@ def test_a_table_of_a_good_book_read_again_adds_nothing(book: list[Raw]) -> None
 def test_any_table_is_read_as_far_as_it_goes(text: str) -> None:
     table = read_table(text, {"name": "Oak"})
     assert table.entries or table.problems or not text.strip()
+
+
+VALUES = st.dictionaries(st.sampled_from(["fuel_price", "trucks", "vin"]), st.sampled_from([1, 2.0, "3 gal"]), max_size=3)
+INTERVALS = st.dictionaries(st.sampled_from(["engine_oil", "coolant"]), VALUES, max_size=2)
+TIMES = st.sampled_from(["2026-11-01T10:00:00Z", "2026-11-02T10:00:00Z", 5, "soon"])
+TRUCKS = st.fixed_dictionaries({
+    "id": st.just("1"), "version": st.just(2), "name": st.sampled_from(["Oak", "Elm"]), "identity": VALUES, "facts": VALUES,
+    "interval": INTERVALS, "book": st.lists(good_entries(), max_size=3),
+}, optional={"saved_at": TIMES, "color": st.sampled_from(["red", "blue"])})
+
+
+@given(trucks=st.lists(TRUCKS, min_size=1, max_size=5), data=st.data())
+def test_copies_of_a_truck_come_out_the_same_in_any_order_with_nothing_lost(trucks: list[dict[str, Any]], data: st.DataObject) -> None:
+    whole = united(*trucks)
+    step = trucks[0]
+    for copy in data.draw(st.permutations(trucks)):
+        step = json.loads(json.dumps(united(step, copy)))
+    assert step == whole == united(whole, *data.draw(st.permutations(trucks)))
+    stands = {canonical([part, whole.get(part)]) for part in ("name", "color")} | {canonical([part, one]) for part, one in values(whole)}
+    stands |= {canonical([one["part"] or one["key"], one["value"] if not one["part"] else [one["key"], one["value"]]])
+               for one in whole.get("aside", [])}
+    assert all(canonical([part, one]) in stands for truck in trucks for part, one in values(truck))
+    assert {told(raw) for truck in trucks for raw in truck["book"]} <= {told(raw) for raw in whole["book"]}
+
+
+def values(truck: dict[str, Any]) -> list[tuple[str, Any]]:
+    """Every value that an owner told, beside its name."""
+    rows = [("interval", [f"{job}.{what}", one]) for job, row in truck["interval"].items() for what, one in row.items()]
+    rows += [(part, truck[part]) for part in ("name", "color") if part in truck]
+    return rows + [(part, [key, one]) for part in ("identity", "facts") for key, one in truck[part].items()]

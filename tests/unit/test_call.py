@@ -175,8 +175,61 @@ def test_read_truck() -> None:
     reply = call({"do": "read_truck", "text": json.dumps(good)[:50]})
     assert reply["ok"] is False and reply["truck"] is None
     reply = call({"do": "read_truck", "text": json.dumps(good | {"color": "red"})})
-    assert reply["ok"] is True
+    assert (reply["ok"], reply["truck"]["color"], reply["faults"]) == (True, "red", [])
+    reply = call({"do": "read_truck", "text": json.dumps(good | {"facts": {"color": "red"}})})
     assert [fault["field"] for fault in reply["faults"]] == ["color"]
+
+
+OAK = {"format": "diesel-handover-truck", "version": 2, "id": "0f", "name": "Oak", "facts": {"fuel_price": "3.9 USD/gal"},
+       "book": [{"id": "a", "date": "2026-11-01", "kind": "job", "job": "engine_oil", "odometer": "41000 mi", "engine_hours": "1300.5 h"}]}
+
+
+def test_what_a_trucks_fields_show() -> None:
+    told = call({"do": "read_truck", "text": json.dumps(OAK), "today": TODAY})["told"]
+    assert told == {
+        "fuel_price": "3.9 USD/gal", "odometer": "41000 mi", "engine_hours": "1300.5 h", "read_on": "2026-11-01",
+        "engine_hours_read_on": "2026-11-01", "done.engine_oil.date": "2026-11-01", "done.engine_oil.odometer": "41000 mi",
+        "done.engine_oil.engine_hours": "1300.5 h"}
+
+
+def test_one_entry_more() -> None:
+    entry = {"date": "2026-11-20", "kind": "fuel", "odometer": "42010 mi"}
+    reply = call({"do": "add_entry", "truck": OAK, "entry": entry})
+    assert reply["ok"] and [raw["id"] for raw in reply["truck"]["book"]] == ["a", reply["id"]]
+    assert call({"do": "add_entry", "truck": reply["truck"], "entry": entry})["truck"] == reply["truck"]
+    reply = call({"do": "add_entry", "truck": OAK, "entry": {"date": "soon", "kind": "fuel", "odometer": "far"}})
+    assert (reply["ok"], [fault["field"] for fault in reply["faults"]]) == (False, ["odometer", "date"])
+
+
+def test_entries_in_words_the_newest_first() -> None:
+    book = [*OAK["book"], {"id": "b", "date": "2026-11-20", "kind": "fuel", "odometer": "40000 mi", "full": False},
+            {"id": "c", "kind": "deleted", "replaces": "a"}, {"id": "d", "date": "2026-12-01", "kind": "note", "note": "x"},
+            {"id": "e", "days_ago": 1, "kind": "light", "light": 5, "odometer": "y"}]
+    reply = call({"do": "list_entries", "truck": OAK | {"book": book}, "today": TODAY})
+    assert [entry["id"] for entry in reply["entries"]] == ["d", "b", "e"]
+    assert reply["entries"][1] | {"fields": []} == {
+        "id": "b", "date": "2026-11-20", "phrase": "Nov 20, 2026", "kind": "fuel", "label": "Fuel", "fields": [], "replaces": None}
+    assert [(field["name"], field["phrase"]) for field in reply["entries"][1]["fields"]] == [("odometer", "40,000 miles"), ("full", "no")]
+    assert reply["entries"][2]["date"] == "2026-11-24"
+    assert [one["ids"] for one in reply["asked"]] == [["d"]]
+    assert [fault["field"] for fault in reply["faults"]] == ["book.undated.light.odometer"]
+
+
+def test_copies_of_a_truck_join_and_two_trucks_do_not() -> None:
+    reply = call({"do": "join_trucks", "trucks": [OAK, OAK | {"book": []}]})
+    assert (reply["ok"], reply["truck"]["book"]) == (True, OAK["book"])
+    reply = call({"do": "join_trucks", "trucks": [OAK, OAK | {"id": "1f"}]})
+    assert (reply["ok"], reply["truck"], [fault["field"] for fault in reply["faults"]]) == (False, None, ["id"])
+
+
+def test_a_book_as_a_table_and_back() -> None:
+    text = call({"do": "write_table", "truck": OAK})["text"]
+    reply = call({"do": "read_table", "truck": OAK, "text": text})
+    assert (reply["ok"], reply["truck"], reply["added"], reply["problems"]) == (True, OAK, 0, [])
+    text = "truck,date,kind\nOak,2026-11-21,note\nElm,2026-11-21,note\n,2026-99-01,note\n"
+    reply = call({"do": "read_table", "truck": OAK, "text": text})
+    assert (reply["added"], reply["others"], len(reply["truck"]["book"])) == (1, 1, 2)
+    assert [(problem["row"], problem["column"]) for problem in reply["problems"]] == [(4, "date")]
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)

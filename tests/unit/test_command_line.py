@@ -299,6 +299,22 @@ def test_what_is_wrong_in_a_truck_is_told_by_its_fields(say: Any, tmp_path: Path
     assert sorted(line.split(":")[0] for line in said.faults) == ["color", "fuel_price", "version"]
 
 
+def test_a_table_of_entries_beside_the_trucks(say: Any, tmp_path: Path) -> None:
+    """Its good rows count; the others and their fault are told, and the status says so."""
+    truck, table = tmp_path / "t.json", tmp_path / "entries.csv"
+    truck.write_text(json.dumps({"format": "diesel-handover-truck", "version": 2, "id": "1", "name": "Oak", "book": []}), "utf-8-sig")
+    table.write_bytes("date;kind;odometer (mi);truck\n20.11.2026;reading;42010;Oak\n21.11.2026;reading;43000;Elm\n".encode("utf-16"))
+    asked = ("service_due", "--json", "--truck", str(truck), "today=2026-11-25", "--book", str(table))
+    said = say(*asked)
+    assert (said.status, said.json["inputs"]["odometer"]["value"], said.json["inputs"]["odometer"]["from"]) == (0, 42010, "book")
+    assert "1 rows are other trucks’" in said.err
+    table.write_text("date,kind,odometer (mi)\n2026-11-20,reading,42010\n2026-11-21,reading,x\n", "utf-8")
+    said = say(*asked)
+    assert (said.status, said.json["inputs"]["odometer"]["value"]) == (3, 42010)
+    assert "row 3, odometer (mi): 'x': write a number" in said.err
+    assert say(*asked[:-1], str(tmp_path / "none.csv")).status == 2
+
+
 def test_as_its_own_process_it_says_the_same(say: Any) -> None:
     done = program("fluid_cost", "--json")
     assert (done.returncode, done.stderr) == (0, "")

@@ -156,8 +156,6 @@ def test_a_table_is_used_and_has_its_source(name: str) -> None:
 def test_rows_of_tables_are_rows_of_jobs() -> None:
     for column in TABLES["example_intervals"].values():
         assert set(column) <= set(TABLES["job"])
-    for name in ("done_odometer", "done_engine_hours", "done_date"):
-        assert set(FIGURES[name].value) <= set(TABLES["job"])
 
 
 def test_job_keys_are_those_that_callers_know() -> None:

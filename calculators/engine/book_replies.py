@@ -1,0 +1,82 @@
+"""What a page asks about a truck's file and its book: opened, united, one entry more, as a table, each as plain JSON."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+from calculators.engine.book import Entry, counted_back, current, read_entries, read_entry
+from calculators.engine.book_table import new_to, read_table, write_table
+from calculators.engine.entries import Raw, content_id, merge
+from calculators.engine.facts import Fault
+from calculators.engine.figures import ENTRY, calendar_day
+from calculators.engine.owner import fields_of, owner
+from calculators.engine.show import words
+from calculators.engine.truck import upgraded
+from calculators.engine.truck_file import read_truck
+from calculators.engine.truck_union import NotOneTruck, united
+
+type Reply = tuple[dict[str, Any], list[Fault]]
+
+
+def opened(request: Mapping[str, Any]) -> Reply:
+    """A file's truck; with the day of its opening as its owner's own, and what its fields show."""
+    today = request.get("today")
+    truck, faults = read_truck(request["text"], calendar_day(today) if today else None)
+    told = fields_of(truck, today or date.today().isoformat()) if truck else {}
+    return {"truck": truck, "told": told}, faults
+
+
+def joined(request: Mapping[str, Any]) -> Reply:
+    """Copies of one truck as one."""
+    try:
+        return {"truck": united(*request["trucks"])}, []
+    except NotOneTruck as wrong:
+        return {"truck": None}, [Fault("id", "", str(wrong))]
+
+
+def added(request: Mapping[str, Any]) -> Reply:
+    """The truck with one entry more, if that can be read; an entry without an id gets one of its content."""
+    truck = dict(upgraded(request["truck"]))
+    raw: Raw = dict(request["entry"])
+    raw.setdefault("id", content_id(str(truck["name"]), raw))
+    entry, faults = read_entry(raw)
+    if faults:
+        return {"truck": None, "id": None}, [fault._replace(field=fault.field.rpartition(".")[2]) for fault in faults]
+    return {"truck": {**truck, "book": merge(truck["book"], [raw])}, "id": entry.id}, []
+
+
+def listed(request: Mapping[str, Any]) -> Reply:
+    """The entries that count, the newest first, in words; and what the owner must be asked."""
+    truck = upgraded(request["truck"])
+    entries, faults = read_entries(truck["book"])
+    asked = owner(truck, {}, request["today"]).book.asked
+    newest_first = [_listed(entry, request["today"]) for entry in reversed(current(entries))]
+    return {"entries": newest_first, "asked": [{"ids": list(one.ids), "why": one.why} for one in asked]}, faults
+
+
+def _listed(entry: Entry, today: str) -> dict[str, Any]:
+    day = counted_back(entry, date.fromisoformat(today)).date if "days_ago" in entry.told else entry.date
+    fields = [{"name": name, "question": ENTRY[name].question, "value": value, "phrase": words(value, ENTRY[name].unit, exact=True).phrase}
+              for name, value in entry.told.items() if name not in ("days_ago", "written", "replaces", "conflicts_with")]
+    return {"id": entry.id, "date": day and day.isoformat(), "phrase": words(day).phrase if day else "", "kind": entry.kind,
+            "label": words(entry.kind).phrase, "fields": fields, "replaces": entry.get("replaces")}
+
+
+def as_table(request: Mapping[str, Any]) -> Reply:
+    """The whole book as a table."""
+    return {"text": write_table(upgraded(request["truck"])["book"])}, []
+
+
+def from_table(request: Mapping[str, Any]) -> Reply:
+    """The truck with a table's rows in its book; how many were new, how many were other trucks', and what could not be used."""
+    truck = dict(upgraded(request["truck"]))
+    table = read_table(request["text"], truck)
+    rows = new_to(truck["book"], table.entries)
+    problems = [problem._asdict() for problem in table.problems]
+    return {"truck": {**truck, "book": merge(truck["book"], rows)}, "added": len(rows), "others": table.others, "problems": problems}, []
+
+
+REPLIES: dict[str, Callable[[Mapping[str, Any]], Reply]] = {
+    "read_truck": opened, "join_trucks": joined, "add_entry": added, "list_entries": listed, "write_table": as_table,
+    "read_table": from_table,
+}

@@ -1,0 +1,112 @@
+"""What a truck tells on a day: its facts, and what its book makes of the inputs; read once a truck and day."""
+
+import marshal
+from collections.abc import Mapping
+from datetime import date
+from functools import cache, lru_cache
+from math import inf
+from types import ModuleType
+from typing import Any, NamedTuple
+
+from calculators.engine.book import Learned, Opened, opened, read_entries
+from calculators.engine.facts import Whose
+from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of
+from calculators.engine.rules import calculator, followed
+from calculators.engine.truck import example_truck, facts_of, is_example, upgraded
+from calculators.engine.units import UNITLESS, digits
+
+_READ_ON = {"odometer": "read_on", "engine_hours": "engine_hours_read_on"}
+PACES = ("distance_per_week", "engine_hours_per_week", "idle_hours_per_week")
+_TRUCKS = 8  # remembered at a time, each on one day
+
+
+class Owner(NamedTuple):
+    """A truck on a day; without one told, the example whose numbers stand in."""
+
+    facts: Mapping[str, Any]
+    book: Opened
+    whose: Whose
+
+    def learned(self, module: ModuleType, given: Mapping[str, Any]) -> dict[str, Learned]:
+        """What the book tells a calculator's inputs, beside what is given; an example's tells only what is asked about records."""
+        if not (self.whose is Whose.OWN or getattr(module, "EXAMPLE_BOOK", False)):
+            return {}
+        told = self.book.learned if self.whose is not Whose.NOBODY else _records_beside(given, self.book.learned)
+        passed = {pace for pace in PACES if follows_from(pace) & given.keys()}
+        passed |= {_READ_ON[meter] for meter in _READ_ON if meter in given or self.reads_today(meter)}  # as unless another day is told
+        return {key: one for key, one in told.items() if key not in passed}
+
+
+    def reads_today(self, meter: str) -> bool:
+        """Whether an example truck's meter was read on the day of the answer."""
+        one = self.book.learned.get(_READ_ON[meter])
+        return self.whose is not Whose.OWN and one is not None and one.value == self.book.entries.today
+
+
+def _records_beside(given: Mapping[str, Any], learned: Mapping[str, Learned]) -> dict[str, Learned]:
+    """Without a truck the example's jobs alone; none whose record is given in part, or is ahead of a given reading."""
+    given_jobs = {key.split(".")[1] for key in given if key.startswith("done.")}
+    shown = {meter: _number(meter, given.get(meter)) for meter in _READ_ON}
+    ahead = {job for job in TABLES["job"] for meter in _READ_ON
+             if (one := learned.get(f"done.{job}.{meter}")) and one.value > shown[meter]}
+    return {key: one for key, one in learned.items() if key.startswith("done.") and key.split(".")[1] not in given_jobs | ahead}
+
+
+@cache
+def follows_from(pace: str) -> frozenset[str]:
+    """What a pace follows from where no book tells it; where any of that is given, the given wins."""
+    book = followed(calculator("week"), pace)
+    return frozenset({*book, *book.needs} - {pace})
+
+
+def _number(name: str, told: Any) -> float:
+    try:
+        return float(FIGURES[name].read(told))
+    except ValueError:
+        return inf  # not given; or its own fault is told where it is read
+
+
+def owner(truck: Mapping[str, Any] | None, given: Mapping[str, Any], today: str) -> Owner:
+    """The truck as it is on the day that is given, else ``today``."""
+    day = _day(given["today"] if given.get("today") else today)
+    if truck is None:
+        return _example(day)
+    try:
+        return _read(marshal.dumps(dict(truck), 2), day)  # as bytes: a truck is a dict that anybody may change meanwhile
+    except ValueError:  # it holds what no file can
+        return _owner(truck, day)
+
+
+def _day(told: Any) -> date:
+    """A day that can't be read is told as a fault where it is asked."""
+    try:
+        return calendar_day(str(told).strip())
+    except ValueError:
+        return date.max
+
+
+@lru_cache(maxsize=_TRUCKS)
+def _example(day: date) -> Owner:
+    return _owner(example_truck(next(iter(EXAMPLES))), day)._replace(facts={}, whose=Whose.NOBODY)
+
+
+@lru_cache(maxsize=_TRUCKS)
+def _read(truck: bytes, day: date) -> Owner:
+    return _owner(marshal.loads(truck), day)
+
+
+def _owner(truck: Mapping[str, Any], day: date) -> Owner:
+    entries, _ = read_entries(upgraded(truck)["book"])
+    return Owner(facts_of(truck), opened(entries, day), Whose.EXAMPLE if is_example(truck) else Whose.OWN)
+
+
+def fields_of(truck: Mapping[str, Any], today: str) -> dict[str, str]:
+    """What a truck tells on a day, as text under its fields' names: facts, intervals, the last readings and jobs."""
+    learned = owner(truck, {}, today).book.learned
+    last = {key: _text(key, one) for key, one in learned.items() if key.startswith("done.") or key in (*_READ_ON, *_READ_ON.values())}
+    return {key: str(told) for key, told in facts_of(truck).items()} | last
+
+
+def _text(key: str, one: Learned) -> str:
+    entry = figure_of(key)
+    return str(one.value) if entry is None or entry.unit in UNITLESS else f"{digits(one.value, entry.unit)} {entry.unit}"
