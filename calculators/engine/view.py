@@ -14,7 +14,8 @@ HOLE = "{}"
 LOOKS = {"fits": "fits", "watch": "watch", "against": "against", "stop_now": "stop", "stop_soon": "watch"}
 SIGNS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}  # each look's sign
 LEVELS = ("verdict", "stop_level")  # results that say what to do, and how urgently
-_SHOWN = ("value", "unit", "number", "shown", "phrase", "from", "text")  # of a value, what a page fills in or reads
+_SHOWN = ("value", "unit", "number", "shown", "phrase", "from", "text", "rests_on", "tell")  # of a value, what a page fills in or reads
+_RESTS = ("rests", "answer_rests_on", "answer_whose", "yours", "assumes", "turns")  # what an answer as a whole rests on
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 
 
@@ -38,6 +39,7 @@ def view(answered: Value, say: Say = as_it_stands) -> dict[str, Any]:
         "results": shown | levels,
         "cautions": [{"signal": c["signal"], "hazard": say(c["hazard"]), "text": say(c["text"])} for c in answered["cautions"]],
         "sources": source_lines(answered["sources"], say),
+        **{name: answered[name] for name in _RESTS if name in answered},
     }
     return made | ({"working": [step(one, say) for one in answered["working"]]} if "working" in answered else {})
 
@@ -51,7 +53,7 @@ def cell(value: Value, say: Say = as_it_stands) -> dict[str, Any]:
     """A value with its words and its look; words that are no number are told by ``say``."""
     kind = look(value)
     words = {name: say(value[name]) for name in ("number", "shown", "phrase")} if kind in ("words", "why") else {}
-    named = {"label": say(value["label"])} if "label" in value else {}
+    named = {name: say(value[name]) for name in ("label", "whose") if name in value}
     return {name: told for name, told in value.items() if name in _SHOWN} | named | words | {"look": kind}
 
 

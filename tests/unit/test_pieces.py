@@ -155,6 +155,16 @@ def test_the_look_of_a_value(value, look):
     assert view.look({"value": value}) == look
 
 
+def test_a_view_says_whose_its_values_are():
+    answer = worded("regeneration", long_trips_per_week=2)
+    made = view.view(answer)
+    for name in ("rests", "answer_rests_on", "answer_whose", "yours", "assumes", "turns"):
+        assert made[name] == answer[name]
+    assert {(cell["rests_on"], cell["whose"]) for cell in made["results"].values() if isinstance(cell, dict) and "rests_on" in cell} == {
+        ("example", "example"), ("partly", "partly yours")}
+    assert made["inputs"]["long_trips_per_week"]["whose"] == "yours"
+
+
 @pytest.mark.parametrize(("verdict", "look", "sign"), [
     ("fits", "fits", "on"), ("watch", "watch", "soon"), ("against", "against", "against"), (None, "plain", "")])
 def test_the_look_of_a_verdict(verdict, look, sign):
