@@ -111,7 +111,8 @@ def _assumptions(name: str, made: Computed, rests: Rests) -> dict[str, Any]:
     shown = [n for n in (*headline(name), *lists, *LEVELS) if n in known]
     behind = _behind("answer", known["answer"], rests) | rests.names(*shown)
     again = Again(book, known, lambda moved: not _broken(book, got, moved))
-    assumes = most_moving_first(rests.examples(behind), (n for n in headline(name) if is_number(known[n])), again)
+    mains = {n: rests.names(n) for n in headline(name) if is_number(known[n])}
+    assumes = most_moving_first(rests.examples(behind), mains, again)
     rules_it = rests.examples(rests.names(VERDICT)) if isinstance(known.get(VERDICT), str) else []
     return {"yours": rests.owners(behind), "assumes": assumes, **turning((key for key in assumes if key in rules_it), again)}
 
@@ -131,7 +132,7 @@ def _cautions(known: dict[str, Any], said: Callable[[str], str], rests: Rests) -
 def _broken(book: Book, got: Gathered, known: dict[str, Any]) -> list[Fault]:
     """Checks that don't hold, and derived values out of their bounds."""
     faults = []
-    for name, rule in book.items():
+    for name, rule in book.bounded.items():
         if rule.unit == "check" and known.get(name) is False:
             field = _told_first(rule, got)
             faults.append(Fault(field, got.told.get(field, words(known[field], book.units.get(field, ""), exact=True)), rule.words))

@@ -1,6 +1,6 @@
 """What an answer takes from the example: which of it moves the answer most, and which would turn its verdict."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from calculators.engine.figures import FIGURES, Figure, Missing, figure, keys, per_row
@@ -25,17 +25,20 @@ class Again:
         """What ``target`` would be; nothing where such a value would be refused."""
         need, row = told_as(key)
         known = {**self.known, need: {**self.known[need], row: moved} if row else moved}
-        if not _in_bounds(need, moved, known):
+        if not _in_bounds((need, *self.book.binds[need]), known):
             return None
         for rule in self.book.between(need, target):
-            known[rule.name] = rule(known)
+            known[rule.name] = rule.value(known, self.book.strict[rule.name])
         return known[target] if self.holds(known) else None
 
 
-def most_moving_first(assumed: Sequence[str], mains: Iterable[str], again: Again) -> list[str]:
-    """Those inputs, the ones first that move the first of ``mains`` which any of them moves; then the others as they stand."""
-    for main in mains:
-        spans = {key: _span(main, key, again) for key in assumed}
+def most_moving_first(assumed: Sequence[str], mains: Mapping[str, Collection[str]], again: Again) -> list[str]:
+    """Those inputs, the ones first that move the first of ``mains`` which any of them moves; then the others as they stand.
+
+    ``mains``: results, each with what it rests on.
+    """
+    for main, names in mains.items():
+        spans = {key: _span(main, key, again) if key in names else 0.0 for key in assumed}
         if any(span > _NOISE * abs(again.known[main]) for span in spans.values()):
             return sorted(assumed, key=lambda key: -_without_noise(spans[key]))
     return list(assumed)
@@ -95,10 +98,10 @@ def _kept(value: float, entry: Figure, known: Mapping[str, Any]) -> float:
 
 
 def _span(main: str, key: str, again: Again) -> float:
-    """How far the result moves between a little less and a little more of an input."""
+    """How far the result moves between a little less and a little more of an input; a record is no guess, so it is not moved."""
     need, row = told_as(key)
     value = again.known[need][row] if row else again.known[need]
-    if not is_number(value) or _entry(need).choices:
+    if not is_number(value) or _entry(need).choices or _entry(need).record:
         return 0
     found = [again.value(main, key, side) for side in sides(_entry(need), value)]
     low, high = (one if is_number(one) else again.known[main] for one in found)
@@ -110,15 +113,12 @@ def _without_noise(span: float) -> float:
     return float(f"{span:.9g}")
 
 
-def _in_bounds(need: str, moved: Any, known: Mapping[str, Any]) -> bool:
-    """Whether the moved input is within its own bounds, and what it bounds within it."""
+def _in_bounds(needs: Iterable[str], known: Mapping[str, Any]) -> bool:
+    """Whether those inputs are within their bounds."""
     try:
-        _entry(need).within(moved, known)
-        for other in known:
-            entry = figure(other)
-            if entry and need in (entry.low, entry.high):
-                for row in keys(other):
-                    entry.within(known[other][row] if row else known[other], known)
+        for need in needs:
+            for row in keys(need):
+                _entry(need).within(known[need][row] if row else known[need], known)
     except ValueError:
         return False
     return True

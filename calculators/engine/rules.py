@@ -53,14 +53,22 @@ class Rule(NamedTuple):
     of: "Of | None" = None
     home: str = ""  # the file it stands in; "" for one that is made
 
-    def __call__(self, known: dict[str, Any]) -> Any:
+    def __call__(self, known: Mapping[str, Any]) -> Any:
         """The rule's value, or the reason why one of its needs has none."""
-        told = {need: known[need] for need in self.needs}
-        for need, value in told.items():
-            if isinstance(value, Missing) and Missing not in get_args(self.needs[need]):
-                return value
-        value = self.run(**told)
+        return self.value(known, self.strict)
+
+    def value(self, known: Mapping[str, Any], strict: tuple[str, ...]) -> Any:
+        """The same; ``strict``, its strict needs, are looked up once by who runs it often."""
+        for need in strict:
+            if isinstance(known[need], Missing):
+                return known[need]
+        value = self.run(**{need: known[need] for need in self.needs})
         return Missing("the numbers run out of range") if isinstance(value, float) and not isfinite(value) else value
+
+    @property
+    def strict(self) -> tuple[str, ...]:
+        """The needs without whose values it has none; about the others it can say something."""
+        return tuple(need for need, hint in self.needs.items() if Missing not in get_args(hint))
 
     @property
     def formula(self) -> ast.expr | None:
@@ -93,13 +101,29 @@ class Book(dict[str, Rule]):
         return needed | {name: rule.unit for name, rule in self.items()}
 
     @cached_property
+    def strict(self) -> dict[str, tuple[str, ...]]:
+        """Each rule's strict needs."""
+        return {name: rule.strict for name, rule in self.items()}
+
+    @cached_property
+    def bounded(self) -> dict[str, Rule]:
+        """The rules that may find what was told unfit: checks, and values that have bounds."""
+        return {name: rule for name, rule in self.items() if rule.unit == "check" or figure(name)}
+
+    @cached_property
+    def binds(self) -> dict[str, list[str]]:
+        """The needs whose bounds are another's value, by that other."""
+        ends = [(need, {entry.low, entry.high}) for need in self.needs if need not in TABLES and (entry := figure(need))]
+        return {other: [need for need, bounds in ends if other in bounds] for other in self.needs}
+
+    @cached_property
     def _paths(self) -> dict[tuple[str, str], tuple[Rule, ...]]:
         return {}
 
     def between(self, need: str, target: str) -> tuple[Rule, ...]:
         """The rules that a need reaches on the way to ``target`` and to what is checked, in the order in which they run."""
         if (need, target) not in self._paths:
-            reached, wanted = {need}, {target} | {name for name, rule in self.items() if rule.unit == "check" or figure(name)}
+            reached, wanted = {need}, {target, *self.bounded}
             for name, rule in self.items():
                 reached |= {name} if reached & rule.needs.keys() else set()
             for name, rule in reversed(self.items()):
@@ -149,7 +173,9 @@ class Each(NamedTuple):
 
     def run(self, **known: Any) -> list[dict[str, Any]]:
         """Every row's results, by name."""
-        return [{self.table: key} | run(self.book, self.pick(key, known)) for key in TABLES[self.table]]
+        shared = {n: v for n, v in known.items() if not per_row(n)}
+        own = {n: v for n, v in known.items() if n not in shared}
+        return [{self.table: key} | run(self.book, {**shared, **self.pick(key, own)}) for key in TABLES[self.table]]
 
     def pick(self, key: str, known: dict[str, Any]) -> dict[str, Any]:
         """What one row knows."""
@@ -205,9 +231,10 @@ def run(book: Book, known: dict[str, Any]) -> dict[str, Any]:
     """The value of every rule whose needs are known, by name."""
     made: dict[str, Any] = {}
     all_known = dict(known)
+    whole = all(need in known for need in book.needs)
     for name, rule in book.items():
-        if rule.needs.keys() <= all_known.keys():
-            made[name] = all_known[name] = rule(all_known)
+        if whole or rule.needs.keys() <= all_known.keys():
+            made[name] = all_known[name] = rule.value(all_known, book.strict[name])
     return made
 
 
