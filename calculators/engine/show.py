@@ -171,11 +171,13 @@ def _quantity(value: float, unit: str, exact: Digits | None, metric: bool, advic
 
 
 def _as_known(value: float, unit: str, advice: bool) -> tuple[float, str]:
-    """A computed value no finer than anybody knows it: years in halves, below that in months; gallons to pour in halves."""
+    """A computed value no finer than anybody knows it: years in halves, else months; gallons in halves, miles in tens and hundreds."""
     if unit == "yr" and value:
         return (max(1, round(value * 12)), "month") if 0 < value < _MONTHS_BELOW else (_half(value), unit)
     if unit == "gal" and advice and 1 <= abs(value) < 100:
         return _half(value), unit
+    if unit in ("mi", "km") and advice and abs(value) >= 100:
+        return round(value, -1 if abs(value) < 1000 else -2), unit
     return value, unit
 
 

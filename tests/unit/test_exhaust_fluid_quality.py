@@ -98,8 +98,9 @@ def test_all_water() -> None:
     assert said["verdict"] == "against"
 
 
-def test_too_weak_already_allows_no_water() -> None:
-    assert results("exhaust_fluid_quality", density=1.08)["water_allowed"] == 0
+def test_too_weak_already_allows_no_water_and_is_not_the_waters_fault() -> None:
+    said = results("exhaust_fluid_quality", density=1.08)
+    assert (said["water_allowed"], said["too_weak"]) == (0, False)
 
 
 def test_beyond_the_table_there_is_no_number() -> None:

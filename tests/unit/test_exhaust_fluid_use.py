@@ -86,7 +86,7 @@ def test_a_gauge_that_nobody_read_gives_no_days() -> None:
     said = ask("exhaust_fluid_use", **(TOLD | {"def_level": None}))
     for result in ("range_left", "days_left", "range_to_reserve", "days_to_reserve"):
         assert said["results"][result]["value"] is None and said["results"][result]["why"]
-    assert said["answer"] == "A full tank lasts about 2,720 miles to the reserve: read the gauge."
+    assert said["answer"] == "A full tank lasts about 2,700 miles to the reserve: read the gauge."
 
 
 def test_less_than_a_day_is_today() -> None:

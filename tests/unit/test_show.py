@@ -49,8 +49,9 @@ def test_a_result_has_the_digits_it_deserves(value: float, unit: str, number: st
 
 @pytest.mark.parametrize(("value", "unit", "phrase"), [
     (12.76, "gal", "13 gallons"), (12.74, "gal", "12.5 gallons"), (1.2, "gal", "1 gallon"), (0.21, "gal", "0.21 gallons"),
-    (633.3, "gal", "633 gallons"), (2787.9, "USD", "$2,790"), (22.5, "h", "22.5 hours")])
-def test_advice_is_in_halves_of_a_gallon(value: float, unit: str, phrase: str) -> None:
+    (633.3, "gal", "633 gallons"), (2787.9, "USD", "$2,790"), (22.5, "h", "22.5 hours"),
+    (3247, "mi", "3,200 miles"), (997, "mi", "1,000 miles"), (191.4, "mi", "190 miles"), (99.6, "mi", "100 miles"), (38, "mi", "38 miles")])
+def test_advice_is_in_halves_of_a_gallon_and_tens_of_miles(value: float, unit: str, phrase: str) -> None:
     assert words(value, unit, advice=True).phrase == phrase
 
 
