@@ -78,7 +78,7 @@ def gather(book: Book, sources: dict[str, Mapping[str, Any]], truck: Whose, meas
     ``measured``: the inputs that a truck's book tells.
     """
     told: Told = {key: (origin, fact) for origin, facts in reversed(sources.items()) for key, fact in facts.items()}
-    got = Gathered({n: TABLES[n] for n in book.needs if n in TABLES}, ORIGINS[:1] if truck is Whose.EXAMPLE else ORIGINS[:3])
+    got = Gathered({n: TABLES[n] for n in book.needs if n in TABLES}, ORIGINS[:3] if truck is Whose.OWN else ORIGINS[:1])
     got.measured = measured
     for need, entry in ((n, f) for n in book.needs if n not in TABLES and (f := figure(n))):
         _read(got, need, entry, told if entry.question else {}, truck)

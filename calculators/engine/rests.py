@@ -12,6 +12,7 @@ from calculators.engine.trace import Names, names_of, plain_of, trace
 
 YOURS, PARTLY, EXAMPLE = "yours", "partly", "example"
 _UNTOLD = "untold"
+_BOOK = "book"  # what reads the truck's entries themselves rests on them all; they are no input
 _SOMETHING = 1
 _NAMED = 2  # of what to tell, in a sentence
 _ORDER = {name: at for at, name in enumerate(FIGURES)}
@@ -45,12 +46,12 @@ class Rests:
     def examples(self, names: Iterable[str]) -> list[str]:
         """The example's inputs among those, in the order in which the rules need them."""
         wanted = set(names)
-        return [key for key, whose in self.whose.items() if whose == EXAMPLE and key in wanted]
+        return [key for key, whose in self.whose.items() if whose == EXAMPLE and key in wanted and key != _BOOK]
 
     def owners(self, names: Iterable[str]) -> list[str]:
         """The owner's inputs among those."""
         wanted = set(names)
-        return [key for key, whose in self.whose.items() if whose == YOURS and key in wanted]
+        return [key for key, whose in self.whose.items() if whose == YOURS and key in wanted and key != _BOOK]
 
     def of_result(self, name: str) -> dict[str, Any]:
         """The marks of a rule's value."""
@@ -116,6 +117,8 @@ def fields(row: Any) -> dict[str, Any]:
 
 def _whose(need: str, got: Gathered) -> Iterable[tuple[str, str]]:
     """Whose input each of a need's is; a number of the trade, of a standard or of ours is nobody's."""
+    if need == _BOOK and got.known[need]:
+        yield need, YOURS if _BOOK in got.owners else EXAMPLE
     entry = figure(need)
     if entry is None or not entry.question:
         return

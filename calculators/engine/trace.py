@@ -88,7 +88,8 @@ def plain_of(value: Any) -> Any:
 
 def _look(value: Any) -> Any:
     if type(value) is Seen:
-        value._notes[-1].update(value._names)
+        if value._notes:  # else nobody traces any more: it was kept, as the key of something remembered
+            value._notes[-1].update(value._names)
         return value._plain
     return value
 

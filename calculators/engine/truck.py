@@ -48,8 +48,10 @@ def _with_unit(entry: Figure, value: Any) -> str:
 
 
 def is_example(truck: Mapping[str, Any]) -> bool:
-    """Whether it is one of the example trucks: any other is somebody's own."""
-    return any(truck.get("name") == example["name"] for example in EXAMPLES.values())
+    """Whether it is one of the example trucks, with the book that moves with the day: any other is somebody's own, of that name too."""
+    named = any(truck.get("name") == example["name"] for example in EXAMPLES.values())
+    book = truck.get("book")
+    return named and isinstance(book, list) and any(isinstance(raw, dict) and "days_ago" in raw for raw in book)
 
 
 # Facts by the inputs' names ------------------------------------------------------------------------------------------------------

@@ -20,7 +20,7 @@ def marks(answer: dict[str, Any], *names: str) -> list[str]:
 
 
 IDLING = {"idle_hours_per_week": 12, "working_days_per_week": 6, "working_weeks_per_year": 50, "idle_fuel_rate": 0.5, "fuel_price": 4,
-          "heater_price": 900}
+          "heater_price": 900, "warmth_share_of_idle": 50, "outside_temperature": 30}
 
 
 def test_one_told_fact_makes_some_of_it_partly_yours() -> None:
@@ -88,7 +88,7 @@ def test_a_caution_says_what_its_numbers_rest_on() -> None:
 def test_what_moves_most_is_assumed_first() -> None:
     """A tenth of the rate moves money a year by a fifth in all, 45 to 52 weeks by less, a heater's price not at all."""
     answer = ask("idle_bill", truck(fuel_price=4, idle_hours_per_week=12, working_days_per_week=5))
-    assert answer["assumes"] == ["idle_fuel_rate", "working_weeks_per_year", "heater_price"]
+    assert answer["assumes"] == ["idle_fuel_rate", "working_weeks_per_year", "warmth_share_of_idle", "heater_price", "outside_temperature"]
     moved = calculators.sensitivity("diesel_or_gasoline")["rows"]
     found = [row["input"]["value"] for row in moved if row["input"]["value"] in ask("diesel_or_gasoline")["assumes"]]
     assert ask("diesel_or_gasoline")["assumes"][:len(found)] == found
@@ -129,7 +129,7 @@ def test_words_stand_beside_each_value() -> None:
     assert (inputs["fuel_price"], inputs["idle_fuel_rate"], inputs["heater_price"]) == ("yours", "yours", "example")
     assert (inputs["distance_per_idle_hour"], inputs["trucks"], inputs["idle_hours_per_day"]) == ("usual", "usual", "example")
     assert answer["answer_whose"] == "partly yours"
-    assert answer["rests"].startswith("Rests on 2 numbers of yours and 4 of the example’s: ")
+    assert answer["rests"].startswith("Rests on 2 numbers of yours and 6 of the example’s: ")
     rows = calculators.with_words(ask("fluid_cost", truck(fuel_economy=10)))["results"]["lines"]
     assert rows[0]["diesel"]["whose"] == "partly yours" and "whose" not in rows[0]["item"]
 
@@ -144,9 +144,44 @@ def test_what_it_rests_on_in_a_line(yours: list[str], assumes: list[str], said: 
     assert rests_line({"yours": yours, "assumes": assumes, "results": {}}) == said
 
 
+# Where a temperature, a price or a share of another truck lies: our own guesses, where half and double would be none.
+GUESSES = {
+    "short_trip_speed": (15, 40),
+    "long_trip_speed": (45, 70),
+    "working_weeks_per_year": (40, 52),
+    "outside_temperature": (0, 80),
+    "fuel_price": (2.5, 6),
+    "fuel_economy": (9, 22),
+    "def_price": (2.5, 8),
+    "gasoline_fuel_price": (2.5, 5),
+    "soot_burned_share": (75, 98),
+    "storage_temperature": (40, 95),
+    "warm_temperature": (60, 100),
+    "cool_temperature": (30, 70),
+    "summer_cloud_point": (5, 32),
+    "expected_low": (-25, 20),
+    "truck_price": (55_000, 95_000),
+    "gasoline_truck_price": (45_000, 80_000),
+    "loan_rate": (4, 12),
+    "resale_share": (30, 60),
+    "gasoline_resale_share": (28, 58),
+    "lowest_temperature": (-20, 32),
+    "highest_temperature": (60, 100),
+}
+
+
+def test_what_is_guessed_of_other_trucks_is_what_we_meant() -> None:
+    assert {name: entry.likely for name, entry in FIGURES.items() if entry.likely} == GUESSES
+    for name in GUESSES:
+        low, high = FIGURES[name].likely or (0, 0)
+        assert low < FIGURES[name].value < high and FIGURES[name].kind == "example"
+    assert {name for name, entry in FIGURES.items() if entry.maybe_none} == {"short_trips_per_week", "long_trips_per_week"}
+
+
 @pytest.mark.parametrize(("key", "value", "ends"), [
     ("long_trips_per_week", 8, [0, 16]), ("long_trips_per_week", 150, [0, 200]),  # none to double, never over its bound
-    ("fuel_price", 4, [2, 8]), ("fuel_price", 10, [5, 15]),  # half and double
+    ("oil_price", 4, [2, 8]), ("oil_price", 30, [15, 40]),  # half and double
+    ("fuel_price", 10, [2.5, 6]),  # as we guessed
     ("loan_time", 5, [2, 10]),  # whole months
     ("distance_per_idle_hour", 25, [25, 33]),  # where sources differ, their ends
     ("severe_use", True, [False]), ("hitch", "ball", ["fifth_wheel", "none"]), ("rear_tires", 2.0, [4.0]),
