@@ -55,7 +55,7 @@ def main(words: list[str]) -> int:
         print(json.dumps(answered, indent=1, ensure_ascii=False, allow_nan=False))
     else:
         _show(answered, truck, units)
-    if "--working" in options:
+    if "--working" in options and "--json" not in options:
         sys.stdout.flush()  # the answer never waits for what moves it
         print(*terminal.moves(calculators.sensitivity(name, given, truck, units=units)), sep="\n")
     return 3 if left_out else 0

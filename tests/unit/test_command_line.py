@@ -91,6 +91,7 @@ def test_json_is_the_answer_and_nothing_else(say: Any, name: str, truck: str) ->
 def test_metric_changes_the_readable_output_only(say: Any, name: str) -> None:
     assert say(name, "--json", "--units", "metric").json == say(name, "--json").json
     assert say(name, "--units=metric", "--json").json == say(name, "--json").json
+    assert say(name, "--working", "--json").out == say(name, "--json").out
     metric, us = say(name, "--units", "metric", "--working"), say(name, "--working")
     assert metric.status == us.status == 0
     if any(value.get("unit") in ("mi", "gal", "mi/gal") for value in ask(name)["results"].values() if isinstance(value, dict)):
