@@ -25,6 +25,7 @@ from calculators.engine.units import (
     convert,
 )
 
+_NO_DIGITS = 1e-300  # numbers below it lose their digits, and near 5e-324 a hundredth of them is nothing
 _TOO_FAR = Missing("further off than a calendar goes")
 
 
@@ -53,7 +54,8 @@ def power(base: float, exponent: float) -> float:
 
 def present_worth(rate: Percent, times: float) -> float:
     """What 1 paid at the end of each of ``times`` periods is worth now, at ``rate`` % a period; exact for tiny rates too."""
-    return -expm1(-times * log1p(rate / 100)) / (rate / 100)
+    share = rate / 100
+    return -expm1(-times * log1p(share)) / share if share > _NO_DIGITS else times
 
 
 def worth_today(rate: Percent, times: float) -> float:

@@ -37,6 +37,13 @@ def test_hardly_any_interest_is_like_none() -> None:
     assert hardly == pytest.approx([none, none])
 
 
+@pytest.mark.parametrize("rate", ["5e-324", "1e-320", "1e-305", "1e-12"])
+@pytest.mark.parametrize("name", ["protection_worth", "diesel_or_gasoline"])
+def test_the_least_interest_a_machine_knows_is_like_none(name: str, rate: str) -> None:
+    worth = "present_worth_of_a_dollar_a_year"
+    assert results(name, discount_rate=rate)[worth] == pytest.approx(results(name, discount_rate=0)[worth])
+
+
 def test_it_leads_with_the_break_even_chance() -> None:
     assert "0.84" in ask("protection_worth")["answer"]  # 400 / (8,500 x 5.582) of a year
 
