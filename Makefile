@@ -25,7 +25,7 @@ site: ready
 	@$(OURS) -m tools.build
 
 test: site
-	@$(PYTHON) -m tools.ready chromium
+	@$(PYTHON) -m tools.ready chromium scripts
 	@$(OURS) -m ruff check
 	@$(OURS) -m mypy
 	@$(OURS) -m pytest -n 2 --dist worksteal
@@ -53,12 +53,13 @@ lock:
 	$(COMPILE) --only-binary :all: --constraint requirements.txt tests/outside/requirements.in -o tests/outside/requirements.txt
 	PATH="$(CURDIR)/.venv/bin:$$PATH" npm install --package-lock-only
 	PATH="$(CURDIR)/.venv/bin:$$PATH" npm install --package-lock-only --prefix tests/outside
+	PATH="$(CURDIR)/.venv/bin:$$PATH" npm install --package-lock-only --prefix tests/scripts
 
 clean:
 	rm -rf site .build .hypothesis
 
 spotless: clean
-	rm -rf .venv node_modules tests/outside/node_modules
+	rm -rf .venv node_modules tests/outside/node_modules tests/scripts/node_modules
 
 help:
 	@sed -n 's/^# \(make .*\)/\1/p' Makefile

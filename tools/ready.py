@@ -32,6 +32,7 @@ WEBKIT_DRIVER = "WebKitWebDriver"
 # aside from the others: one of them is a pytest plugin, which pytest would load into every run.
 OUTSIDE = ROOT / "tests" / "outside"
 OUTSIDE_PYTHON = VENV / "outside"
+SCRIPTS = ROOT / "tests" / "scripts"  # the same of what only the tests need to look at the pages' scripts
 # The second lock's library is published as source only. What builds it is pinned by the first: nothing unpinned is fetched.
 BUILT_ONLY, BUILD_HERE = ("--only-binary", ":all:"), ("--no-deps", "--no-build-isolation")
 PYTHON_LOCKS = {"requirements.txt": BUILT_ONLY, "tests/reference/requirements.txt": BUILD_HERE}
@@ -275,13 +276,18 @@ def outside():
     node_packages(OUTSIDE)
 
 
+def scripts():
+    """What looks at the pages' scripts."""
+    node_packages(SCRIPTS)
+
+
 def main():
     new_enough_python()
     with alone():
         python_packages()
         node_packages()
         for name in sys.argv[1:]:
-            {"pango": pango, "chromium": chromium, "firefox": firefox, "webkit": webkit, "outside": outside}[name]()
+            {"pango": pango, "chromium": chromium, "firefox": firefox, "webkit": webkit, "outside": outside, "scripts": scripts}[name]()
 
 
 if __name__ == "__main__":

@@ -153,7 +153,7 @@
     tell(0);
     try {
       for (const [path] of told.missing) await load(path, tell);
-    } catch {} // what is missing is told below
+    } catch { /* what is missing is told below */ }
     told = await ask(registration.active, "look");
     keeping = false;
     show(told, told.full ? "This browser gives no more room. Free some space on this device, then press again."

@@ -1,0 +1,18 @@
+// The habits of the pages' scripts: what ESLint recommends. Classic scripts share what each declares at its top.
+import js from "@eslint/js";
+import globals from "globals";
+
+const WORKERS = ["**/worker.js", "**/service-worker.js"];
+const shared = { handover: "writable", dieselRuntime: "writable" };
+const declared = "^(handover|dieselRuntime)$"; // at the top of one script, for the others
+
+export default [
+  js.configs.recommended,
+  {
+    languageOptions: { ecmaVersion: 2024, sourceType: "script" },
+    rules: { "no-redeclare": ["error", { builtinGlobals: false }], "no-unused-vars": ["error", { varsIgnorePattern: declared }] },
+  },
+  { ignores: WORKERS, languageOptions: { globals: { ...globals.browser, ...shared } } },
+  { files: ["**/worker.js"], languageOptions: { globals: { ...globals.worker, loadPyodide: "readonly" } } },
+  { files: ["**/service-worker.js"], languageOptions: { globals: globals.serviceworker } },
+];
