@@ -1,15 +1,30 @@
 """Diesel or gasoline: which costs me less?"""
 
+from itertools import pairwise
 from typing import NamedTuple
 
 from calculators.engine.figures import Missing
-from calculators.engine.named import column, present_worth, total, worth_today
+from calculators.engine.named import column, missing, present_worth, total, worth_today
 from calculators.engine.rules import Caution, Check
-from calculators.engine.units import Count, Dollars, DollarsPerMile, Miles, Months, Percent, PercentPerYear, Years
-from calculators.fluid_cost import diesel_cost_per_distance as diesel_cost_per_distance
+from calculators.engine.units import (
+    Count,
+    Dollars,
+    DollarsPerGallon,
+    DollarsPerMile,
+    Miles,
+    MilesPerGallon,
+    Months,
+    Percent,
+    PercentPerYear,
+    Years,
+)
 from calculators.fluid_cost import diesel_cost_per_year as diesel_cost_per_year
-from calculators.fluid_cost import gasoline_cost_per_distance as gasoline_cost_per_distance
+from calculators.fluid_cost import difference_per_year as difference_per_year
+from calculators.fluid_cost import farther_than_the_diesel as farther_than_the_diesel
 from calculators.fluid_cost import gasoline_cost_per_year as gasoline_cost_per_year
+from calculators.fluid_cost import gasoline_fuel_cost_per_year as gasoline_fuel_cost_per_year
+from calculators.fluid_cost import gasoline_oil_change_cost as gasoline_oil_change_cost
+from calculators.fluid_cost import oil_change_cost as oil_change_cost
 
 HEADLINE = ("difference", "diesel_total", "gasoline_total", "break_even_distance_per_year", "diesel_payment", "gasoline_payment")
 
@@ -120,25 +135,115 @@ def present_worth_of_a_dollar_a_year(discount_rate: PercentPerYear, ownership_ti
     return ownership_time if discount_rate == 0 else present_worth(discount_rate, ownership_time)
 
 
-def difference_per_mile_a_year(diesel_cost_per_distance: DollarsPerMile, gasoline_cost_per_distance: DollarsPerMile,
-                               present_worth_of_a_dollar_a_year: Count) -> DollarsPerMile:
-    """What one mile a year more changes over the whole time."""
-    return (diesel_cost_per_distance - gasoline_cost_per_distance) * present_worth_of_a_dollar_a_year
+def fuel_cost_more_per_distance(fuel_price: DollarsPerGallon, def_share_of_fuel: Percent, def_price: DollarsPerGallon,
+                                fuel_economy: MilesPerGallon, gasoline_fuel_price: DollarsPerGallon,
+                                gasoline_fuel_economy: MilesPerGallon) -> DollarsPerMile:
+    """What a mile’s diesel and DEF cost more than a mile’s gasoline."""
+    return (fuel_price + def_share_of_fuel / 100 * def_price) / fuel_economy - gasoline_fuel_price / gasoline_fuel_economy
 
 
-def break_even_distance_per_year(difference: Dollars, difference_per_mile_a_year: DollarsPerMile,
-                                 distance_per_year: Miles) -> Miles | Missing:
-    """The miles a year at which both cost the same."""
-    return (Missing("a mile costs the same in both, so miles decide nothing") if difference_per_mile_a_year == 0
-            else distance_per_year - difference / difference_per_mile_a_year
-            if distance_per_year - difference / difference_per_mile_a_year >= 0
-            else Missing("no number of miles makes them equal"))
+def cost_with_each_oil_change(oil_change_cost: Dollars, fuel_filter_set_price: Dollars, oil_changes_per_fuel_filter: Count) -> Dollars:
+    """One oil change and its part of a set of fuel filters."""
+    return oil_change_cost + fuel_filter_set_price / oil_changes_per_fuel_filter
 
 
-def verdict(difference: Dollars, truck_price: Dollars, close_call_share: Percent) -> str:
-    """Fits: the diesel is clearly cheaper. Against: clearly dearer. (Our own threshold.)"""
-    return ("fits" if difference < -truck_price * close_call_share / 100
-            else "against" if difference > truck_price * close_call_share / 100 else "watch")
+def break_even_distance_per_year(difference: Dollars, present_worth_of_a_dollar_a_year: Count, distance_per_year: Miles,
+                                 fuel_cost_more_per_distance: DollarsPerMile, cost_with_each_oil_change: Dollars,
+                                 oil_distance_that_counts: Miles, oil_changes_at_least: Count, gasoline_oil_change_cost: Dollars,
+                                 gasoline_oil_distance_that_counts: Miles, gasoline_oil_changes_at_least: Count,
+                                 gasoline_idle_wear_per_year: Miles) -> Miles | Missing:
+    """The miles a year at which both cost the same; miles bring oil changes only where they outrun hours and months."""
+    return _equal_at(distance_per_year, difference / present_worth_of_a_dollar_a_year, fuel_cost_more_per_distance,
+                     _Oil(cost_with_each_oil_change, oil_distance_that_counts, oil_changes_at_least, 0),
+                     _Oil(gasoline_oil_change_cost, gasoline_oil_distance_that_counts, gasoline_oil_changes_at_least,
+                          gasoline_idle_wear_per_year))
+
+
+def difference_where_gasoline_goes_least(difference: Dollars, distance_per_year: Miles, fuel_economy: MilesPerGallon,
+                                         gasoline_economy_share_least: Percent, gasoline_fuel_price: DollarsPerGallon,
+                                         gasoline_fuel_cost_per_year: Dollars, present_worth_of_a_dollar_a_year: Count) -> Dollars:
+    """The difference if the gasoline truck went the fewest miles on a gallon that are usual."""
+    return difference - (distance_per_year / (fuel_economy * gasoline_economy_share_least / 100) * gasoline_fuel_price
+                         - gasoline_fuel_cost_per_year) * present_worth_of_a_dollar_a_year
+
+
+def difference_where_gasoline_goes_most(difference: Dollars, distance_per_year: Miles, fuel_economy: MilesPerGallon,
+                                        gasoline_economy_share_most: Percent, gasoline_fuel_price: DollarsPerGallon,
+                                        gasoline_fuel_cost_per_year: Dollars, present_worth_of_a_dollar_a_year: Count) -> Dollars:
+    """And if it went the most."""
+    return difference - (distance_per_year / (fuel_economy * gasoline_economy_share_most / 100) * gasoline_fuel_price
+                         - gasoline_fuel_cost_per_year) * present_worth_of_a_dollar_a_year
+
+
+def economy_is_told(gasoline_economy_share_is_told: bool, gasoline_fuel_economy: MilesPerGallon, fuel_economy: MilesPerGallon,
+                    gasoline_economy_share: Percent, same_economy_within: MilesPerGallon) -> bool:
+    """Whether you told how far the gasoline truck goes; until then both ends of what is usual must agree."""
+    return (gasoline_economy_share_is_told
+            or not -same_economy_within < gasoline_fuel_economy - fuel_economy * gasoline_economy_share / 100 < same_economy_within)
+
+
+def close_call(truck_price: Dollars, close_call_share: Percent) -> Dollars:
+    """Closer than this, money does not decide. (Our own threshold.)"""
+    return truck_price * close_call_share / 100
+
+
+def verdict(economy_is_told: bool, difference: Dollars, difference_where_gasoline_goes_least: Dollars,
+            difference_where_gasoline_goes_most: Dollars, close_call: Dollars) -> str:
+    """Fits: the diesel is clearly cheaper. Against: clearly dearer. Watch: neither, or it hangs on the gasoline truck’s miles a gallon."""
+    return (("fits" if difference < -close_call else "against" if difference > close_call else "watch") if economy_is_told
+            else "fits" if difference_where_gasoline_goes_most < -close_call
+            else "against" if difference_where_gasoline_goes_least > close_call else "watch")
+
+
+def gasoline_fuel_to_break_even(gasoline_fuel_cost_per_year: Dollars, difference: Dollars,
+                                present_worth_of_a_dollar_a_year: Count) -> Dollars:
+    """What the gasoline truck would have to burn in a year to cost as much as the diesel."""
+    return gasoline_fuel_cost_per_year + difference / present_worth_of_a_dollar_a_year
+
+
+def fuel_at_the_diesels_miles(distance_per_year: Miles, fuel_economy: MilesPerGallon, gasoline_fuel_price: DollarsPerGallon) -> Dollars:
+    """What it would burn if it went as far on a gallon as the diesel."""
+    return distance_per_year / fuel_economy * gasoline_fuel_price
+
+
+def fewer_miles_to_break_even(gasoline_fuel_to_break_even: Dollars, fuel_at_the_diesels_miles: Dollars) -> Percent | Missing:
+    """At so many fewer miles on a gallon both cost the same."""
+    return ((1 - fuel_at_the_diesels_miles / gasoline_fuel_to_break_even) * 100
+            if gasoline_fuel_to_break_even > fuel_at_the_diesels_miles > 0
+            else Missing("no fewer miles on a gallon make them equal"))
+
+
+def hangs_on_its_miles(economy_is_told: bool, verdict: str, difference: Dollars, close_call: Dollars,
+                       fewer_miles_to_break_even: Percent | Missing) -> bool:
+    """Whether by these numbers one is clearly cheaper, and the other end of what is usual would say otherwise."""
+    return (not economy_is_told and verdict == "watch" and (difference > close_call or difference < -close_call)
+            and not missing(fewer_miles_to_break_even))
+
+
+def gasoline_saves(difference: Dollars) -> Dollars:
+    """What the gasoline truck costs less, if it does."""
+    return max(0, difference)
+
+
+def diesel_saves(difference: Dollars) -> Dollars:
+    """What the diesel costs less, if it does."""
+    return max(0, -difference)
+
+
+def dearer_by_running(difference_per_year: Dollars, present_worth_of_a_dollar_a_year: Count) -> Dollars:
+    """Of the difference, fuel and fluids."""
+    return difference_per_year * present_worth_of_a_dollar_a_year
+
+
+def dearer_by_repairs(repair_cost_per_year: Dollars, gasoline_repair_cost_per_year: Dollars,
+                      present_worth_of_a_dollar_a_year: Count) -> Dollars:
+    """Of the difference, repairs."""
+    return (repair_cost_per_year - gasoline_repair_cost_per_year) * present_worth_of_a_dollar_a_year
+
+
+def dearer_by_price(difference: Dollars, dearer_by_running: Dollars, dearer_by_repairs: Dollars) -> Dollars:
+    """The rest: price and loan, less resale."""
+    return difference - dearer_by_running - dearer_by_repairs
 
 
 def left_out() -> Caution:
@@ -147,14 +252,54 @@ def left_out() -> Caution:
                    "Prices and resale are examples until you enter yours. Fuel burned idling is in the idling calculator.")
 
 
-def answer(verdict: str) -> str:
+def answer(verdict: str, hangs_on_its_miles: bool, difference: Dollars, dearer_by_running: Dollars, dearer_by_repairs: Dollars,
+           dearer_by_price: Dollars) -> str:
     """The sentence that says what to do."""
     return ("On money alone take the diesel: over {ownership_time} it costs {diesel_total}, the gasoline truck {gasoline_total}."
             if verdict == "fits"
             else "On money alone take the gasoline truck: over {ownership_time} it costs {gasoline_total}, the diesel {diesel_total}."
-            if verdict == "against"
+            + (" Of the difference, {dearer_by_price} are price less resale, and your miles are too few to earn it back."
+               if dearer_by_price >= dearer_by_repairs and dearer_by_price >= dearer_by_running and dearer_by_running < 0
+               else " Of the difference, {dearer_by_price} are price less resale."
+               if dearer_by_price >= dearer_by_repairs and dearer_by_price >= dearer_by_running
+               else " Of the difference, {dearer_by_repairs} are repairs." if dearer_by_repairs >= dearer_by_running
+               else " Of the difference, {dearer_by_running} are fuel and fluids.") if verdict == "against"
+            else "By these numbers gasoline costs {gasoline_saves} less; at {fewer_miles_to_break_even} fewer miles a gallon they cost the "
+                 "same. Let the work decide." if hangs_on_its_miles and difference > 0
+            else "By these numbers the diesel costs {diesel_saves} less; at only {fewer_miles_to_break_even} fewer miles a gallon for "
+                 "gasoline they cost the same. Let the work decide." if hangs_on_its_miles
             else "Money does not decide it: over {ownership_time} the diesel costs {diesel_total}, the gasoline truck {gasoline_total}. "
                  "Let the work decide.")
+
+
+class _Oil(NamedTuple):
+    """What oil changes cost as the miles grow: none more until they outrun the other clocks; ``wear`` is idling told as miles."""
+
+    cost: float
+    distance: float
+    at_least: float
+    wear: float
+
+    def a_year(self, miles: float) -> float:
+        return self.cost * max((miles + self.wear) / self.distance, self.at_least)
+
+    @property
+    def bend(self) -> float:
+        """Where miles begin to bring changes."""
+        return max(0.0, self.at_least * self.distance - self.wear)
+
+
+def _equal_at(now: float, gap: float, per_mile: float, diesel: _Oil, gasoline: _Oil) -> float | Missing:
+    """The nearest miles at which a year’s ``gap`` of now is closed, on straight lines from bend to bend."""
+    def at(miles: float) -> float:
+        oil = diesel.a_year(miles) - diesel.a_year(now) - gasoline.a_year(miles) + gasoline.a_year(now)
+        return gap + per_mile * (miles - now) + oil
+
+    bends = sorted({0.0, diesel.bend, gasoline.bend})
+    last, beyond = bends[-1], per_mile + diesel.cost / diesel.distance - gasoline.cost / gasoline.distance
+    found = [low - at(low) * (high - low) / (at(high) - at(low)) for low, high in pairwise(bends) if at(low) * at(high) < 0]
+    found += [last - at(last) / beyond] if beyond and at(last) / beyond <= 0 else []
+    return min(found, key=lambda miles: abs(miles - now), default=Missing("no number of miles makes them equal"))
 
 
 def _flows(first: float, payment: float, running: float, last: float, loan_time: float, years: float, months: float) -> list[float]:

@@ -33,6 +33,7 @@ weight_verdict = Of(axle_load, "verdict")
 towing_verdict = Of(trailer_check, "verdict")
 towing_found = Of(trailer_check, "cause")
 money_calculated = Of(diesel_or_gasoline, "verdict")
+money_hangs = Of(diesel_or_gasoline, "hangs_on_its_miles")
 
 
 def weight_cause(weight_verdict: str | Missing) -> str:
@@ -48,6 +49,11 @@ def towing_cause(towing_found: str | Missing) -> str:
 def money_verdict(money_calculated: str) -> str:
     """Money alone never rules a truck out."""
     return "watch" if money_calculated == "against" else money_calculated
+
+
+def money_cause(money_calculated: str, money_hangs: bool) -> str:
+    """What it comes from: costs, or how far a gasoline truck would go on a gallon."""
+    return "hangs" if money_hangs else money_calculated
 
 
 def driving_hours_per_week(distance_per_week: Miles, average_speed: MilesPerHour | Missing) -> Hours:
@@ -72,11 +78,11 @@ def ownership_verdict(ownership_time: Years, ownership_watch_below: Years) -> st
 
 
 def reasons(trips_verdict: str, trips_cause: str, weight_verdict: str | Missing, weight_cause: str, towing_verdict: str | Missing,
-            towing_cause: str, idle_cause: str, money_verdict: str, money_calculated: str, ownership_verdict: str,
+            towing_cause: str, idle_cause: str, money_verdict: str, money_cause: str, ownership_verdict: str,
             duty_reasons: dict[str, dict[str, str]]) -> list[Reason]:
     """Every question with its verdict, and what that comes from; what was not looked at is to be watched."""
     found = {"trips": (trips_verdict, trips_cause), "weight": (weight_verdict, weight_cause), "towing": (towing_verdict, towing_cause),
-             "idling": ("watch" if idle_cause == "watch" else "fits", idle_cause), "money": (money_verdict, money_calculated),
+             "idling": ("watch" if idle_cause == "watch" else "fits", idle_cause), "money": (money_verdict, money_cause),
              "years": (ownership_verdict, ownership_verdict)}
     return [Reason(duty_reasons[key]["question"], "watch" if missing(said) else said, duty_reasons[key][cause])
             for key, (said, cause) in found.items()]
@@ -113,7 +119,7 @@ def limits() -> Caution:
 
 
 def answer(verdict: str, concern: str, trips_verdict: str, trips_cause: str, trips_remedy: str, idle_cause: str, weight_cause: str,
-           towing_verdict: str | Missing, drives_lacking: Count | Missing, extra_long_trips_bearable: Count, money_calculated: str) -> str:
+           towing_verdict: str | Missing, drives_lacking: Count | Missing, extra_long_trips_bearable: Count, money_cause: str) -> str:
     """The sentence that says what to do."""
     return (("Take a gasoline truck for this cold: by this sum a diesel’s exhaust never gets hot enough to burn its filter clean."
              if trips_cause == "too_cold"
@@ -135,11 +141,13 @@ def answer(verdict: str, concern: str, trips_verdict: str, trips_cause: str, tri
             else "Nothing is driven or idled here: enter your week first." if idle_cause == "never_runs"
             else "A diesel fits this work: keep the reasons below in mind." if verdict == "fits"
             else "A diesel can do this work, but a gasoline truck costs less: let power or range decide."
-            if concern == "money" and money_calculated == "against"
+            if concern == "money" and money_cause == "against"
+            else "A diesel can do this work; whether it costs more hangs on how far a gasoline truck would go on a gallon: let power or "
+                 "range decide." if concern == "money" and money_cause == "hangs"
             else "A diesel can do this work and costs about as much as a gasoline truck: let power or range decide." if concern == "money"
             else ("As far as was told, a diesel can do this work." if concern == "untold"
                   else "A diesel can do this work, with care. {concern_why}")
-            + (" A gasoline truck costs less: let power or range decide." if money_calculated == "against" else "")
+            + (" A gasoline truck costs less: let power or range decide." if money_cause == "against" else "")
             + (" Neither weight nor trailer was looked at: tell the weights." if weight_cause == "untold" and missing(towing_verdict)
                else " The weight was not looked at: tell it." if weight_cause == "untold"
                else " The trailer was not looked at: tell what it weighs." if missing(towing_verdict) else ""))

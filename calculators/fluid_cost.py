@@ -11,11 +11,14 @@ from calculators.engine.units import (
     DollarsPerMile,
     DollarsPerQuart,
     Gallons,
+    Hours,
     Miles,
     MilesPerGallon,
     Percent,
     Quarts,
 )
+from calculators.oil import oil_changes_per_year as oil_changes_per_year
+from calculators.oil import share_allowed as share_allowed
 
 HEADLINE = ("diesel_cost_per_year", "gasoline_cost_per_year", "difference_per_year", "oil_change_cost",
             "gasoline_oil_change_cost", "diesel_cost_per_distance")
@@ -56,20 +59,19 @@ def def_cost_per_year(fuel_per_year: Gallons, def_share_of_fuel: Percent, def_pr
     return fuel_per_year * def_share_of_fuel / 100 * def_price
 
 
-def oil_changes_per_year(distance_per_year: Miles, oil_interval: Miles) -> Count:
-    """Oil changes by distance, a rate and not rounded."""
-    return distance_per_year / oil_interval
-
-
 def oil_cost_per_year(oil_changes_per_year: Count, oil_change_cost: Dollars) -> Dollars:
     """The year’s oil changes."""
     return oil_changes_per_year * oil_change_cost
 
 
-def fuel_filter_cost_per_year(oil_changes_per_year: Count, oil_changes_per_fuel_filter: Count,
-                              fuel_filter_set_price: Dollars) -> Dollars:
+def fuel_filter_sets_per_year(oil_changes_per_year: Count, oil_changes_per_fuel_filter: Count) -> Count:
     """A set of fuel filters with every so many oil changes."""
-    return oil_changes_per_year / oil_changes_per_fuel_filter * fuel_filter_set_price
+    return oil_changes_per_year / oil_changes_per_fuel_filter
+
+
+def fuel_filter_cost_per_year(fuel_filter_sets_per_year: Count, fuel_filter_set_price: Dollars) -> Dollars:
+    """The year’s fuel filters."""
+    return fuel_filter_sets_per_year * fuel_filter_set_price
 
 
 def gasoline_fuel_cost_per_year(distance_per_year: Miles, gasoline_fuel_economy: MilesPerGallon,
@@ -78,9 +80,32 @@ def gasoline_fuel_cost_per_year(distance_per_year: Miles, gasoline_fuel_economy:
     return distance_per_year / gasoline_fuel_economy * gasoline_fuel_price
 
 
-def gasoline_oil_cost_per_year(distance_per_year: Miles, gasoline_oil_interval: Miles, gasoline_oil_change_cost: Dollars) -> Dollars:
-    """The gasoline truck’s oil changes in the same miles."""
-    return distance_per_year / gasoline_oil_interval * gasoline_oil_change_cost
+def gasoline_idle_wear_per_year(gasoline_oil_interval_is_told: bool, idle_hours_per_week: Hours, working_weeks_per_year: Count,
+                                distance_per_idle_hour: Miles) -> Miles:
+    """What the year’s idling wears a gasoline truck’s oil, told as miles; none where you gave its interval."""
+    return 0 if gasoline_oil_interval_is_told else idle_hours_per_week * working_weeks_per_year * distance_per_idle_hour
+
+
+def gasoline_oil_distance_that_counts(gasoline_oil_interval_is_told: bool, gasoline_oil_interval: Miles, share_allowed: Percent) -> Miles:
+    """Miles between its oil changes: what you gave; else the usual, shortened in severe use."""
+    return gasoline_oil_interval if gasoline_oil_interval_is_told else gasoline_oil_interval * share_allowed / 100
+
+
+def gasoline_oil_changes_at_least(gasoline_oil_interval_is_told: bool, months_per_year: Count,
+                                  example_intervals: dict[str, dict[str, float]], share_allowed: Percent) -> Count:
+    """However few the miles: by the calendar, as usual; none where you gave its interval."""
+    return 0 if gasoline_oil_interval_is_told else months_per_year / (example_intervals["time"]["engine_oil"] * share_allowed / 100)
+
+
+def gasoline_oil_changes_per_year(distance_per_year: Miles, gasoline_idle_wear_per_year: Miles,
+                                  gasoline_oil_distance_that_counts: Miles, gasoline_oil_changes_at_least: Count) -> Count:
+    """Its oil changes in a year, a rate and not rounded."""
+    return max((distance_per_year + gasoline_idle_wear_per_year) / gasoline_oil_distance_that_counts, gasoline_oil_changes_at_least)
+
+
+def gasoline_oil_cost_per_year(gasoline_oil_changes_per_year: Count, gasoline_oil_change_cost: Dollars) -> Dollars:
+    """The gasoline truck’s oil changes of the year."""
+    return gasoline_oil_changes_per_year * gasoline_oil_change_cost
 
 
 def diesel_cost_per_year(fuel_cost_per_year: Dollars, def_cost_per_year: Dollars, oil_cost_per_year: Dollars,
@@ -128,6 +153,13 @@ def lines(fuel_cost_per_year: Dollars, def_cost_per_year: Dollars, oil_cost_per_
             Line("fuel_filters", fuel_filter_cost_per_year, 0.0)]
 
 
+def farther_than_the_diesel(gasoline_fuel_economy: MilesPerGallon, fuel_economy: MilesPerGallon) -> Caution | None:
+    """Said where the gasoline truck is told to go farther on a gallon."""
+    return (Caution("NOTICE", "The gasoline truck goes farther on a gallon than the diesel here.",
+                    "At the same work it seldom does: look at {gasoline_fuel_economy} and {fuel_economy} again.")
+            if gasoline_fuel_economy > fuel_economy else None)
+
+
 def wrong_oil() -> Caution:
     """Said with every answer: the oil’s specification."""
     return Caution("NOTICE", "Cheap oil of the wrong specification can ruin the exhaust filter.",
@@ -136,7 +168,8 @@ def wrong_oil() -> Caution:
 
 def answer(difference_per_year: Dollars, distance_per_year: Miles) -> str:
     """The sentence that says what to do."""
-    return ("Nothing is driven, so fuel and fluids cost nothing: enter your miles." if distance_per_year == 0
+    return ("Nothing is driven, so no fuel is burned on the way: oil and filters alone come to {diesel_cost_per_year} a year."
+            if distance_per_year == 0
             else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and filters; a gasoline truck would take "
                  "{gasoline_cost_per_year}, so this one costs {extra_cost_per_year} more." if difference_per_year > 0
             else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and filters; a gasoline truck would take "

@@ -15,6 +15,9 @@ from calculators.engine.units import (
     Percent,
     Years,
 )
+from calculators.oil import oil_distance_that_counts as oil_distance_that_counts
+from calculators.oil import oil_hours_allowed as oil_hours_allowed
+from calculators.oil import oil_interval_is_another as oil_interval_is_another
 
 HEADLINE = ("cost_per_year", "fuel_per_year", "idle_hours_per_year", "equivalent_distance", "oil_life_used", "heater_payback")
 
@@ -54,9 +57,11 @@ def equivalent_distance(idle_hours_per_year: Hours, distance_per_idle_hour: Mile
     return idle_hours_per_year * distance_per_idle_hour
 
 
-def oil_life_used(equivalent_distance: Miles, oil_interval: Miles) -> Percent:
-    """Share of an oil change that one truck’s idling alone uses up."""
-    return equivalent_distance / oil_interval * 100
+def oil_life_used(oil_interval_is_another: bool, equivalent_distance: Miles, oil_distance_that_counts: Miles, idle_hours_per_year: Hours,
+                  oil_hours_allowed: Hours) -> Percent:
+    """Share of an oil change that one truck’s idling alone uses up: as miles or by hours, whichever is more."""
+    return (equivalent_distance / oil_distance_that_counts * 100 if oil_interval_is_another
+            else max(equivalent_distance / oil_distance_that_counts, idle_hours_per_year / oil_hours_allowed) * 100)
 
 
 def idle_hours_without_work_per_day(idle_hours_per_day: Hours, work_idle_hours_per_day: Hours) -> Hours:

@@ -15,6 +15,11 @@ def share_allowed(severe_use: bool, severe_interval_share: Percent) -> Percent:
     return severe_interval_share if severe_use else 100
 
 
+def hours_share_allowed(severe_use: bool, severe_hours_share: Percent) -> Percent:
+    """Hours already count the idling, so severe use shortens them less."""
+    return severe_hours_share if severe_use else 100
+
+
 def distance_allowed(interval_distance: Miles | Missing, example_intervals: dict[str, dict[str, float]], job: str,
                      share_allowed: Percent) -> Miles | Missing:
     """The maker’s miles that you entered; else the example’s, shortened in severe use."""
@@ -24,10 +29,10 @@ def distance_allowed(interval_distance: Miles | Missing, example_intervals: dict
 
 
 def engine_hours_allowed(interval_engine_hours: Hours | Missing, example_intervals: dict[str, dict[str, float]], job: str,
-                         share_allowed: Percent) -> Hours | Missing:
+                         hours_share_allowed: Percent) -> Hours | Missing:
     """The maker’s engine hours that you entered; else the example’s, shortened in severe use."""
     return (interval_engine_hours if not missing(interval_engine_hours)
-            else example_intervals["engine_hours"][job] * share_allowed / 100 if job in example_intervals["engine_hours"]
+            else example_intervals["engine_hours"][job] * hours_share_allowed / 100 if job in example_intervals["engine_hours"]
             else Missing("this job has no such interval"))
 
 

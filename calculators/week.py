@@ -66,14 +66,24 @@ def days_per_year(working_days_per_week: Count, working_weeks_per_year: Count) -
     return working_days_per_week * working_weeks_per_year
 
 
-def oil_interval(interval__engine_oil__distance: Miles | Missing, example_intervals: dict[str, dict[str, float]]) -> Miles:
-    """The maker’s distance between oil changes, or the example’s until you enter it."""
+def usual_oil_interval(interval__engine_oil__distance: Miles | Missing, example_intervals: dict[str, dict[str, float]]) -> Miles:
+    """The maker’s distance between oil changes, or the usual one until you enter it."""
     return example_intervals["distance"]["engine_oil"] if missing(interval__engine_oil__distance) else interval__engine_oil__distance
+
+
+def oil_interval(usual_oil_interval: Miles) -> Miles:
+    """That distance, unless you give another."""
+    return usual_oil_interval
 
 
 def engine_hours_per_week(distance_per_week: Miles, average_speed: MilesPerHour | Missing, idle_hours_per_week: Hours) -> Hours:
     """Driving hours and idling hours, unless your readings show how many."""
     return idle_hours_per_week if missing(average_speed) else distance_per_week / average_speed + idle_hours_per_week
+
+
+def gasoline_fuel_economy(fuel_economy: MilesPerGallon, gasoline_economy_share: Percent) -> MilesPerGallon:
+    """At the same work a gasoline truck goes fewer miles on a gallon than this diesel."""
+    return fuel_economy * gasoline_economy_share / 100
 
 
 def read_on(today: date) -> date:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import Any
 
-from calculators.engine.figures import FIGURES, Figure, Missing, figure, keys, per_row
+from calculators.engine.figures import FIGURES, IS_TOLD, Figure, Missing, figure, keys, per_row
 from calculators.engine.rules import Book
 
 VERDICT = "verdict"
@@ -25,6 +25,7 @@ class Again:
         """What ``target`` would be; nothing where such a value would be refused."""
         need, row = told_as(key)
         known = {**self.known, need: {**self.known[need], row: moved} if row else moved}
+        known |= {asked: True for asked in (f"{key}{IS_TOLD}",) if asked in known}
         if not _in_bounds((need, *self.book.binds[need]), known):
             return None
         for rule in self.book.between(need, target):

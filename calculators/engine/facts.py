@@ -6,12 +6,13 @@ from functools import cache
 from types import ModuleType
 from typing import Any, NamedTuple
 
-from calculators.engine.figures import FIGURES, TABLES, Figure, Missing, figure, keys, per_row
+from calculators.engine.figures import FIGURES, IS_TOLD, TABLES, Figure, Missing, figure, keys, per_row
 from calculators.engine.rules import SHARED, Book, calculator, rules
 
 Told = Mapping[str, tuple[str, Any]]  # by input: where it is from, and what was told
 
 ORIGINS = ("given", "book", "truck", "derived", "example")  # who wins over whom
+_ASKED = "asked"  # the origin of whether something was told: no source and nobody's number
 
 
 class Fault(NamedTuple):
@@ -82,6 +83,8 @@ def gather(book: Book, sources: dict[str, Mapping[str, Any]], truck: Whose, meas
     got.measured = measured
     for need, entry in ((n, f) for n in book.needs if n not in TABLES and (f := figure(n))):
         _read(got, need, entry, told if entry.question else {}, truck)
+    for need in (need for need in book.needs if need.endswith(IS_TOLD)):
+        got.known[need], got.origin[need] = _is_told(need.removesuffix(IS_TOLD), got, told), _ASKED
     asked = [n for n in got.known if n not in TABLES]
     for need in sorted(asked, key=_named_bounds):  # bounds that are numbers first: a value out of them binds no other
         if need in got.known:
@@ -109,6 +112,12 @@ def _read(got: Gathered, need: str, entry: Figure, told: Told, truck: Whose) -> 
             got.faults.append(Fault(key, str(fact), str(wrong)))
     if len(rows) == len(keys(need)):
         got.known[need] = rows if per_row(need) else rows[""]
+
+
+def _is_told(key: str, got: Gathered, told: Told) -> bool:
+    """Whether its owner told it, and otherwise than it stands in the field."""
+    entry = figure(key)
+    return key in told and told[key][0] in got.owners and got.known.get(key) not in (None, entry and entry.value)
 
 
 def _not_told(key: str, entry: Figure) -> Missing:

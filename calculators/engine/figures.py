@@ -23,6 +23,7 @@ KINDS = {
 
 
 _PER = re.compile(r"_per_(day|week|month|year)$")
+IS_TOLD = "_is_told"
 
 
 class Missing(NamedTuple):
@@ -261,11 +262,14 @@ ENTRY |= {name: FIGURES[name] for name in ("odometer", "engine_hours")}
 
 @cache
 def figure(name: str) -> Figure | None:
-    """The figure a need names; a double underscore in it is a dot, ``_least`` and ``_most`` are the ends of a figure’s spread."""
+    """The figure a need names; a double underscore in it is a dot.
+
+    ``_least`` and ``_most`` are the ends of a figure’s spread, ``_is_told`` whether its owner told it.
+    """
     if name in _TABLES:
         return _TABLES[name][0]
     head, *rest = name.split("__")
-    return FIGURES.get(f"{head}_{rest[-1]}" if rest else name) or _end(name)
+    return FIGURES.get(f"{head}_{rest[-1]}" if rest else name) or _end(name) or _asked(name)
 
 
 def figure_of(key: str) -> Figure | None:
@@ -286,6 +290,11 @@ def _end(name: str) -> Figure | None:
         return None
     value = min(entry.spread) if end == "least" else max(entry.spread)
     return Figure(name, entry.unit, entry.kind, value, entry.title, entry.clause, entry.year, words=entry.words)
+
+
+def _asked(name: str) -> Figure | None:
+    entry = FIGURES.get(name.removesuffix(IS_TOLD)) if name.endswith(IS_TOLD) else None
+    return Figure(name, "yes/no", entry.kind) if entry else None
 
 
 @cache

@@ -70,7 +70,7 @@ for _name, _does in _ALONE.items():
 def trace(book: Book, known: Mapping[str, Any], carried: Mapping[str, Names]) -> dict[str, Any]:
     """Every value of ``known`` and of the rules, as Seen where it rests on any input.
 
-    ``carried``: what an input rests on, by need, or by the name it is told under where it is told for each row.
+    ``carried``: what an input rests on, by the name it is told under.
     """
     notes: list[set[str]] = []
     return _traced(book, {need: _carrying(need, value, carried, notes) for need, value in known.items()}, notes)
@@ -97,7 +97,8 @@ def _look(value: Any) -> Any:
 def _carrying(need: str, value: Any, carried: Mapping[str, Names], notes: list[set[str]]) -> Any:
     if isinstance(value, dict) and need not in TABLES:
         return {row: _carrying(key, value[row], carried, notes) for row, key in keys(need).items()}
-    return Seen(value, carried[need], notes) if carried.get(need) else value
+    names = carried.get(need.replace("__", "."))
+    return Seen(value, names, notes) if names else value
 
 
 def _traced(book: Book, known: Mapping[str, Any], notes: list[set[str]]) -> dict[str, Any]:

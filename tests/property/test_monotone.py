@@ -31,7 +31,7 @@ RULES = [
     ("idle_bill", "idle_hours_per_day", (0, 24), "oil_life_used", 1, inf),
     ("idle_bill", "fuel_price", (0.5, 15), "heater_payback", -1, inf),
     ("idle_bill", "heater_price", (0, 10_000), "heater_payback", 1, inf),
-    ("fluid_cost", "fuel_economy", (4, 35), "diesel_cost_per_year", -1, inf),
+    ("fluid_cost", "fuel_economy", (5, 35), "diesel_cost_per_year", -1, inf),
     ("fluid_cost", "distance_per_year", (0, 150_000), "diesel_cost_per_year", 1, inf),
     ("fluid_cost", "def_share_of_fuel", (0, 15), "diesel_cost_per_year", 1, inf),
     ("fluid_cost", "oil_interval", (1000, 20_000), "diesel_cost_per_year", -1, inf),

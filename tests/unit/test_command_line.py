@@ -195,15 +195,15 @@ def own(tmp_path: Path, **facts: object) -> str:
 
 def test_it_says_whose_each_number_is(say: Any, tmp_path: Path) -> None:
     truck = own(tmp_path, fuel_price=4, idle_fuel_rate=0.5, working_weeks_per_year=50, working_days_per_week=6, idle_hours_per_week=6,
-                warmth_share_of_idle=50, outside_temperature=30)
+                severe_use="no", warmth_share_of_idle=50, outside_temperature=30)
     lines = say("idle_bill", "--truck", truck).out.splitlines()
-    assert lines[-1] == "Rests on 7 numbers of yours and 1 of the example’s: heater price."
+    assert lines[-1] == "Rests on 8 numbers of yours and 1 of the example’s: heater price."
     found = {line.strip().split("  ")[0]: line for line in lines}
     assert found["A heater pays back in"].endswith("[partly yours]")
     assert not found["Cost per year"].endswith("]")
     assert say("idle_bill", "--truck", own(tmp_path)).out.count("[example]") == 6
     assert "[example]" not in say("idle_bill").out and "[example]" not in say("idle_bill", "--truck", "tamarack").out
-    assert say("idle_bill", "fuel_price=4").out.splitlines()[-1].startswith("Rests on 1 number of yours and 7 of the example’s: ")
+    assert say("idle_bill", "fuel_price=4").out.splitlines()[-1].startswith("Rests on 1 number of yours and 8 of the example’s: ")
 
 
 def test_it_says_what_would_turn_its_verdict(say: Any, tmp_path: Path) -> None:
@@ -350,4 +350,5 @@ def test_only_the_named_calculator_is_imported() -> None:
     code = ("import sys; from calculators.__main__ import main; main(['idle_bill', '--json']); "
             "print(sorted(m for m in sys.modules if m.startswith('calculators.') and 'engine' not in m), file=sys.stderr)")
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
-    assert done.stderr.strip() == "['calculators.__main__', 'calculators.idle_bill', 'calculators.week']"
+    assert done.stderr.strip() == (
+        "['calculators.__main__', 'calculators.idle_bill', 'calculators.oil', 'calculators.one_job', 'calculators.week']")

@@ -25,6 +25,7 @@ MEANT = {
 # The same in one rule: where a period that a name tells is counted, and where periods are numbers; a 1 that is one of something.
 MEANT_IN = {
     ("heater_payback", "heater_saving_per_year"): "USD/yr",
+    ("oil_changes_by_time", "months_per_year"): "month",
     ("chance_of_any_failure", "protection_time"): "count",  # the chance is that of each year, and every year is another try
     ("def_keeps", "days_per_month"): "day/month",
     ("loan_worth", "loan_time"): "count", ("share_owed_at_sale", "months_left_at_sale"): "count",  # payments
@@ -35,7 +36,8 @@ MEANT_IN = {
 
 # What is read from a table of the data file, of the kind that its column says.
 FROM_A_TABLE = {
-    "oil_interval", "urea", "density_of_this_fluid", "shelf_life", "exhaust_fluid_shelf_life", "tongue_share_low", "tongue_share_high",
+    "usual_oil_interval", "urea", "density_of_this_fluid", "shelf_life", "exhaust_fluid_shelf_life", "tongue_share_low",
+    "tongue_share_high",
     "tightest_margin", "distance_allowed", "engine_hours_allowed",
 }
 

@@ -72,9 +72,13 @@ def test_below_zero_nobody_is_told_to_shut_it_off(outside: float, off: bool) -> 
 
 
 def test_oil_life_may_pass_a_hundred_percent() -> None:
-    """300 h x 25 mi is 7,500 mi: one whole interval of 7,500, one and a half of 5,000."""
-    assert results("idle_bill")["oil_life_used"] == pytest.approx(100)
+    """300 h x 25 mi is 7,500 mi: two intervals of 3,750 in severe use, more than 300 h of 200; an interval given counts by miles alone."""
+    assert results("idle_bill")["oil_life_used"] == pytest.approx(200)
+    assert results("idle_bill", distance_per_idle_hour=10)["oil_life_used"] == pytest.approx(150)
+    assert results("idle_bill", severe_use="no")["oil_life_used"] == pytest.approx(120)
+    assert results("idle_bill", severe_use="no", distance_per_idle_hour=33)["oil_life_used"] == pytest.approx(132)
     assert results("idle_bill", oil_interval=5000)["oil_life_used"] == pytest.approx(150)
+    assert results("idle_bill", oil_interval=5000, distance_per_idle_hour=1)["oil_life_used"] == pytest.approx(6)
 
 
 def test_a_truck_that_never_idles() -> None:

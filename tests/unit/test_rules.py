@@ -15,7 +15,7 @@ from calculators.engine.rules import SHARED, Caution, Each, Rule, rules
 from calculators.engine.units import UNITLESS, unit_of
 from tests.unit.ask import module, row_modules
 
-FILES = sorted({*calculators.NAMES, SHARED, *(row.__name__.rpartition(".")[2] for row in row_modules().values())})
+FILES = sorted({*calculators.NAMES, SHARED, "oil", *(row.__name__.rpartition(".")[2] for row in row_modules().values())})
 KNOWN_FIRST = rules(module(SHARED))
 
 

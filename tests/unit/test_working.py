@@ -48,7 +48,11 @@ WITHOUT_A_FORMULA = {
     "cash_flow": "a list of years; its words say what each holds, and the steps above and below hold the sums",
     "filter_load": "a list of days, each the day before with its soot or its burn, as its words say",
     "trips_verdict": "another calculator’s verdict, by the question that it answers",
-    "weight_verdict": "likewise", "towing_verdict": "likewise", "money_calculated": "likewise", "trips_cause": "likewise",
+    "oil_distance_allowed": "what the service dates go by, as its words say", "oil_hours_allowed": "likewise",
+    "oil_time_allowed": "likewise",
+    "break_even_distance_per_year": "where two lines cross that bend with the oil changes, as its words say",
+    "weight_verdict": "likewise", "towing_verdict": "likewise", "money_calculated": "likewise", "money_hangs": "likewise",
+    "trips_cause": "likewise",
     "trips_remedy": "likewise", "drives_lacking": "likewise", "days_between_drives": "likewise", "towing_found": "likewise",
 }
 
@@ -224,7 +228,7 @@ def test_a_step_leads_on_to_the_list_it_reads(name: str, step: str, list_above: 
 
 
 def test_a_reason_is_given_where_a_values_being_there_decides() -> None:
-    answer = ask("service_due")  # the job next on record has an hour interval, so no idling is told as miles
+    answer = ask("service_due", interval__separator_drain__time=12)  # so the next job has an hour interval: no idling as miles
     step = next(step for step in answer["working"] if step["name"] == "idle_distance")
     assert (step["result"]["value"], step["because"]) == (0, "there is engine hours allowed")
 
