@@ -1,5 +1,7 @@
 """The command line: python -m calculators idle_bill idle_hours_per_day=3 fuel_price="3.90 USD/gal" --json"""
 
+import contextlib
+import errno
 import json
 import os
 import sys
@@ -154,16 +156,28 @@ def _declared(field: calculators.Field) -> str:
     return "; ".join(filter(None, (kind, " ".join(bounds), example, "" if has_none else origin, spread)))
 
 
+def _unwritten(wrong: OSError) -> int:
+    """What is said where the answer can't be written; what is left of it goes nowhere."""
+    if sys.stdout:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if isinstance(wrong, BrokenPipeError):  # the reader stopped early, as head does
+        return 0
+    with contextlib.suppress(OSError):  # stderr may be as full
+        print(f"The answer could not be written: {wrong.strerror}.", file=sys.stderr)
+    return 1
+
+
 if __name__ == "__main__":
-    for stream in (sys.stdout, sys.stderr):
-        stream.reconfigure(errors="replace")  # type: ignore[union-attr]  # a terminal that can't write × still gets its answer
     try:
+        for stream in filter(None, (sys.stdout, sys.stderr)):
+            stream.reconfigure(errors="replace")  # a terminal that can't write × still gets its answer
+        if sys.stdout is None:
+            raise OSError(errno.EBADF, "there is nowhere to write it to")
         status = main(sys.argv[1:])
         sys.stdout.flush()
     except Mistake as mistake:  # of whoever adds to the guide, in a file of ours
         print(mistake, file=sys.stderr)
         status = 1
-    except BrokenPipeError:  # the reader stopped early, as head does
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        status = 0
+    except OSError as unwritten:
+        status = _unwritten(unwritten)
     sys.exit(status)

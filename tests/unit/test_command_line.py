@@ -335,6 +335,23 @@ def test_a_reader_that_stops_early_is_no_fault() -> None:
     assert (done.returncode, done.stderr) == (0, "")
 
 
+@pytest.mark.skipif("not os.path.exists('/dev/full')", reason="no such device here")
+@pytest.mark.parametrize("words", [("idle_bill",), ("idle_bill", "--json"), ()])
+def test_a_full_disk_is_told_in_a_line(words: tuple[str, ...]) -> None:
+    with open("/dev/full", "w") as full:
+        done = subprocess.run([sys.executable, "-m", "calculators", *words], cwd=ROOT, text=True, stdout=full, stderr=subprocess.PIPE)
+    assert (done.returncode, done.stderr) == (1, "The answer could not be written: No space left on device.\n")
+    with open("/dev/full", "w") as full:
+        done = subprocess.run([sys.executable, "-m", "calculators", "idle_bill", "x"], cwd=ROOT, text=True, stdout=full, stderr=full)
+    assert done.returncode in (1, 2)
+
+
+@pytest.mark.parametrize("words", ["idle_bill", "idle_bill --json"])
+def test_a_closed_stdout_is_told_in_a_line(words: str) -> None:
+    done = subprocess.run(["sh", "-c", f"'{sys.executable}' -m calculators {words} >&-"], cwd=ROOT, text=True, stderr=subprocess.PIPE)
+    assert (done.returncode, done.stderr) == (1, "The answer could not be written: there is nowhere to write it to.\n")
+
+
 def test_it_prints_the_same_whatever_the_machines_language() -> None:
     outs = {program("regeneration", env={**os.environ, "LC_ALL": language, "PYTHONUTF8": "1"}).stdout for language in ("C", "de_DE.UTF-8")}
     assert len(outs) == 1
