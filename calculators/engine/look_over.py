@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 type Rules = Mapping[str, "Rule"]
 
+_BOOK = "book"  # the owner's entries are handed to any rule that takes them
+
 
 def look_over(file: str, names: Mapping[str, Any], book: Rules, shared: Rules) -> None:
     """Mistake names the first thing that a file has wrong; ``names`` is all that it holds, ``shared`` the rules that any may need."""
@@ -39,7 +41,7 @@ def _wrong(names: Mapping[str, Any], book: Rules, shared: Rules) -> Iterator[str
 
 
 def _is_there(need: str, made: Rules) -> bool:
-    return need in made or need in TABLES or figure(need) is not None
+    return need == _BOOK or need in made or need in TABLES or figure(need) is not None
 
 
 def _unknown(rule: "Rule", need: str, made: Rules) -> str:

@@ -73,7 +73,7 @@ def _readings(entries: Dated, meter: str, today: date) -> Readings:
     start = Reading(new.date, new.told[meter], new.id) if new and new.date else None
     if start:
         told = [start, *(reading for reading in told if reading.date > start.date)]
-    kept, fallen = _going_together(told, FIGURES[_A_WEEK[meter]].high * _ROOM)
+    kept, fallen = going_together(told, meter)
     return Readings((*kept, *_undated(entries, meter, today, kept)), fallen, start)
 
 
@@ -86,11 +86,12 @@ def _undated(entries: Iterable[Entry], meter: str, today: date, kept: Sequence[R
     return [Reading(today, most.told[meter], most.id, sure=False)]
 
 
-def _going_together(told: Iterable[Reading], most_a_week: float) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:
+def going_together(told: Iterable[Reading], meter: str) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:
     """The longest run that never falls and never climbs faster than a truck can; of equals, the one that goes on from the first.
 
     Both at once is one order: by what the meter shows, and by what it could have shown at the fastest, less what it shows.
     """
+    most_a_week = FIGURES[_A_WEEK[meter]].high * _ROOM
     at = {reading.id: (reading.value, fastest - reading.value, reading) for reading, fastest in _fastest(told, most_a_week)}
     tails: list[float] = []
     last: list[str] = []

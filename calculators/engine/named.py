@@ -2,11 +2,13 @@
 
 from calendar import monthrange
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import exp, expm1, fsum, isfinite, log, log1p
 from typing import Any, NamedTuple, TypeIs
 
 from calculators.engine.figures import Missing
+from calculators.engine.rules import Inner
 from calculators.engine.units import (
     BtuPerGallon,
     Days,
@@ -160,6 +162,24 @@ def total(values: Sequence[float]) -> float:
 def how_many(values: Sequence[bool], told: bool) -> float:
     """How many of them are so."""
     return float(sum(value == told for value in values))
+
+
+@dataclass(frozen=True)
+class Lacks(Inner):
+    """What is not there yet, in words: 3 more full tanks."""
+
+    why: str
+
+
+def lacks(count: float, started: bool, what: str, more: str = "") -> Lacks:
+    """So many more of what makes a value, and one to start with where none is there yet."""
+    needed = count + (not started)
+    return Lacks(f"{needed:.0f} more {what}{'' if needed == 1 else 's'}{more}")
+
+
+def lacking(what: Lacks) -> Missing:
+    """That there is no value yet, and what would make one."""
+    return Missing(what.why)
 
 
 def least(values: Sequence[float]) -> float:

@@ -39,6 +39,14 @@ class Caution(NamedTuple):
     text: str
 
 
+class Inner:
+    """What rules hand to each other and no reader is shown: it has no words, no unit and no JSON."""
+
+
+class Guess(Inner):
+    """What measurements start from. Nothing rests on it: the more is measured, the less it weighs, and the interval says how much."""
+
+
 class Rule(NamedTuple):
     """One line of the sheet; ``columns`` are the units of a list result's cells."""
 
@@ -75,9 +83,15 @@ class Rule(NamedTuple):
         """Its expression, if a reader could follow all of it; files are parsed only where a formula is shown."""
         return _formulas(self.home).get(self.name) if self.home else None
 
+    def makes(self, kind: type) -> bool:
+        """Whether its value is of a class of ours."""
+        return isinstance(self.returns, type) and issubclass(self.returns, kind)
+
     @property
     def shown(self) -> bool:
-        """Whether it is a result: not a check, a caution or the sentence."""
+        """Whether it is a result: not a check, a caution, the sentence, or what rules hand to each other."""
+        if self.makes(Inner):
+            return False
         return self.unit != "check" and Caution not in get_args(self.returns) and self.returns is not Caution and self.name != "answer"
 
 

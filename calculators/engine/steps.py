@@ -8,7 +8,7 @@ from calculators.engine.facts import Gathered
 from calculators.engine.figures import KINDS, TABLES, Missing, figure, keys
 from calculators.engine.plain import cited, plain, source_of
 from calculators.engine.rests import Rests
-from calculators.engine.rules import Book, Each, Rule, rules, run
+from calculators.engine.rules import Book, Each, Inner, Rule, rules, run
 from calculators.engine.show import COMPUTED, TOLD, Digits, as_shown, words
 from calculators.engine.trace import Names
 from calculators.engine.working import line_of
@@ -64,7 +64,7 @@ class _Sheet:
     def shows(self, need: str) -> bool:
         """Whether a step shows it among its numbers: no table, but a list that a step above makes, by its length."""
         value = self.known[need]
-        return need in self.made if isinstance(value, list) else not isinstance(value, Missing | dict | tuple)
+        return need in self.made if isinstance(value, list) else not isinstance(value, Missing | dict | tuple | Inner)
 
     def sources(self, used: Collection[str]) -> str:
         """Where those values come from, in a line; what uses none is a rule of ours."""

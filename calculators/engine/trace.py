@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, get_args
 
 from calculators.engine.figures import TABLES, Missing, keys
-from calculators.engine.rules import Book, Each, Rule, followed, rules
+from calculators.engine.rules import Book, Each, Guess, Rule, followed, rules
 
 Names = frozenset[str]
 _NONE: Names = frozenset()
@@ -120,6 +120,7 @@ def _value(rule: Rule, told: dict[str, Any], notes: list[set[str]]) -> Any:
         value = _look(_made(rule, told, notes))
     finally:
         noted = frozenset(notes.pop())
+    noted = _NONE if rule.makes(Guess) else noted
     out_of_range = isinstance(value, float) and not math.isfinite(value)
     return _seen(Missing("the numbers run out of range") if out_of_range else value, noted, notes)
 

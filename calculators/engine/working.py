@@ -29,7 +29,7 @@ PRINTED = {  # how a named function reads; another prints by its own name
     "all_but_last": "({0}) without the last", "between": "{0} read straight between the points ({1}) as ({2})",
     "row_reaching": "row that reaches {0} in ({1})", "saturation_pressure": "saturation pressure of water vapor at {0}",
     "saturated_at": "temperature at which {0} is the saturation pressure of water vapor",
-    "column": "{0}: {1}", "column_where": "{0}: {1} where {2}", "row_says": "{0}: {1}: {2}",
+    "column": "{0}: {1}", "lacking": "{0}", "column_where": "{0}: {1} where {2}", "row_says": "{0}: {1}: {2}",
 }
 _LOOKED_UP = ("column", "column_where", "row_says")  # what these give is read from a table, not computed
 _SIGNS = {" * ": " × ", " / ": " ÷ ", " - ": " − ", " ** ": "^", " >= ": " ≥ ", " <= ": " ≤ ", " == ": " = ", " != ": " is not "}

@@ -14,6 +14,7 @@ from tests.unit.ask import DAY, TRUCKS, ask
 CONTRACT: dict[str, Any] = tomllib.loads(Path(__file__).with_name("contract.toml").read_text("utf-8"))
 UNITS, WORKING_UNITS = CONTRACT.pop("units"), CONTRACT.pop("working_units")
 FURTHER_UNITS = {"kJ/(mol.K)", "Pa", "kg/m3", "mL/gal"}  # of results on the way, which the contract does not name
+FOUND_OR_NOT = {"alarms", "left_out"}  # lists that are empty where all is well; tests/unit/test_own_records.py fills them
 KINDS = {"standard", "handbook", "common practice", "from memory", "example", "ours"}
 SIGNALS = {"DANGER", "WARNING", "CAUTION", "NOTICE"}
 
@@ -53,7 +54,7 @@ def test_contract_results_are_given_in_their_units(answered: dict[str, Any]) -> 
 def test_contract_lists_have_their_cells(answered: dict[str, Any]) -> None:
     for name, cells in CONTRACT.get(answered["calculator"], {}).get("lists", {}).items():
         rows = answered["results"][name]
-        assert rows
+        assert rows or name in FOUND_OR_NOT
         for row in rows:
             assert cells == {cell: row[cell].get("unit", "") for cell in cells}
 

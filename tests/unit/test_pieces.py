@@ -13,6 +13,7 @@ import pieces
 from calculators.engine import view
 from pieces import forms
 from pieces.markup import Both, html
+from pieces.tables import MANY
 from tests.unit.ask import values
 
 TODAY = "2026-11-25"
@@ -71,7 +72,8 @@ def test_every_result_stands_in_the_card_once_and_unrounded(name):
 
 def test_every_cell_of_a_list_is_unrounded(name):
     cells = [element for element in Elements(card(name)).having("data-field")]
-    rows = [row for value in calculators.answer(name, today=TODAY)["results"].values() if isinstance(value, list) for row in value]
+    lists = [value for value in calculators.answer(name, today=TODAY)["results"].values() if isinstance(value, list)]
+    rows = [row for value in sorted(lists, key=lambda rows: len(rows) > MANY) for row in value]  # the long ones stand last, closed
     told = [(field, cell) for row in rows for field, cell in row.items()]
     assert [(c["data-field"], c["data-value"]) for c in cells] == [(field, pieces.plain(cell["value"])) for field, cell in told]
 

@@ -14,7 +14,7 @@ from calculators.engine.figures import Missing
 from calculators.engine.named import beside_least, column, earliest, first_due, missing
 from calculators.engine.rules import Book, Rule
 from calculators.engine.trace import names_of, plain_of, trace
-from tests.unit.ask import module
+from tests.unit.ask import ask, module
 from tests.unit.test_rules import FILES
 
 TABLE = {"ball": 10.0, "fifth_wheel": 15.0}
@@ -165,3 +165,15 @@ def test_no_rule_asks_what_a_trace_can_not_notice(name: str) -> None:
         if isinstance(node, ast.Call):
             assert ast.unparse(node.func) not in ("type", "id"), f"{path.name}:{node.lineno}: use isinstance()"
         assert not isinstance(node, ast.Match), f"{path.name}: a match looks at types"
+
+
+def test_nothing_rests_on_a_guess_that_measurements_start_from() -> None:
+    """With tanks enough the fuel economy is the owner's, though the guess was the example's; the hours' speed took part where it did."""
+    fills = [{"id": f"f{place}", "date": f"2026-0{1 + place // 4}-{1 + 7 * (place % 4):02}", "kind": "fuel", "odometer": 1000 + 300 * place,
+              "idle_hours": 4 * place, "fuel": 22.4} for place in range(30)]
+    truck = {"format": "diesel-handover-truck", "version": 2, "id": "t", "name": "T", "facts": {}, "book": fills}
+    results = ask("own_records", truck)["results"]
+    assert results["fuel_economy_measured"]["rests_on"] == "yours"
+    by_engine = [{**{key: told for key, told in fill.items() if key != "idle_hours"}, "engine_hours": 14 * place}
+                 for place, fill in enumerate(fills)]
+    assert ask("own_records", truck | {"book": by_engine})["results"]["fuel_economy_measured"]["rests_on"] == "partly"

@@ -54,6 +54,20 @@ WITHOUT_A_FORMULA = {
     "weight_verdict": "likewise", "towing_verdict": "likewise", "money_calculated": "likewise", "money_hangs": "likewise",
     "trips_cause": "likewise",
     "trips_remedy": "likewise", "drives_lacking": "likewise", "days_between_drives": "likewise", "towing_found": "likewise",
+    "tanks": "a list of tanks, each the difference of two entries; what was expected is by the fit",
+    "def_fills": "likewise, of DEF", "burns": "likewise, of burns", "drains": "likewise, of drains",
+    "left_out": "a list of entries, each with its reason",
+    "alarms": "a list, by sums over the tanks, fills, burns and drains above; tests/audit tries them on trucks whose use is known",
+    "fuel_economy_measured": "least squares over all tanks above, more than a line holds; tests/audit tries it, too",
+    "fuel_economy_low": "likewise", "fuel_economy_high": "likewise", "idle_rate_measured": "likewise", "idle_rate_low": "likewise",
+    "idle_rate_high": "likewise", "def_share_low": "an interval by the scatter of the list above", "def_share_high": "likewise",
+    "burn_distance_low": "likewise", "burn_distance_high": "likewise", "burns_too_irregular": "likewise, the scatter itself",
+    "fuel_paid": "a sum over the tanks above, of prices by gallons", "distance_paid": "likewise, of miles",
+    "fuel_economy_in_hard_work": "miles over gallons of the tanks that are marked so in the list above",
+    "burns_seen": "a count of entries", "burns_broken_off": "a count of entries over the count above",
+    "distance_per_week_measured": "a difference of two readings of the book over the days between them",
+    "engine_hours_per_week_measured": "likewise", "idle_meter_per_week": "likewise",
+    "first_alarm": "picked from the list of alarms", "first_alarm_since": "likewise", "first_alarm_change": "likewise",
 }
 
 
