@@ -51,6 +51,13 @@ def average_speed(trip_distance_per_week: Miles, driving_time_per_week: Hours) -
     return trip_distance_per_week / driving_time_per_week if driving_time_per_week > 0 else Missing("nothing is driven")
 
 
+def a_week_of_that_distance_has_168_hours(distance_per_week: Miles, average_speed: MilesPerHour | Missing, idle_hours_per_week: Hours,
+                                          driving_time_per_week: Hours, hours_in_a_week: Hours) -> Check:
+    """fewer miles, a higher speed or less idling: a week has 168 hours."""
+    return (missing(average_speed) or driving_time_per_week + idle_hours_per_week > hours_in_a_week
+            or distance_per_week / average_speed + idle_hours_per_week <= hours_in_a_week)
+
+
 def distance_per_year(distance_per_week: Miles, working_weeks_per_year: Count) -> Miles:
     """A year is the week’s distance in every working week."""
     return distance_per_week * working_weeks_per_year

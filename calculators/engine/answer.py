@@ -130,13 +130,17 @@ def _cautions(known: dict[str, Any], said: Callable[[str], str], rests: Rests) -
 
 
 def _broken(book: Book, got: Gathered, known: dict[str, Any]) -> list[Fault]:
-    """Checks that don't hold, and derived values out of their bounds."""
-    faults = []
+    """Checks that don't hold, and derived values out of their bounds; not those that follow from what such a check names."""
+    faults: list[Fault] = []
+    doubted: set[str] = set()
+    for rule in (rule for name, rule in book.bounded.items() if rule.unit == "check" and known.get(name) is False):
+        field = _told_first(rule, got)
+        faults.append(Fault(field, got.told.get(field, words(known[field], book.units.get(field, ""), exact=True)), rule.words))
+        doubted |= rule.needs.keys()
+    for name, rule in book.items() if doubted else ():
+        doubted |= {name} if doubted & rule.needs.keys() else set()
     for name, rule in book.bounded.items():
-        if rule.unit == "check" and known.get(name) is False:
-            field = _told_first(rule, got)
-            faults.append(Fault(field, got.told.get(field, words(known[field], book.units.get(field, ""), exact=True)), rule.words))
-        elif name in known and (entry := figure(name)):
+        if name in known and name not in doubted and (entry := figure(name)):
             try:
                 entry.within(known[name], known)
             except ValueError as wrong:

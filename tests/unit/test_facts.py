@@ -187,3 +187,22 @@ def test_bounds_of_what_only_derived_facts_ask(name: str, low: float, high: floa
         assert name not in faults("idle_bill", **within, **{name: inside})
     for outside in (low - 0.001, high + 0.001):
         assert name in faults("idle_bill", **within, **{name: outside})
+
+
+@pytest.mark.parametrize(("told", "field"), [
+    ({"distance_per_week": 4000, "average_speed": 20}, "distance_per_week"),
+    ({"average_speed": 1, "idle_hours_per_week": 0}, "average_speed"),
+    ({"distance_per_week": 3900, "average_speed": 25, "idle_hours_per_week": 13}, "distance_per_week"),
+])
+def test_a_week_has_168_hours_for_a_typed_distance_and_speed_too(told: dict[str, object], field: str) -> None:
+    """4,000 mi at 20 are 200 h; Juniper's 190 at 1 are 190; 3,900 at 25 are 156, and 12 h of idling fill the week."""
+    for name in ("service_due", "fluid_cost", "duty_fit"):
+        found = faults(name, **told)
+        assert "a week has 168 hours" in found[field]
+        assert set(found) == {field}, "one cause is told once"
+    assert faults("service_due", distance_per_week=3900, average_speed=25, idle_hours_per_week=12) == {}
+
+
+def test_trips_that_fill_more_than_a_week_are_told_as_trips() -> None:
+    found = faults("service_due", short_trips_per_week=200, short_trip_time=60, short_trip_speed=1)
+    assert set(found) == {"short_trip_time"}
