@@ -184,3 +184,34 @@ def test_the_limits_are_a_list_with_the_share_of_each() -> None:
     assert rows == {"front_axle": (2000, pytest.approx(100 / 3)), "rear_axle": (4000, pytest.approx(400 / 7)),
                     "whole_truck": (4000, pytest.approx(400 / 11)), "front_tires": (3000, pytest.approx(300 / 7)),
                     "rear_tires": (4200, pytest.approx(420 / 7.2))}
+
+
+@pytest.mark.parametrize(("told", "lifts"), [
+    ({"rear_axle_weight": 1000, "plow_weight": 2000, "plow_ahead": 75}, False),
+    ({"rear_axle_weight": 1000, "plow_weight": 2010, "plow_ahead": 75}, True),
+    ({"front_axle_weight": 500, "tongue_weight": 1000, "tongue_behind": 75}, False),
+    ({"front_axle_weight": 500, "tongue_weight": 1010, "tongue_behind": 75}, True),
+])
+def test_an_axle_without_a_load_still_stands_on_the_ground(told: dict[str, object], lifts: bool) -> None:
+    """150 in between the axles: 2,000 lb 75 in out lift 1,000 lb, and 1,000 lift 500."""
+    said = ask("axle_load", **(BARE | told))
+    assert said["results"]["axle_lifts"]["value"] is lifts
+    assert ("lift off the ground" in said["answer"]) is lifts
+
+
+def test_a_front_axle_just_at_its_rating_needs_no_ballast_whatever_else_is_over() -> None:
+    told = {"front_axle_weight": 6000, "rear_axle_weight": 7100, "gross_rating": 20_000, "rear_tire_rating": 8000}
+    said = ask("axle_load", **(BARE | told))
+    assert said["results"]["front_margin"]["value"] == 0
+    assert said["answer"].startswith("Take weight off or move it: it is over by 100 pounds on the rear axle")
+
+
+def test_ballast_that_brings_the_front_tires_just_to_their_rating_is_enough() -> None:
+    """Axle and both tires are rated 6,000 lb: the same 100 lb are over on both."""
+    assert results("axle_load", **(HEAVY | {"ballast_behind": 10, "front_tire_rating": 3000}))["ballast_needed"] == pytest.approx(1500)
+
+
+@pytest.mark.parametrize(("front", "just"), [(5701, True), (5000, False)])
+def test_only_a_tight_fit_is_called_one(front: float, just: bool) -> None:
+    said = ask("axle_load", **(BARE | {"front_axle_weight": front}))["answer"]
+    assert said.startswith("It fits, but only just" if just else "It fits: ")

@@ -125,6 +125,28 @@ def test_a_step_says_who_told_its_numbers_and_what_its_result_rests_on() -> None
     assert step(ask("service_due", told), "wear_per_week")["result"]["rests_on"] == "yours"
 
 
+def test_what_the_book_tells_is_yours_and_said_to_be_from_your_records() -> None:
+    """Two readings 111 days apart: 38,000 and 42,010 miles; the pace follows from both, and needs no trips."""
+    book = [{"id": "a1", "date": "2026-08-01", "kind": "reading", "odometer": "38000 mi"},
+            {"id": "a2", "date": "2026-11-20", "kind": "reading", "odometer": "42010 mi"},
+            {"id": "b1", "date": "2026-09-01", "kind": "job", "job": "coolant", "odometer": "39000 mi"}]
+    told = truck(severe_use=False) | {"version": 2, "id": "mine", "book": book}
+    answer = calculators.with_words(ask("service_due", told))
+    pace = answer["inputs"]["distance_per_week"]
+    assert (pace["from"], pace["entries"], pace["whose"]) == ("book", ["a1", "a2"], "from your own records")
+    assert pace["value"] == pytest.approx(4010 / 111 * 7)
+    coolant = next(row for row in answer["results"]["jobs"] if row["job"]["value"] == "coolant")
+    assert coolant["due_odometer"]["rests_on"] == "yours"
+    assert any(step["source"].startswith("Your own records") for step in answer["working"])
+
+
+@pytest.mark.parametrize("name", ["Juniper", "Tamarack"])
+def test_an_own_truck_may_bear_an_examples_name(name: str) -> None:
+    answer = ask("axle_load", truck(fuel_price=4) | {"name": name})
+    assert answer["results"]["front_margin"]["value"] is None
+    assert marks(ask("idle_bill", truck(fuel_price=4) | {"name": name}), "cost_per_year") == ["partly"]
+
+
 def test_words_stand_beside_each_value() -> None:
     answer = calculators.with_words(ask("idle_bill", truck(fuel_price=4), idle_fuel_rate=0.5))
     assert [answer["results"][name]["whose"] for name in ("cost_per_year", "idle_hours_per_year")] == ["partly yours", "example"]

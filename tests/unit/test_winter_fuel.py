@@ -114,7 +114,9 @@ def test_an_unknown_pump_is_asked_about_and_both_ends_are_told() -> None:
     assert said["answer"].startswith("Ask at the station what the pump sells")
     assert "10°F" in said["answer"] and "−30°F" in said["answer"]
     assert said["results"]["winter_fuel_share"]["value"] is None and "ask" in said["results"]["winter_fuel_share"]["why"]
-    assert results("winter_fuel", winter_fuel_kind=None, expected_low=30)["winter_fuel_share"] == 0
+    for enough in (30, 24):  # 14 degF of cloud point and 10 of margin: whatever the pump sells
+        said = results("winter_fuel", winter_fuel_kind=None, expected_low=enough)
+        assert (said["winter_fuel_share"], said["winter_fuel_share_other_index"], said["verdict"]) == (0, 0, "fits")
     assert results("winter_fuel", winter_fuel_kind=None, expected_low=-31)["verdict"] == "against"
 
 
