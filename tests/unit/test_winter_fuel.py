@@ -158,3 +158,17 @@ def test_gasoline_and_alcohol_are_never_advised() -> None:
         answer = ask("winter_fuel", expected_low=low)
         assert not any(word in answer["answer"].lower() for word in ("gasoline", "alcohol", "kerosene"))
         assert any("Gasoline or alcohol" in caution["hazard"] for caution in answer["cautions"])
+
+
+def test_just_within_reach_of_no_1_an_unknown_pump_is_still_asked_about() -> None:
+    """No. 1 clouds at -40 degF: with 10 of margin a tank of it is good to -30."""
+    assert results("winter_fuel", winter_fuel_kind=None, expected_low=-30)["verdict"] == "watch"
+
+
+def test_only_a_guess_speaks_of_the_stations_blend() -> None:
+    for low in (-60, -45):
+        assert "blend" not in ask("winter_fuel", expected_low=low)["answer"]
+
+
+def test_a_tank_at_a_quarter_has_nothing_to_burn() -> None:
+    assert ask("winter_fuel", fuel_in_tank=8.5, fuel_tank_capacity=34, expected_low=-25)["answer"].startswith("Fill it up")
