@@ -13,7 +13,6 @@ from calculators import Fault, Refused
 from calculators.engine import terminal
 from calculators.engine.mistakes import Mistake
 from calculators.engine.plain import cited, source_of
-from calculators.engine.truck import is_example
 from calculators.engine.truck_file import UNUSED
 
 USAGE = """Usage: python -m calculators NAME [input=value …] [--truck FILE] [--book FILE] [--units us|metric] [--json | --working]
@@ -56,16 +55,16 @@ def main(words: list[str]) -> int:
     if "--json" in options:
         print(json.dumps(answered, indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        _show(answered, truck, units)
+        _show(answered, units)
     if "--working" in options and "--json" not in options:
         sys.stdout.flush()  # the answer never waits for what moves it
         print(*terminal.moves(calculators.sensitivity(name, given, truck, units=units)), sep="\n")
     return 3 if left_out else 0
 
 
-def _show(answered: dict[str, Any], truck: dict[str, Any] | None, units: str) -> None:
-    worded, own = calculators.with_words(answered, units), truck is not None and not is_example(truck)
-    print(*(terminal.whole(worded, own, units == "metric") if "working" in worded else terminal.short(worded, own)), sep="\n")
+def _show(answered: dict[str, Any], units: str) -> None:
+    worded = calculators.with_words(answered, units)
+    print(*(terminal.whole(worded, units == "metric") if "working" in worded else terminal.short(worded)), sep="\n")
 
 
 def _told(words: list[str]) -> tuple[dict[str, str], dict[str, str], list[Fault]]:

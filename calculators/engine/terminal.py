@@ -15,13 +15,9 @@ _LEVELS = ("verdict", "stop_level")
 type Value = Mapping[str, Any]
 
 
-def short(answered: Value, own: bool) -> list[str]:
-    """The answer in few lines: the sentence, cautions, what a card shows large, the next rows of its lists, what it rests on.
-
-    ``own``: whether the truck is somebody's own, so that what is the example's is marked.
-    """
-    results = answered["results"]
-    marked = own or bool(answered["yours"])
+def short(answered: Value) -> list[str]:
+    """The answer in few lines: the sentence, cautions, what a card shows large, the next rows of its lists, what it rests on."""
+    results, marked = answered["results"], _is_marked(answered)
     large = [name for name in _LEVELS if name in results and name not in answered["headline"]] + answered["headline"]
     head = [*_opening(answered), *_values({name: results[name] for name in large if not isinstance(results[name], list)}, marked)]
     foot = [*(_wrapped(answered["turns"]["text"]) if marked and "turns" in answered else []), textwrap.shorten(answered["rests"], _WIDTH,
@@ -34,12 +30,12 @@ def short(answered: Value, own: bool) -> list[str]:
     return lines
 
 
-def whole(answered: Value, own: bool, metric: bool) -> Iterator[str]:
+def whole(answered: Value, metric: bool) -> Iterator[str]:
     """The answer with all its results, every step, and the sources."""
     results = answered["results"]
     yield from _opening(answered)
     yield ""
-    yield from _values({name: value for name, value in results.items() if not isinstance(value, list)}, own or bool(answered["yours"]))
+    yield from _values({name: value for name, value in results.items() if not isinstance(value, list)}, _is_marked(answered))
     for name, rows in results.items():
         if isinstance(rows, list):
             yield from ("", f"  {show.label(name)}", *(_table(rows) if rows else ["    none"]))
@@ -63,6 +59,11 @@ def moves(told: Value) -> Iterator[str]:
         bar = "█" * max(1, round(span / spans[0] * _BAR))
         low, at_low, high, at_high = (row[part]["shown"] for part in ("low", "result_at_low", "high", "result_at_high"))
         yield f"  {row['input']['phrase']:{width}}  {bar:{_BAR}}  {low} → {at_low}, {high} → {at_high}"
+
+
+def _is_marked(answered: Value) -> bool:
+    """Whether what is the example's is marked: beside an own truck, or what was given."""
+    return bool(answered["own"] or answered["yours"])
 
 
 def _opening(answered: Value) -> Iterator[str]:

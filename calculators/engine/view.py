@@ -15,7 +15,7 @@ LOOKS = {"fits": "fits", "watch": "watch", "against": "against", "stop_now": "st
 SIGNS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}  # each look's sign
 LEVELS = ("verdict", "stop_level")  # results that say what to do, and how urgently
 _SHOWN = ("value", "unit", "number", "shown", "phrase", "from", "text", "rests_on", "tell")  # of a value, what a page fills in or reads
-_RESTS = ("rests", "answer_rests_on", "answer_whose", "yours", "assumes", "turns")  # what an answer as a whole rests on
+_RESTS = ("own", "rests", "answer_rests_on", "answer_whose", "yours", "assumes", "turns")  # what an answer as a whole rests on
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 
 

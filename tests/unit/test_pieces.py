@@ -160,7 +160,7 @@ def test_the_look_of_a_value(value, look):
 def test_a_view_says_whose_its_values_are():
     answer = worded("regeneration", long_trips_per_week=2)
     made = view.view(answer)
-    for name in ("rests", "answer_rests_on", "answer_whose", "yours", "assumes", "turns"):
+    for name in ("own", "rests", "answer_rests_on", "answer_whose", "yours", "assumes", "turns"):
         assert made[name] == answer[name]
     assert {(cell["rests_on"], cell["whose"]) for cell in made["results"].values() if isinstance(cell, dict) and "rests_on" in cell} == {
         ("example", "example"), ("partly", "partly yours")}

@@ -147,6 +147,11 @@ def test_an_own_truck_may_bear_an_examples_name(name: str) -> None:
     assert marks(ask("idle_bill", truck(fuel_price=4) | {"name": name}), "cost_per_year") == ["partly"]
 
 
+@pytest.mark.parametrize(("whose", "own"), [(None, False), ("juniper", False), (truck(), True)])
+def test_an_answer_says_whether_the_truck_is_somebodys_own(whose: Any, own: bool) -> None:
+    assert ask("idle_bill", whose)["own"] is own
+
+
 def test_words_stand_beside_each_value() -> None:
     answer = calculators.with_words(ask("idle_bill", truck(fuel_price=4), idle_fuel_rate=0.5))
     assert [answer["results"][name]["whose"] for name in ("cost_per_year", "idle_hours_per_year")] == ["partly yours", "example"]
