@@ -166,8 +166,13 @@ def _inputs(made: Computed, own: Mapping[str, Rule], rests: Rests, apart: Mappin
                 origin = made.got.origin.get(key, "derived")
                 found[key] = plain(value, entry.unit) | _whence(need, entry, origin, rests)
                 if origin == "book":
-                    found[key] |= {"entries": list(made.learned[key].ids)} | ({"told": apart[key]} if key in apart else {})
+                    found[key] |= _by_the_book(made.learned[key]) | ({"told": apart[key]} if key in apart else {})
     return found
+
+
+def _by_the_book(one: Learned) -> dict[str, Any]:
+    """The entries behind a value, and between which ends it lies where that is known."""
+    return {"entries": list(one.ids)} | ({} if one.low is None else {"low": one.low, "high": one.high})
 
 
 def _whence(need: str, entry: Figure, origin: str, rests: Rests) -> dict[str, Any]:

@@ -45,10 +45,12 @@ class Asked(NamedTuple):
 
 
 class Learned(NamedTuple):
-    """What the book makes of an input, and the entries that it follows from."""
+    """What the book makes of an input, and the entries that it follows from; of what is measured, between which ends it lies."""
 
     value: Any
     ids: tuple[str, ...]
+    low: float | None = None
+    high: float | None = None
 
 
 class Counted(NamedTuple):

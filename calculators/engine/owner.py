@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from calculators.engine.book import Learned, Opened, opened, read_entries
 from calculators.engine.facts import Whose
 from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of
+from calculators.engine.measured import MEASURED, RECORDS, measured
 from calculators.engine.rules import calculator, followed
 from calculators.engine.truck import example_truck, facts_of, is_example, upgraded
 from calculators.engine.units import UNITLESS, digits
@@ -34,8 +35,8 @@ class Owner(NamedTuple):
         told = self.book.learned if self.whose is not Whose.NOBODY else _records_beside(given, self.book.learned)
         passed = {pace for pace in PACES if follows_from(pace) & given.keys()}
         passed |= {_READ_ON[meter] for meter in _READ_ON if meter in given or self.reads_today(meter)}  # as unless another day is told
+        passed |= set(MEASURED if module is calculator(RECORDS) or self.whose is not Whose.OWN else ())  # what was told is its guess
         return {key: one for key, one in told.items() if key not in passed}
-
 
     def reads_today(self, meter: str) -> bool:
         """Whether an example truck's meter was read on the day of the answer."""
@@ -97,7 +98,9 @@ def _read(truck: bytes, day: date) -> Owner:
 
 def _owner(truck: Mapping[str, Any], day: date) -> Owner:
     entries, _ = read_entries(upgraded(truck)["book"])
-    return Owner(facts_of(truck), opened(entries, day), Whose.EXAMPLE if is_example(truck) else Whose.OWN)
+    facts, book = facts_of(truck), opened(entries, day)
+    book = book._replace(learned={**book.learned, **measured(book.entries, facts)})
+    return Owner(facts, book, Whose.EXAMPLE if is_example(truck) else Whose.OWN)
 
 
 def fields_of(truck: Mapping[str, Any], today: str) -> dict[str, str]:

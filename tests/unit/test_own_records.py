@@ -326,3 +326,44 @@ def test_an_example_truck_has_records_of_its_own() -> None:
         results = ask("own_records", name)["results"]
         assert results["tanks_counted"]["value"] > 10, name
         assert results["fuel_economy_measured"]["value"] is not None
+
+
+# What it feeds -----------------------------------------------------------------------------------------------------------------------
+
+
+def test_what_is_measured_takes_the_place_of_what_was_told() -> None:
+    """300 miles for 22.4 gallons; told 20 it is over a fifth apart, so both are said."""
+    book = fills(12)
+    answered = ask("fluid_cost", truck(*book, fuel_economy="20 mi/gal"))
+    economy = answered["inputs"]["fuel_economy"]
+    assert (economy["from"], economy["value"], economy["told"]) == ("book", pytest.approx(300 / 22.4), 20)
+    assert economy["low"] <= economy["value"] <= economy["high"] and economy["entries"] == [one["id"] for one in book[1:]]
+    assert any("your book says" in caution["text"] for caution in answered["cautions"])
+    rate = ask("idle_bill", truck(*book))["inputs"]["idle_fuel_rate"]
+    assert (rate["from"], rate["low"] < rate["value"] < rate["high"]) == ("book", True)
+
+
+def test_a_measured_share_of_def_wins() -> None:
+    book = fills(30) + [entry("def", 7 * (30 - place), odometer=10_000 + 300 * place, **{"def": 0.672 * 5}) for place in range(0, 31, 5)]
+    answered = ask("exhaust_fluid_use", truck(*book))
+    assert answered["inputs"]["measured_def_share_of_fuel"]["from"] == "book"
+    assert answered["results"]["def_share_of_fuel"]["value"] == pytest.approx(3)
+
+
+@pytest.mark.parametrize(("tanks", "economy", "rate"), [
+    (4, "truck", "truck"), (5, "book", "truck"), (9, "book", "truck"), (10, "book", "book"),
+])
+def test_from_how_many_tanks_on(tanks: int, economy: str, rate: str) -> None:
+    own = truck(*fills(tanks))
+    assert ask("fluid_cost", own)["inputs"]["fuel_economy"]["from"] == economy
+    assert ask("idle_bill", own)["inputs"]["idle_fuel_rate"]["from"] == rate
+
+
+def test_an_example_trucks_records_stay_on_their_own_page() -> None:
+    for name in calculators.example_trucks():
+        assert ask("fluid_cost", name)["inputs"]["fuel_economy"]["from"] == "truck"
+    assert ask("fluid_cost")["inputs"]["fuel_economy"]["from"] == "example"
+
+
+def test_what_is_given_wins() -> None:
+    assert ask("fluid_cost", truck(*fills(12)), fuel_economy=18)["inputs"]["fuel_economy"]["value"] == 18
