@@ -328,6 +328,15 @@ def test_an_example_truck_has_records_of_its_own() -> None:
         assert results["fuel_economy_measured"]["value"] is not None
 
 
+def test_one_example_trucks_book_drifts_and_that_is_noticed() -> None:
+    """Juniper's last fills were made 13 % larger; the records' page says so."""
+    row = ask("own_records", "juniper")["results"]["alarms"][-1]
+    assert (row["what"]["value"], row["stands"]["value"]) == ("fuel_use_up", True)
+    assert row["since"]["value"] >= str(DAY - timedelta(days=70))
+    assert row["change"]["value"] == pytest.approx(13, abs=4)
+    assert ask("own_records", "tamarack")["results"]["alarms_standing"]["value"] == 0
+
+
 # What it feeds -----------------------------------------------------------------------------------------------------------------------
 
 
