@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import calculators
-from macros import chart_script, checks, emergency, offline, search
+from macros import chart_script, checks, emergency, licenses, offline, search
 from macros.glossary import first_words_only, words_that_open
 from macros.runtime.build import ROOT, CannotBuild, runtime
 
@@ -75,6 +75,7 @@ def finish(site: Path) -> list[str]:
         *(fault for page in pages.values() for fault in checks.faults(page, pages, site)),
         *(fault for sheet in sorted(site.rglob("*.css")) for fault in checks.style_faults(sheet, site)),
         *offline.place(site, pages),
+        *licenses.place(site),
     ]
 
 
