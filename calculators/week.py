@@ -93,6 +93,26 @@ def gasoline_fuel_economy(fuel_economy: MilesPerGallon, gasoline_economy_share: 
     return fuel_economy * gasoline_economy_share / 100
 
 
+def it_plows(plows: bool | Missing, plow_weight: Pounds | Missing) -> bool | Missing:
+    """Whether it plows: as you say, else by a plow’s weight."""
+    return plows if not missing(plows) else plow_weight > 0 if not missing(plow_weight) else Missing("whether it plows is not told")
+
+
+def it_tows(tows: bool | Missing, trailer_weight: Pounds | Missing) -> bool | Missing:
+    """Whether it pulls a trailer: as you say, else by a trailer’s weight."""
+    return tows if not missing(tows) else trailer_weight > 0 if not missing(trailer_weight) else Missing("whether it tows is not told")
+
+
+def severe_use(it_plows: bool | Missing, it_tows: bool | Missing, power_take_off: bool | Missing, idle_hours_per_week: Hours,
+               driving_time_per_week: Hours, short_trip_time: Minutes, short_trips_per_week: Count, long_trips_per_week: Count,
+               severe_idle_share: Percent, severe_trip_time: Minutes) -> bool:
+    """Severe unless you say otherwise: it plows, tows, works by power take-off, idles much, or makes mostly short trips."""
+    return (True if not missing(it_plows) and it_plows else True if not missing(it_tows) and it_tows
+            else True if not missing(power_take_off) and power_take_off
+            else True if idle_hours_per_week * 100 > severe_idle_share * (idle_hours_per_week + driving_time_per_week)
+            else short_trips_per_week > long_trips_per_week and short_trip_time < severe_trip_time)
+
+
 def read_on(today: date) -> date:
     """The odometer is read today unless you say otherwise."""
     return today

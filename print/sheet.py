@@ -122,6 +122,7 @@ def _shown(sheet, truck, language, numbers, fleet):
         "chart": lambda calculator: _chart(numbers, calculator),
         "fleet": fleet,
         "overview": overview,
+        "has_job": lambda job: any(row["job"]["value"] == job for row in numbers.answer("service_due")["results"]["jobs"]),
         "job_name": lambda job: numbers[f"service_due.jobs.{job}.job"]["phrase"],
         "caution": _caution,
     }

@@ -19,6 +19,7 @@ from calculators.engine.rules import SIGNALS, Book, Caution, Rule, calculator, q
 from calculators.engine.show import SAID, words
 from calculators.engine.steps import steps
 from calculators.engine.trace import Names
+from calculators.engine.truck import example_facts
 
 LEVELS = (VERDICT, "stop_level")  # the results that a card shows as its edge
 
@@ -48,10 +49,11 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     learned = told.learned(module, given)
     facts = that_count(told.facts, (*given, *learned))
     faults = [Fault(key, told, f"no such input; {_near(key, module)}") for key, told in given.items() if key not in _takes(module)]
-    book = plan(module, (*given, *learned, *facts))
-    by_book = {"example" if told.whose is Whose.NOBODY else "book": {key: one.value for key, one in learned.items()}}
-    got = gather(book, {"given": given, **by_book, "truck": facts, "derived": {"today": today}}, told.whose, frozenset(learned))
-    got.known |= {"book": told.book.entries} if "book" in book.needs else {}
+    by_book = {key: one.value for key, one in learned.items()}
+    first = {"example": {**example_facts(), **by_book}} if told.whose is Whose.NOBODY else {"book": by_book}
+    book = plan(module, (*given, *facts, *(key for told_there in first.values() for key in told_there)))
+    got = gather(book, {"given": given, **first, "truck": facts, "derived": {"today": today}}, told.whose, frozenset(learned))
+    got.known |= {"book": told.entries_beside(given)} if "book" in book.needs else {}
     known = got.known | run(book, got.known)
     faults += got.faults + _broken(book, got, known)
     if faults:

@@ -13,8 +13,8 @@ _ROOM = 74  # octets of a line: 75 at most (RFC 5545, 3.1), one of them the spac
 
 
 def calendar(trucks: Mapping[str, Iterable[Mapping[str, Any]]], today: str, ids: Mapping[str, str]) -> str:
-    """Every job that has a record, by its truck's name, as an all-day event; empty where none has."""
-    events = [line for name, jobs in trucks.items() for job in jobs if job["recorded"]["value"]
+    """Every job that has a date, by its truck's name, as an all-day event; empty where none has."""
+    events = [line for name, jobs in trucks.items() for job in jobs if job["due_date"]["value"]
               for line in _event(name, job, today, ids.get(name, name))]
     if not events:
         return ""
@@ -23,10 +23,14 @@ def calendar(trucks: Mapping[str, Iterable[Mapping[str, Any]]], today: str, ids:
 
 
 def _event(name: str, job: Mapping[str, Any], today: str, truck: str) -> list[str]:
-    due = max(date.fromisoformat(job["due_date"]["value"]), date.fromisoformat(today))  # nobody looks at what is past
-    title = _text(f"{name}: {job['job']['phrase']}")
+    since, made = date.fromisoformat(job["due_date"]["value"]), date.fromisoformat(today)
+    due = max(since, made)  # nobody looks at what is past
+    year = "" if since.year == made.year else f", {since.year}"
+    late = f"OVERDUE since {since:%b} {since.day}{year}: " if job["overdue"]["value"] else ""
+    title = _text(f"{late}{name}: {job['job']['phrase']}")
+    end = [f"DTEND;VALUE=DATE:{_compact(due + timedelta(days=1))}"] if due < date.max else []  # one day either way
     return [
-        "BEGIN:VEVENT", f"SUMMARY:{title}", f"DTSTART;VALUE=DATE:{due:%Y%m%d}", f"DTEND;VALUE=DATE:{due + timedelta(days=1):%Y%m%d}",
+        "BEGIN:VEVENT", f"SUMMARY:{title}", f"DTSTART;VALUE=DATE:{_compact(due)}", *end,
         f"DTSTAMP:{today.replace('-', '')}T000000Z", f"UID:{_stable(truck, job['job']['value'])}", f"DESCRIPTION:{_text(_whichever(job))}",
         "TRANSP:TRANSPARENT", "BEGIN:VALARM", "ACTION:DISPLAY", f"DESCRIPTION:{title}", "TRIGGER:-P1D", "END:VALARM", "END:VEVENT",
     ]  # fmt: skip
@@ -34,13 +38,19 @@ def _event(name: str, job: Mapping[str, Any], today: str, truck: str) -> list[st
 
 def _whichever(job: Mapping[str, Any]) -> str:
     told = [job[part]["phrase"] for part in ("due_odometer", "due_engine_hours") if job[part]["value"] is not None]
-    return f"{'Or at ' + ' or '.join(told) + ', whichever comes first. ' if told else ''}The maker’s manual wins."
+    was = f"It was due {job['due_date']['phrase']}. " if job["overdue"]["value"] else ""
+    return f"{was}{'Or at ' + ' or '.join(told) + ', whichever comes first. ' if told else ''}The maker’s manual wins."
+
+
+def _compact(day: date) -> str:
+    """Four digits for the year, also before the year 1000."""
+    return day.isoformat().replace("-", "")
 
 
 def _stable(truck: str, job: str) -> str:
     """The same for the same truck's id or name, in whatever case or spacing, so that a second import updates."""
     plain = " ".join(truck.split()).casefold()
-    return f"{hashlib.sha256(plain.encode()).hexdigest()[:16]}-{job.replace('_', '-')}@diesel-handover"
+    return f"{hashlib.sha256(plain.encode(errors="replace")).hexdigest()[:16]}-{job.replace('_', '-')}@diesel-handover"
 
 
 def _text(words: str) -> str:

@@ -52,7 +52,7 @@ def _unknown(rule: "Rule", need: str, made: Rules) -> str:
 def _units(rule: "Rule", made: Rules) -> Iterator[str]:
     """Parameters of another unit than what they name; the rules of other files say their own."""
     for need, hint in rule.needs.items() if rule.home else ():
-        if need in TABLES or not _is_there(need, made):
+        if need == _BOOK or need in TABLES or not _is_there(need, made):
             continue
         comes = made[need].unit if need in made else getattr(figure(need), "unit", "")
         comes, taken = "" if comes in UNITLESS else comes, unit_of(hint)

@@ -8,6 +8,7 @@ from math import exp, expm1, fsum, isfinite, log, log1p
 from typing import Any, NamedTuple, TypeIs
 
 from calculators.engine.figures import Missing
+from calculators.engine.meters import Dated, passed
 from calculators.engine.rules import Inner
 from calculators.engine.units import (
     BtuPerGallon,
@@ -159,7 +160,7 @@ def total(values: Sequence[float]) -> float:
     return fsum(values)
 
 
-def how_many(values: Sequence[bool], told: bool) -> float:
+def how_many(values: Sequence[object], told: object) -> float:
     """How many of them are so."""
     return float(sum(value == told for value in values))
 
@@ -195,6 +196,32 @@ def greatest(values: Sequence[float]) -> float:
 def first(values: Sequence[str]) -> str:
     """Where a column begins."""
     return values[0]
+
+
+def next_up(names: Sequence[str], dates: Sequence[date | Missing], overdue: Sequence[bool | Missing]) -> str | Missing:
+    """The name beside the earliest date, those overdue before all others; of equals, the first."""
+    rows = [(not (not missing(late) and late), day, place, name)
+            for place, (name, day, late) in enumerate(zip(names, dates, overdue, strict=True)) if not missing(day)]
+    return min(rows)[-1] if rows else Missing("no job has a date")
+
+
+def date_of(rows: Sequence[Mapping[str, Any]], key: str, name: str) -> date | Missing:
+    """The date in the row that begins with ``key``."""
+    found: date | Missing = next(row[name] for row in rows if next(iter(row.values())) == key)
+    return found
+
+
+def since(book: Dated, meter: str, done_on: date | Missing, done: float, read_on: date, shown: float, limit: float) -> date | Missing:
+    """The day on which the straight line between readings passed a limit; with one reading alone, its day."""
+    first = [] if missing(done_on) else [(done_on, done)]
+    between = [(one.date, one.value) for one in book.readings(meter).kept if one.date < read_on and (not first or one.date > first[0][0])]
+    found = [one for one in (passed(sorted([*first, *between, (read_on, shown)]), limit),) if one]
+    return after_days(*found[0]) if found else read_on
+
+
+def has_reading(book: Dated, meter: str) -> bool:
+    """Whether the book holds a reading of that meter."""
+    return bool(book.readings(meter).kept)
 
 
 def earliest_of(dates: Sequence[date | Missing]) -> date | Missing:

@@ -8,7 +8,7 @@ from math import inf
 from types import ModuleType
 from typing import Any, NamedTuple
 
-from calculators.engine.book import Learned, Opened, opened, read_entries
+from calculators.engine.book import Dated, Entry, Learned, Opened, opened, read_entries
 from calculators.engine.facts import Whose
 from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of
 from calculators.engine.measured import MEASURED, RECORDS, measured
@@ -37,6 +37,14 @@ class Owner(NamedTuple):
         passed |= {_READ_ON[meter] for meter in _READ_ON if meter in given or self.reads_today(meter)}  # as unless another day is told
         passed |= set(MEASURED if module is calculator(RECORDS) or self.whose is not Whose.OWN else ())  # what was told is its guess
         return {key: one for key, one in told.items() if key not in passed}
+
+    def entries_beside(self, given: Mapping[str, Any]) -> Dated:
+        """The entries that count; without a truck none of the example's beside a reading or a record that is given."""
+        if self.whose is not Whose.NOBODY or not any(key in _READ_ON or key.startswith("done.") for key in given):
+            return self.book.entries
+        today = self.book.entries.today
+        read = {meter: value for meter in _READ_ON if (value := _number(meter, given.get(meter))) < inf}
+        return Dated([Entry("given", today, "reading", read)] if read else [], today)
 
     def reads_today(self, meter: str) -> bool:
         """Whether an example truck's meter was read on the day of the answer."""

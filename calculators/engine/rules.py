@@ -172,6 +172,7 @@ class Each(NamedTuple):
     row: ModuleType
     table: str
     governs: str
+    where: str = ""  # the row's rule that says whether it belongs in the list
 
     @property
     def book(self) -> Book:
@@ -189,7 +190,8 @@ class Each(NamedTuple):
         """Every row's results, by name."""
         shared = {n: v for n, v in known.items() if not per_row(n)}
         own = {n: v for n, v in known.items() if n not in shared}
-        return [{self.table: key} | run(self.book, {**shared, **self.pick(key, own)}) for key in TABLES[self.table]]
+        rows = [{self.table: key} | run(self.book, {**shared, **self.pick(key, own)}) for key in TABLES[self.table]]
+        return [row for row in rows if not self.where or row[self.where]]
 
     def pick(self, key: str, known: dict[str, Any]) -> dict[str, Any]:
         """What one row knows."""

@@ -99,7 +99,7 @@ def words(value: Any, unit: str = "", *, exact: bool = False, metric: bool = Fal
 
 def as_shown(value: Any, digits: Digits) -> Any:
     """A number, or the numbers in a list, as ``words`` shows them with so many digits."""
-    if isinstance(value, bool | str | date | Missing):
+    if isinstance(value, bool | str | date | Missing) or hasattr(value, "readings"):  # a book's entries are shown to nobody
         return value
     if isinstance(value, float | int):
         return _rounded(value, _significant(value, digits))

@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any
 
 from calculators.engine.facts import Gathered
-from calculators.engine.figures import KINDS, TABLES, Missing, figure, keys
+from calculators.engine.figures import KINDS, Missing, figure, keys
 from calculators.engine.plain import cited, plain, source_of
 from calculators.engine.rests import Rests
 from calculators.engine.rules import Book, Each, Inner, Rule, rules, run
@@ -90,7 +90,8 @@ def _steps(rule: Rule, sheet: _Sheet) -> Iterator[dict[str, Any]]:
     if each is None or isinstance(key := sheet.known[each.governs], Missing):
         yield _step(rule, sheet)
         return
-    names = dict(zip(TABLES[each.table], sheet.rests.cells(rule.name), strict=True))[key]
+    listed = (row[each.table] for row in sheet.known[rule.name])
+    names = dict(zip(listed, sheet.rests.cells(rule.name), strict=True))[key]
     row = each.pick(key, {need: sheet.known[need] for need in rule.needs})
     row |= run(rules(each.row), row)
     origin = {need: sheet.origin[told] for need in rule.needs if (told := keys(need).get(key, need)) in sheet.origin}

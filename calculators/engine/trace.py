@@ -128,7 +128,8 @@ def _value(rule: Rule, told: dict[str, Any], notes: list[set[str]]) -> Any:
 def _made(rule: Rule, told: dict[str, Any], notes: list[set[str]]) -> Any:
     """What its function makes; what is made by other rules is traced through them."""
     if rule.each:
-        return [_row(rule.each, key, told, notes) for key in TABLES[rule.each.table]]
+        rows = [_row(rule.each, key, told, notes) for key in TABLES[rule.each.table]]
+        return [row for row in rows if not rule.each.where or plain_of(row[rule.each.where])]
     if rule.of:
         return _traced(followed(rule.of.module, rule.of.result), told, notes)[rule.of.result]
     return rule.run(**told)

@@ -28,6 +28,11 @@ def example_name() -> str:
     return str(next(iter(EXAMPLES.values()))["name"])
 
 
+def example_facts() -> dict[str, Any]:
+    """What the first example truck tells beside the data file's own values."""
+    return dict(next(iter(EXAMPLES.values())).get("facts", {}))
+
+
 def example_truck(name: str) -> dict[str, Any]:
     """An example truck as my-truck.json holds it: every invented fact, nothing that has a source; its book moves with the day."""
     told = EXAMPLES[name]

@@ -17,6 +17,8 @@ PRINTED = {  # how a named function reads; another prints by its own name
     "ceil": "round up ({0})", "floor": "round down ({0})", "log": "ln({0})", "exp": "e^({0})",
     "min": "least of ({all})", "max": "greatest of ({all})",
     "power": "({0})^({1})", "present_worth": "(1 − (1 + {0} ÷ 100)^(−{1})) ÷ ({0} ÷ 100)",
+    "next_up": "the one of ({0}) that is overdue, or comes first of ({1})", "date_of": "{0}: {1}: {2}",
+    "has_reading": "there is a reading of {1}",
     "kelvin": "({0} in K)", "kilojoules": "({0} in kJ/gal)", "rankine": "({0} in °R)", "fahrenheit": "({0} in °F)",
     "milliliters": "({0} in mL)", "water_per_gallon": "({0} in mL/gal)", "days_between": "days from {0} to {1}",
     "after_days": "({1}) days after {0}", "after_months": "{1} after {0}", "runs_out": "({1}) days after {0}",
@@ -31,7 +33,7 @@ PRINTED = {  # how a named function reads; another prints by its own name
     "saturated_at": "temperature at which {0} is the saturation pressure of water vapor",
     "column": "{0}: {1}", "lacking": "{0}", "column_where": "{0}: {1} where {2}", "row_says": "{0}: {1}: {2}",
 }
-_LOOKED_UP = ("column", "column_where", "row_says")  # what these give is read from a table, not computed
+_LOOKED_UP = ("column", "column_where", "row_says", "date_of")  # what these give is read from a table, not computed
 _SIGNS = {" * ": " × ", " / ": " ÷ ", " - ": " − ", " ** ": "^", " >= ": " ≥ ", " <= ": " ≤ ", " == ": " = ", " != ": " is not "}
 _LEADING_MINUS = re.compile(r"(?<![\w)}])-(?=[\w({])")
 _OPPOSITE = {ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}

@@ -72,7 +72,7 @@ def test_trucks_differ_on_paper(sheet):
     other["facts"] |= {"expected_low": "-25 degF", "heater_hours_per_day": "2 h", "hitch_rating": "12000 lb",
                        "tow_rating": "12000 lb", "tongue_rating": "1200 lb"}
     first, second = (dict(KEYED.findall(each)) for each in (page(sheet, TRUCKS[0]), paper.render(sheet, other, today=TODAY)))
-    assert sum(first[key] != second[key] for key in first) >= 3
+    assert sum(first[key] != second[key] for key in first.keys() & second.keys()) >= 3  # one of them has no plow, so not its job
 
 
 OVER = {"trailer_weight": "13000 lb", "tongue_weight": "2000 lb", "trailer_rating": "10000 lb", "cargo_weight": "2350 lb"}

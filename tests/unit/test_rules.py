@@ -12,6 +12,7 @@ import calculators
 from calculators.engine import working
 from calculators.engine.entries import Entry
 from calculators.engine.figures import TABLES, Missing, figure
+from calculators.engine.meters import Dated
 from calculators.engine.rules import SHARED, Each, Rule, rules
 from calculators.engine.units import UNITLESS, unit_of
 from tests.unit.ask import module, row_modules
@@ -39,8 +40,8 @@ def test_a_parameter_has_the_unit_of_what_it_names(name: str) -> None:
         for need, hint in rule.needs.items() if rule.returns not in (list, Any) else ():
             if need in TABLES or ((row := row_modules().get(name)) and need in rules(row)):
                 continue
-            if need in ("job", "book"):
-                assert hint == {"job": str, "book": tuple[Entry, ...]}[need]
+            if need in ("job", "book"):  # the row; and a truck's entries, which the engine hands over
+                assert hint in {"job": (str,), "book": (tuple[Entry, ...], Dated)}[need]
                 continue
             declared = made[need].unit if need in made else getattr(figure(need), "unit", None)
             assert declared is not None, f"{rule.name} needs {need}, which nobody makes"

@@ -5,7 +5,8 @@ from datetime import date, timedelta
 import pytest
 from dateutil.relativedelta import relativedelta
 
-from tests.unit.ask import ask, job, results
+from calculators.engine.figures import TABLES
+from tests.unit.ask import ask, faults, job, results
 
 DAY = date(2026, 11, 25)
 PLAIN = {"severe_use": "no", "distance_per_week": 700, "average_speed": 50, "idle_hours_per_week": 0}
@@ -43,10 +44,10 @@ def test_of_equals_the_first_named_governs() -> None:
     assert (said["governed_by"], said["due_date"]) == ("distance", "2026-12-15")
 
 
-def test_a_job_never_recorded_is_due_today_and_not_overdue() -> None:
+def test_a_job_never_recorded_is_unknown_and_has_no_date() -> None:
     said = job("coolant")
-    assert (said["governed_by"], said["due_date"], said["overdue"], said["recorded"]) == ("not_recorded", str(DAY), False, False)
-    assert said["distance_left"] is None
+    assert (said["governed_by"], said["status"], said["first_step"], said["recorded"]) == ("not_recorded", "unknown", "ask", False)
+    assert {said[part] for part in ("due_date", "due_odometer", "days_left", "overdue", "section", "distance_left")} == {None}
 
 
 def test_a_job_recorded_in_part_goes_by_what_has_a_start() -> None:
@@ -63,30 +64,107 @@ def test_overdue_is_past_not_today() -> None:
     assert job("engine_oil", **PLAIN, **(OIL | {"odometer": 50_000.5}), **MAKERS)["overdue"] is True
 
 
-def test_nothing_came_due_before_it_was_last_done() -> None:
-    """9,000 mi over at 1 mi a day would be 24 years ago; the oil was changed 24 days ago."""
+def test_an_overdue_job_is_overdue_since_the_line_between_readings_passed_its_limit() -> None:
+    """19,000 miles in the 24 days from Nov 1; the 10,000th on the 12.6th of them. Without a day there is one reading, and its day."""
     told = OIL | {"odometer": 59_000}
-    assert job("engine_oil", **(PLAIN | {"distance_per_week": 7}), **told, **MAKERS)["due_date"] == "2026-11-01"
+    said = job("engine_oil", **(PLAIN | {"distance_per_week": 7}), **told, **MAKERS)
+    assert (said["due_date"], said["days_left"], said["status"], said["section"]) == ("2026-11-13", -12, "overdue", "overdue")
     without_day = {key: value for key, value in told.items() if not key.endswith("date")}
-    assert job("engine_oil", **(PLAIN | {"distance_per_week": 7}), **without_day, **MAKERS)["due_date"] == after(-9000)
+    assert job("engine_oil", **(PLAIN | {"distance_per_week": 7}), **without_day, **MAKERS)["due_date"] == str(DAY)
 
 
-@pytest.mark.parametrize("distance_per_week", [0, 0.001])
-def test_an_overdue_job_of_a_truck_that_stands_still_comes_first(distance_per_week: float) -> None:
-    told = {"done__engine_oil__odometer": 40_000, "odometer": 59_000, "idle_hours_per_week": 0, "distance_per_week": distance_per_week}
-    said = job("engine_oil", **told)
-    assert (said["overdue"], said["governed_by"], said["due_date"]) == (True, "distance", str(DAY))
-    answer = ask("service_due", **told)
-    assert answer["results"]["next_job"]["value"] == "engine_oil"
-    assert "Engine oil" in answer["answer"].partition(".")[0]
+def book(*entries: dict[str, object], **facts: object) -> dict[str, object]:
+    """A truck with a week of 700 miles at 50 and no idling, and a book."""
+    week = {"short_trips_per_week": 0, "long_trip_time": 60, "long_trips_per_week": 14, "long_trip_speed": 50, "idle_hours_per_week": 0}
+    return {"format": "diesel-handover-truck", "version": 2, "id": "1", "name": "Oak", "identity": {}, "interval": {},
+            "facts": {**week, "plow_weight": 0, "trailer_weight": 0, **facts},
+            "book": [{"id": str(n), **one} for n, one in enumerate(entries)]}
 
 
-def test_severe_use_halves_example_intervals_and_the_drain_stays() -> None:
-    told = OIL | {"done__separator_drain__date": "2026-11-20"}
-    severe, normal = (job("engine_oil", **(PLAIN | {"severe_use": use}), **told) for use in ("yes", "no"))
-    assert severe["due_odometer"] == 40_000 + 7500 / 2
-    assert normal["due_odometer"] == 40_000 + 7500
-    assert job("separator_drain", **(PLAIN | {"severe_use": "yes"}), **told)["due_date"] == "2026-12-20"
+DONE = {"date": "2026-08-01", "kind": "job", "job": "engine_oil", "odometer": 40_000}
+
+
+def test_a_later_reading_does_not_move_since_when() -> None:
+    """7,500 miles from 40,000; the line from 47,000 on Oct 1 to 48,000 on Oct 21 passes 47,500 on Oct 11."""
+    readings = [{"date": "2026-10-01", "kind": "reading", "odometer": 47_000}, {"date": "2026-10-21", "kind": "fuel", "odometer": 48_000}]
+    for more in ([], [{"date": "2026-11-20", "kind": "reading", "odometer": 50_000}]):
+        said = job("engine_oil", book(DONE, *readings, *more))
+        assert (said["due_date"], said["overdue"], said["governed_by"]) == ("2026-10-11", True, "distance")
+
+
+@pytest.mark.parametrize("today", ["2026-11-25", "2027-01-25"])
+def test_no_date_moves_because_a_day_passed(today: str) -> None:
+    """700 miles since Oct 1 make 89.1 a week: 6,800 miles left are 534 days; the calendar's year from Aug 1 comes first."""
+    truck = book(DONE, {"date": "2026-09-25", "kind": "reading", "odometer": 40_700})
+    assert job("engine_oil", truck, today)["due_date"] == "2027-08-01"
+    rows = ask("service_due", truck, today)["results"]["jobs"]
+    assert [row["due_date"]["value"] for row in rows] == [None if row["job"]["value"] != "engine_oil" else "2027-08-01" for row in rows]
+
+
+@pytest.mark.parametrize(("days", "status", "section"), [
+    (-1, "overdue", "overdue"), (0, "due", "this_week"), (7, "due", "this_week"), (8, "due", "this_month"), (30, "due", "this_month"),
+    (31, "ahead", "later"),
+])
+def test_status_and_section_by_the_days_left(days: int, status: str, section: str) -> None:
+    done = DAY + timedelta(days=days) - relativedelta(months=2)
+    said = job("battery_test", interval__battery_test__time=2, done__battery_test__date=str(done))
+    assert (said["days_left"], said["status"], said["section"]) == (days, status, section)
+
+
+def test_each_clock_without_a_start_is_named() -> None:
+    assert job("coolant", done__coolant__date="2026-01-31")["clock_without_start"] == "odometer"
+    assert job("coolant", done__coolant__date="2026-01-31", done__coolant__odometer=40_000)["clock_without_start"] == "engine_hours"
+    assert job("battery_test", done__battery_test__date="2026-11-01")["clock_without_start"] is None
+    assert job("coolant")["clock_without_start"] is None
+
+
+def test_a_job_by_miles_of_a_truck_that_stands_is_ahead_without_a_date() -> None:
+    told = {"done__particulate_filter__odometer": 40_000, "distance_per_week": 0, "idle_hours_per_week": 0, "severe_use": "no"}
+    rows = ask("service_due", **told)["results"]["jobs"]
+    row = next(row for row in rows if row["job"]["value"] == "particulate_filter")
+    assert (row["status"]["value"], row["due_date"]["value"], row["due_odometer"]["value"]) == ("ahead", None, 190_000)
+    assert "no date while it stands" in row["due_date"]["why"] and row["governed_by"]["value"] == "distance"
+
+
+@pytest.mark.parametrize(("facts", "plow", "fluid"), [
+    ({"plows": "no"}, None, None), ({"plows": "yes"}, "unknown", None), ({"plow_weight": 0}, None, None),
+    ({"plow_weight": 700}, "unknown", None), ({"plows": "no", "plow_weight": 700}, None, None), ({}, "unknown", "if_it_plows"),
+])
+def test_a_job_the_truck_can_not_have_is_not_there(facts: dict[str, object], plow: str | None, fluid: str | None) -> None:
+    truck = book()
+    truck["facts"] = facts
+    rows = {row["job"]["value"]: row for row in ask("service_due", truck)["results"]["jobs"]}
+    assert ("plow_hydraulics" in rows) == (plow is not None)
+    assert plow is None or (rows["plow_hydraulics"]["status"]["value"], rows["plow_hydraulics"]["only_if"]["value"]) == (plow, fluid)
+    assert rows["transfer_case"]["only_if"]["value"] == "if_four_wheel_drive"
+    truck["facts"] = {**facts, "four_wheel_drive": "no"}
+    assert "transfer_case" not in {row["job"]["value"] for row in ask("service_due", truck)["results"]["jobs"]}
+
+
+@pytest.mark.parametrize(("facts", "severe"), [
+    ({}, False), ({"plow_weight": 700}, True), ({"plows": "yes"}, True), ({"trailer_weight": 5000}, True), ({"tows": "yes"}, True),
+    ({"tows": "no", "trailer_weight": 5000}, False), ({"power_take_off": "yes"}, True), ({"idle_hours_per_week": 6}, False),
+    ({"idle_hours_per_week": 6.1}, True), ({"short_trips_per_week": 15, "short_trip_time": 19}, True),
+    ({"short_trips_per_week": 14, "short_trip_time": 19}, False), ({"short_trips_per_week": 15, "short_trip_time": 20}, False),
+    ({"plow_weight": 700, "severe_use": "no"}, False),
+])
+def test_severe_use_follows_from_what_it_does_unless_it_is_told(facts: dict[str, object], severe: bool) -> None:
+    """14 hours are driven: 6 idling are 30 %."""
+    assert ask("service_due", book(**facts))["inputs"]["severe_use"]["value"] is severe
+
+
+SEVERE = ("engine_oil", "fuel_filters", "air_filter", "crankcase_filter", "transmission", "transfer_case", "differential", "chassis_grease")
+
+
+@pytest.mark.parametrize("which", TABLES["job"])
+def test_severe_use_halves_usual_miles_and_months_and_leaves_four_fifths_of_the_hours_of_some_jobs(which: str) -> None:
+    done = {f"done__{which}__odometer": 1000, f"done__{which}__engine_hours": 100, f"done__{which}__date": "2026-11-01"}
+    severe, normal = (job(which, **(PLAIN | {"severe_use": use}), **done) for use in ("yes", "no"))
+    for part, start, share in (("due_odometer", 1000, 0.5), ("due_engine_hours", 100, 0.8)):
+        if normal[part] is not None:
+            assert severe[part] - start == pytest.approx((normal[part] - start) * (share if which in SEVERE else 1))
+    if which not in SEVERE:
+        assert severe["due_date"] == normal["due_date"]
 
 
 def test_severe_use_never_shortens_the_makers_own() -> None:
@@ -130,10 +208,10 @@ def test_a_truck_that_stands_still_goes_by_the_calendar() -> None:
 def test_the_next_job_is_the_earliest_and_ties_go_by_the_list() -> None:
     said = results("service_due")
     rows = [(row["due_date"]["value"], place, row["job"]["value"]) for place, row in enumerate(said["jobs"])]
-    assert said["next_job"] == min(rows)[2]
-    assert said["next_due_date"] == min(rows)[0]
-    assert said["jobs_recorded"] + said["jobs_not_recorded"] == len(said["jobs"]) == 17
-    assert said["jobs_overdue"] == sum(row["overdue"]["value"] for row in said["jobs"])
+    dated = [row for row in rows if row[0]]
+    assert (said["next_due_date"], said["next_job"]) == (min(dated)[0], min(dated)[2])
+    assert said["jobs_recorded"] + said["jobs_unknown"] == len(said["jobs"]) == 17
+    assert said["jobs_overdue"] == sum(row["status"]["value"] == "overdue" for row in said["jobs"])
 
 
 def test_twelve_drains_ahead_a_month_apart() -> None:
@@ -142,11 +220,63 @@ def test_twelve_drains_ahead_a_month_apart() -> None:
     assert len(said) == 12
 
 
-def test_the_sentence_says_what_to_do_first() -> None:
-    assert ask("service_due", done__separator_drain__date="2026-10-01")["answer"].startswith("Do this first")
-    assert "no record" in ask("service_due", "tamarack")["answer"]
-    nothing = {"format": "diesel-handover-truck", "version": 1, "name": "x", "facts": {}}
-    assert ask("service_due", nothing)["answer"].startswith("No job is on record")
+def test_drains_ahead_begin_today_where_one_is_overdue_and_have_no_date_without_a_record() -> None:
+    late = results("service_due", done__separator_drain__date="2026-08-31")["drains_ahead"]
+    assert [row["due_date"]["value"] for row in late[:2]] == ["2026-11-25", "2026-12-25"]
+    assert {row["due_date"]["value"] for row in results("service_due", book())["drains_ahead"]} == {None}
+
+
+@pytest.mark.parametrize(("truck", "words"), [
+    (book({"date": "2026-11-20", "kind": "delivery", "new": True, "odometer": 14, "engine_hours": 1}),
+     "Next: Drain the water separator, due by Dec 20, 2026."),
+    (book({"date": "2026-11-20", "kind": "delivery", "odometer": 87_412}),
+     "No job is on record. Do three now: drain the water separator, change the engine oil, and change both fuel filters. "
+     "Look at or test 7 others, and ask about 6 or compare them with the manual."),
+    (book({**DONE, "date": "2026-11-01"}, {"date": "2026-11-20", "kind": "drain", "odometer": 41_000}),
+     "Next: Drain the water separator, due by Dec 20, 2026. 14 more jobs have no record: see what to do about each first."),
+    (book({**DONE, "date": "2026-11-01"}, {"date": "2026-08-03", "kind": "drain", "odometer": 40_000}),
+     "Overdue since Sep 3, 2026: Drain the water separator. Do it first. 14 more"),
+    (book({**DONE, "date": "2025-08-01"}, {"date": "2026-08-03", "kind": "drain", "odometer": 40_700},
+          {"date": "2026-11-20", "kind": "reading", "odometer": 41_000}),
+     "2 jobs are overdue. Do this one first, overdue since Aug 1, 2026: Engine oil and its filter."),
+    (book({**DONE, "date": "2026-10-01"}),
+     "Read the odometer and the hours first: the last reading is 55 days old. Next: Engine oil and its filter, due perhaps Dec 15, 2026."),
+])
+def test_the_sentence_for_new_unpapered_well_kept_overdue_and_stale(truck: dict[str, object], words: str) -> None:
+    assert ask("service_due", truck)["answer"].startswith(words)
+
+
+def test_a_new_trucks_clocks_all_start_at_its_delivery() -> None:
+    delivery = {"date": "2026-11-20", "kind": "delivery", "new": True, "odometer": 14, "engine_hours": 1}
+    said = results("service_due", book(delivery, plows="yes"))
+    assert (said["jobs_unknown"], said["jobs_overdue"], len(said["jobs"])) == (0, 0, 17)
+    assert {row["due_odometer"]["value"] for row in said["jobs"] if row["job"]["value"] == "coolant"} == {100_014}
+
+
+def test_the_first_steps_are_three_eight_and_six() -> None:
+    truck = book()
+    truck["facts"] = {}
+    steps = [row["first_step"]["value"] for row in ask("service_due", truck)["results"]["jobs"]]
+    assert [steps.count(step) for step in ("do_now", "look", "ask")] == [3, 8, 6]
+
+
+def test_the_readings_age_and_what_they_make_of_today() -> None:
+    """300 miles in 21 days are 100 a week."""
+    readings = [{"date": f"2026-{day}", "kind": "reading", "odometer": miles} for day, miles in (("10-20", 40_000), ("11-10", 40_300))]
+    said = results("service_due", book(*readings), today="2026-11-24")
+    assert (said["readings_age"], said["odometer_now"], said["reading_wanted"]) == (14, pytest.approx(40_500), False)
+    assert results("service_due", book(*readings), today="2026-12-26")["reading_wanted"] is True
+    assert results("service_due", book())["readings_age"] is None
+
+
+def test_half_an_oil_interval_by_estimate_wants_a_reading_too() -> None:
+    """3,750 miles at 2,000 a week are 13.1 days."""
+    readings = [{"date": f"2026-{day}", "kind": "reading", "odometer": miles} for day, miles in (("10-20", 40_000), ("11-10", 46_000))]
+    assert [results("service_due", book(*readings), today=f"2026-11-{day}")["reading_wanted"] for day in (23, 24)] == [False, True]
+
+
+def test_driving_and_idling_fit_a_week_by_a_told_distance_too() -> None:
+    assert "168 hours" in " ".join(faults("service_due", distance_per_week=5000, average_speed=30, idle_hours_per_week=6).values())
 
 
 # Miles, engine hours, months; all examples but the drain, which is common practice. 0: the job has none.

@@ -47,6 +47,11 @@ WITHOUT_A_FORMULA = {
     "drains_ahead": "a list of days, one interval after another, as its words say",
     "cash_flow": "a list of years; its words say what each holds, and the steps above and below hold the sums",
     "filter_load": "a list of days, each the day before with its soot or its burn, as its words say",
+    "by_usual_interval": "a yes or no over three clocks, as its words say",
+    "due_by_distance": "counted on from the reading, or read off the line between readings, as its words say",
+    "due_by_engine_hours": "likewise", "engine_hours_at_reading": "carried from one meter’s day to the other’s, as its words say",
+    "jobs_overdue": "a count of rows of the list", "jobs_unknown": "likewise",
+    "jobs_to_look_at": "likewise", "jobs_to_ask_about": "likewise",
     "trips_verdict": "another calculator’s verdict, by the question that it answers",
     "oil_distance_allowed": "what the service dates go by, as its words say", "oil_hours_allowed": "likewise",
     "oil_time_allowed": "likewise",
@@ -242,7 +247,7 @@ def test_a_step_leads_on_to_the_list_it_reads(name: str, step: str, list_above: 
 
 
 def test_a_reason_is_given_where_a_values_being_there_decides() -> None:
-    answer = ask("service_due", interval__separator_drain__time=12)  # so the next job has an hour interval: no idling as miles
+    answer = ask("service_due", interval__separator_drain__time=12)  # the next job then has an hour interval: no idling told as miles
     step = next(step for step in answer["working"] if step["name"] == "idle_distance")
     assert (step["result"]["value"], step["because"]) == (0, "there is engine hours allowed")
 
