@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from calculators.engine.assumed import VERDICT, Again, is_number, most_moving_first, turning
 from calculators.engine.book import Learned
-from calculators.engine.facts import ORIGINS, Fault, Gathered, Whose, gather, plan, that_count
+from calculators.engine.facts import ORIGINS, Fault, Gathered, Whose, gather, plan, shortened, that_count
 from calculators.engine.figures import Figure, Missing, Untold, figure, keys
 from calculators.engine.mistakes import meant
 from calculators.engine.notices import notices, told_apart
@@ -28,7 +28,7 @@ class Refused(ValueError):
     """What was told won't do: every fault at once, and what must be said before them."""
 
     def __init__(self, faults: list[Fault], first: str = "") -> None:
-        super().__init__("\n".join(dict.fromkeys(filter(None, (first, *map(str, faults))))))
+        super().__init__("\n".join(dict.fromkeys(filter(None, (first, *map(str, shortened(faults)))))))
         self.faults, self.first = faults, first
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from calculators.engine.answer import Refused
 from calculators.engine.answer import answer as _answer
 from calculators.engine.calendar import calendar as _calendar
-from calculators.engine.facts import Fault, plan
+from calculators.engine.facts import Fault, plan, shortened
 from calculators.engine.figures import FIGURES, Figure, Missing, figure_of
 from calculators.engine.form import typed
 from calculators.engine.owner import fields_of as _fields_of
@@ -176,7 +176,7 @@ def _reply_about_book(request: dict[str, Any]) -> dict[str, Any]:
     from calculators.engine.book_replies import REPLIES  # reads tables, which no answer needs
 
     reply, faults = REPLIES[request["do"]](request)
-    return {"ok": reply.get("truck", reply) is not None, **reply, "faults": _faults_told(faults)}
+    return {"ok": reply.get("truck", reply) is not None, **reply, "faults": _faults_told(shortened(faults))}
 
 
 def _reply_sensitivity(request: dict[str, Any]) -> dict[str, Any]:

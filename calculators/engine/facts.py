@@ -1,6 +1,6 @@
 """The owner's answers: given, else the book's, else the truck's, else derived, else the example's."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from enum import Enum
 from functools import cache
 from types import ModuleType
@@ -13,6 +13,7 @@ Told = Mapping[str, tuple[str, Any]]  # by input: where it is from, and what was
 
 ORIGINS = ("given", "book", "truck", "derived", "example")  # who wins over whom
 _ASKED = "asked"  # the origin of whether something was told: no source and nobody's number
+_MOST_TOLD = 10  # faults at a time
 
 
 class Fault(NamedTuple):
@@ -24,6 +25,12 @@ class Fault(NamedTuple):
 
     def __str__(self) -> str:
         return f"{_one_line(self.field)}: {_one_line(self.given)!r} won’t do; {self.do.rstrip('.')}."
+
+
+def shortened(faults: Sequence[Fault]) -> list[Fault]:
+    """Ten of them, and how many more there are: nobody reads nine thousand."""
+    more = len(faults) - _MOST_TOLD
+    return [*faults[:_MOST_TOLD], *([Fault("and more", f"{more:,}", f"mend these first; {more:,} more are like them")] if more > 0 else [])]
 
 
 def _one_line(told: Any) -> str:
@@ -104,6 +111,9 @@ def _read(got: Gathered, need: str, entry: Figure, told: Told, truck: Whose) -> 
         origin, fact, *by = told.get(key) or _settled(entry, told) or ("example", _example(need, row, entry, truck))
         got.origin[key], got.told[key] = origin, fact
         got.settled |= {key: tuple(by)} if by else {}
+        if key in told and told[key][1] is None and not entry.optional:
+            got.faults.append(Fault(key, "", "write a value, or leave it out"))
+            continue
         try:
             rows[row] = _not_told(key, entry) if fact is None else entry.read(fact) if entry.question else fact
             if origin == "given" and fact is not None:

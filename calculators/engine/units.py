@@ -166,7 +166,9 @@ def _converted(value: float, unit: str, to: str) -> float:
     if kinds == to_kinds:
         return value * (size / to_size)
     if len(kinds) == 2 and kinds == to_kinds[::-1] and value > 0:  # fuel per distance for distance per fuel
-        return 1 / (value * size * to_size)
+        if (per := value * size * to_size) == 0:
+            raise ValueError("write a larger number")
+        return 1 / per
     raise ValueError(f"write it in {symbol(to)}" if to not in UNITLESS else "write a bare number")
 
 
