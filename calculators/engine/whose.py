@@ -19,8 +19,8 @@ def whose(value: Mapping[str, Any]) -> dict[str, str]:
 
 def rests_line(answered: Mapping[str, Any]) -> str:
     """On how many numbers of the owner's and of the example's an answer rests, and which are the example's."""
-    examples = answered["assumes"]
-    counts = [(len(answered["yours"]), "yours"), (len(examples), "the example’s")]
+    examples = answered.get("assumes", [])
+    counts = [(len(answered.get("yours", [])), "yours"), (len(examples), "the example’s")]
     parts = [(count, of) for count, of in counts if count]
     if not parts:
         untold = any("tell" in value for value in answered["results"].values() if isinstance(value, dict))

@@ -69,11 +69,13 @@ def shown(element: HtmlElement) -> str:
     return " ".join(element.text_content().split())
 
 
-def worded(value: dict[str, Any]) -> dict[str, Any]:
-    """A value of the JSON with its words."""
-    said = calculators.with_words({"results": {"x": value}, "inputs": {}, "working": []})["results"]["x"]
-    assert isinstance(said, dict)
-    return said
+def worded(value: dict[str, Any], in_the_working: bool = False) -> dict[str, Any]:
+    """A value of the JSON with its words: in the working with the digits that a step needs."""
+    answer = {"results": {"x": value}, "inputs": {}, "assumes": [], "yours": [], "working": [{"result": value}]}
+    said = calculators.with_words(answer)
+    found = said["working"][0]["result"] if in_the_working else said["results"]["x"]
+    assert isinstance(found, dict)
+    return found
 
 
 def same(element: HtmlElement, value: dict[str, Any], where: str) -> None:
@@ -83,7 +85,7 @@ def same(element: HtmlElement, value: dict[str, Any], where: str) -> None:
     expected = "" if plain is None else plain if isinstance(plain, str) else json.dumps(plain)
     assert told == expected, where
     assert element.get("data-unit", "") == value.get("unit", ""), where
-    words = worded(value)
+    words = worded(value, in_the_working=bool(element.xpath("ancestor::ol[contains(@class, 'work')]")))
     if plain is None:
         assert shown(element) == "—" or value["why"].lower() in shown(element).lower(), (where, shown(element))
     else:
