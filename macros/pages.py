@@ -8,7 +8,11 @@ from pathlib import Path
 import calculators
 import pieces
 from calculators.engine import view
-from calculators.engine.figures import FIGURES
+from calculators.engine.book_view import KINDS
+from calculators.engine.due import due
+from calculators.engine.entries import METERS
+from calculators.engine.figures import ENTRY, ENTRY_KINDS, FIGURES, TABLES
+from calculators.engine.form import fields
 from calculators.engine.view import as_it_stands
 from macros import light, two_languages
 from pieces import charts, forms
@@ -49,7 +53,7 @@ class Pages:
         steps = caller().strip()
         if len(re.findall(r"^\d+\.", steps, re.MULTILINE)) > 3:
             raise ValueError("at most three steps")
-        day = pieces.date_slip(job, self._job(job), self._today, calculators.example_name()) if job else ""
+        day = pieces.date_slip(self._job(job), calculators.example_name()) if job else ""
         at = f"do-{job or 'this'}{'' if language == 'en' else f'-{language}'}"
         # A heading of the third level stands in no list of headings: the page has one there already.
         head = () if language == "en" else (two_languages.words("spanish")["pieces"]["do_this"][language], 3)
@@ -75,12 +79,12 @@ class Pages:
     def job_table(self, page):
         """Every service job by due date."""
         self._use(page, "jobs", "")
-        return pieces.job_table(self._answer("service_due")["results"]["jobs"])
+        return pieces.job_table(self._due)
 
     def next_jobs(self, page, count=4):
         """The jobs that come next."""
         self._use(page, "jobs", "")
-        return pieces.next_jobs(self._answer("service_due")["results"]["jobs"], count)
+        return pieces.next_jobs(self._due, count)
 
     def drawing(self, page, name):
         """One of our drawings, in the page itself so that it takes the page's colors."""
@@ -115,6 +119,16 @@ class Pages:
         """My truck: every fact, asked once."""
         self._use(page, "truck", "")
         return forms.truck_form(calculators.truck_form(), calculators.facts(today=self._today.isoformat()), calculators.example_name())
+
+    def book(self, page):
+        """The truck's book: a form for an entry, and those that are in it."""
+        self._use(page, "truck", "")
+        jobs, lights = TABLES["job"], [entry["id"] for entry in two_languages.words("light")["entries"]]
+        lamps = {entry["id"]: entry["name"]["en"] for entry in two_languages.words("light")["entries"]}
+        known = {"job": {job: calculators.show.words(job).phrase for job in jobs}, "light": {light: lamps[light] for light in lights}}
+        names = [*METERS, *dict.fromkeys(name for kind in KINDS for name in ENTRY_KINDS[kind]), "note"]
+        asked = [_entry_field(name, known.get(name, {})) for name in names]
+        return pieces.book(asked, KINDS, {kind: ENTRY_KINDS[kind] for kind in KINDS})
 
     def values(self, page):
         """Every value of the data file, by group."""
@@ -155,8 +169,12 @@ class Pages:
             raise ValueError(f"no calculator has this name{_near(name, calculators.NAMES)}")
         return self._numbers.answer(name)
 
+    @cached_property
+    def _due(self):
+        return due(self._answer("service_due")["results"], self._today)
+
     def _job(self, job):
-        rows = {row["job"]["value"]: row for row in self._answer("service_due")["results"]["jobs"]}
+        rows = {row["job"]: row for row in self._due}
         if job not in rows:
             raise ValueError(f"no job has this name{_near(job, rows)}")
         return rows[job]
@@ -295,6 +313,14 @@ def _told(answer, given):
 def _row_with(cell, results):
     rows = (row for value in results.values() if isinstance(value, list) for row in value)
     return next((row for row in rows if any(one is cell for one in row.values())), None)
+
+
+def _entry_field(name, choices):
+    """A field of an entry; the words it may hold are those of jobs and lights where the data file lists none."""
+    (field,) = fields(name, ENTRY[name])
+    if choices:
+        return field._replace(kind="choice", choices=tuple(choices), choice_labels=tuple(choices.values()))
+    return field._replace(kind="text") if ENTRY[name].unit in ("text", "word") and not field.choices else field
 
 
 def _row_of(figure):

@@ -5,21 +5,19 @@ ends raw HTML at a blank line. The rows that page.js repeats stand in templates 
 functions, with names in braces where the words go.
 """
 
+from pieces.book import book
 from pieces.cards import card, card_head, result_list, verdict
 from pieces.jobs import (
-    FAR,
-    by_due_date,
     date_slip,
     do_this,
     do_this_acts,
-    due_words,
     job_table,
     job_table_row,
     next_job_line,
     next_job_row,
     next_jobs,
     no_record,
-    recorded,
+    section_row,
 )
 from pieces.page_end import page_end, page_sources, raw, templates
 from pieces.reference import formula_row, formulas, values_table, values_tables
@@ -40,10 +38,10 @@ from pieces.tables import fold, list_result, table, table_row
 from pieces.values import Value, data, large, look, plain
 
 __all__ = [
-    "FAR", "SIGNALS", "Value", "by_due_date", "card", "card_head", "caution", "caution_open", "cautions", "change_truck",
-    "data", "date_slip", "do_this", "do_this_acts", "due_words", "fold", "formula_row", "formulas", "job_table",
+    "SIGNALS", "Value", "book", "card", "card_head", "caution", "caution_open", "cautions", "change_truck",
+    "data", "date_slip", "do_this", "do_this_acts", "fold", "formula_row", "formulas", "job_table",
     "job_table_row", "large", "list_result", "live", "look", "next_job_line", "next_job_row", "next_jobs", "no_record",
-    "open_calculator", "page_end", "page_sources", "plain", "raw", "recorded", "result_list", "signal_word",
+    "open_calculator", "page_end", "page_sources", "plain", "raw", "result_list", "section_row", "signal_word",
     "slip", "source_line", "source_list", "source_row", "table", "table_row", "templates", "values_table", "values_tables",
     "verdict", "work_row", "working",
 ]

@@ -38,9 +38,9 @@ def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "", c
         return join(list_result(name, rows, answer["question"], say) for name, rows in lists.items() if (len(rows) > MANY) == long)
 
     return html(
-        '<section class="calc" data-calculator="{}"{}>{}{}{}{}<div class="cols"{}>{}{}</div>{}{}{}{}{}{}</section>',
+        '<section class="calc" data-calculator="{}"{}>{}{}{}{}{}<div class="cols"{}>{}{}</div>{}{}{}{}{}{}</section>',
         made["calculator"], Markup(" data-both" if pairs else ""), card_head(answer["question"], truck, say), verdict(made),
-        result_list(results, first, "results"), listed(long=False),
+        result_list(results, first, "results"), Markup('<p class="rests" data-rests-line></p>'), listed(long=False),
         Markup(" data-charted" if chart else ""), form(made["calculator"], fields, answer["inputs"], truck, say), chart,
         cautions(made["cautions"], say), listed(long=True), moves, fold(say("Show the working"), work),
         fold(say("Sources and limits"), html("<p>{}</p>{}", say("The maker’s manual wins."), source_list(made["sources"]))), pairs)
@@ -56,7 +56,8 @@ def verdict(made: Value) -> Markup:
     """What to do, with its edge and shape."""
     lines = (html('<p data-result="{}"{}>{}</p>', name, data(level), level["shown"])
              for name in view.LEVELS if (level := made["results"].get(name)))
-    return html('<div class="verdict {}" data-verdict data-search-exclude>{}{}<p data-answer>{}</p></div>', made["look"],
+    return html('<div class="verdict {}" data-verdict data-search-exclude>{}{}<p data-answer>{}</p><p class="rests"></p>'
+                '<div class="settle" data-asks hidden><p></p><div></div></div></div>', made["look"],
                 icon(made["sign"]) if made["sign"] else "", join(lines), made["answer"])
 
 
@@ -64,6 +65,8 @@ def result_list(results: Value, names: Sequence[str], kind: str) -> Markup:
     """Results by name, each with its words."""
     def row(name: str) -> Markup:
         value = results[name]
-        return html('<div><dt>{}</dt><dd{} data-result="{}"{}>{}</dd></div>', value["label"], look(value), name, data(value), large(value))
+        beside = Markup('<dd class="rests"></dd>') if kind == "results" else ""  # the lesser ones have no room for its word
+        return html('<div><dt>{}</dt><dd{} data-result="{}"{}>{}</dd>{}</div>',
+                    value["label"], look(value), name, data(value), large(value), beside)
 
     return html('<dl class="{}" data-search-exclude>{}</dl>', kind, join(map(row, names))) if names else Markup()

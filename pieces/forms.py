@@ -24,9 +24,10 @@ def form(name: str, fields: Sequence[Any], inputs: Value, truck: str, say: Say =
         '<form id="{name}" data-form data-state="example" data-search-exclude novalidate autocomplete="off">'
         '<div class="cells">{cells}</div>{folds}'
         '<div class="acts"><button class="btn" type="button" data-undo disabled>{undo}</button>'
-        '<button class="btn" type="button" data-back disabled>{back}</button></div>'
+        '<button class="btn" type="button" data-back disabled>{back}</button>'
+        '<button class="btn" type="button" data-drop-linked hidden>{drop}</button></div>'
         '<p class="busy" data-message></p></form>',
-        name=name, undo=say("Undo"), back=say(f"Back to {truck}"),
+        name=name, undo=say("Undo"), back=say(f"Back to {truck}"), drop=say("Use mine"),
         cells=grouped([field for field in fields if not field.row], write, say),
         folds=join(job_fold(ident(name, job), own, write) for job, own in by_row(fields).items()))
 
@@ -81,6 +82,8 @@ def in_cell(at: str, question: Any, entry: Markup) -> Markup:
 def _entry(field: Any, common: Markup, value: str, example: str, say: Say) -> Markup:
     if field.kind in ("choice", "yes/no"):
         return _choice(field, common, value, example, say)
+    if field.kind == "text":
+        return html('<input {} type="text" maxlength="200" value="{}">', common, value)
     if field.kind == "date":
         return html('<input {} type="date" value="{}">', common, value)
     # Phones give a decimal keypad no minus sign, so what may fall below nothing gets the full one.
@@ -124,6 +127,8 @@ def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
 
     groups: dict[str, list[Any]] = {}
     for field in fields:
+        if field.source.record or field.kind == "date":  # what was done or read on a day stands in the book
+            continue
         groups.setdefault(LAST if field.derived else field.group, []).append(field)
     in_order = sorted(groups.items(), key=lambda item: item[0] == LAST)
     asked = join(truck_group(group, own, write, folded=place >= OPEN) for place, (group, own) in enumerate(in_order))

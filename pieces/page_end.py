@@ -5,10 +5,20 @@ from collections.abc import Iterable, Sequence
 from markupsafe import Markup
 
 from calculators.engine.view import Say, as_it_stands, source_lines
-from pieces.jobs import job_table_row, next_job_line, no_record
+from pieces.jobs import job_table_row, next_job_line, next_job_row, no_record, section_row
 from pieces.markup import html, join
 from pieces.steps import SIGNALS, caution, source_list, source_row, work_row
 from pieces.values import Value
+
+# What a slip says of its number, by whether it was worked out or told, and by what it rests on.
+ORIGINS = {
+    "made-yours": "Worked out for {truck} from what was told.",
+    "made-partly": "Partly yours: worked out for {truck} from what was told, and from the example’s numbers where nothing was.",
+    "made-example": "The example’s: nothing that was told for {truck} went into it.",
+    "fact-yours": "As told for {truck}.",
+    "fact-partly": "Partly yours: it follows from what was told for {truck}, and from the example’s numbers.",
+    "fact-example": "The example’s: it was not told for {truck} yet.",
+}
 
 
 def page_sources(sources: Sequence[Value], say: Say = as_it_stands) -> Markup:
@@ -33,9 +43,10 @@ def templates(say: Say = as_it_stands) -> Markup:
     """Rows with names in braces, made by the functions above: page.js puts an answer's words in their place."""
     result = {"value": "", "shown": "{shown}", "look": ""}
     step = {"what": "{what}", "name": "", "result": result, "lines": ["{lines}"], "kinds": "{kinds}"}
-    job = {"job": {"number": "{job}"}, "due_date": {"number": "{due}"}, "governed_by": {"value": "", "number": "{brought_by}"}}
+    job = {"section": "", "name": "{name}", "when": "{when}", "said": "{said}", "brought_by": "{brought_by}"}
     rows = {"step": work_row(step), "source": source_row({"title": "{title}", "kind": "{kind}", "values": "{values}"}),
-            "job": job_table_row(job), "next-job": next_job_line("{job}", "{brought_by}", "{due}"),
-            "no-record": next_job_line(*no_record("{count}"))}
+            "section": section_row("{head}"), "job": job_table_row(job), "next-job": next_job_row(job),
+            "no-record": next_job_line(**no_record("{count}"))}
+    rows |= {name: html("<span>{}</span>", words) for name, words in ORIGINS.items()}
     rows |= {f"caution-{signal}": caution(signal, "{hazard}", "{text}", say(signal)) for signal in SIGNALS}
     return join(html('<template data-row="{}">{}</template>', name, row) for name, row in rows.items())

@@ -1,7 +1,7 @@
 """An answer: one calculator, one owner, everything a page, a sheet or a terminal shows."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache, partial
 from types import ModuleType
 from typing import Any, NamedTuple
@@ -42,10 +42,10 @@ class Computed(NamedTuple):
     learned: Mapping[str, Learned]
 
 
-def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str) -> Computed:
-    """Every value of calculator ``name``, without its presentation; Refused where it can't be given."""
+def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, told: Owner | None = None) -> Computed:
+    """Every value of calculator ``name``, without its presentation; Refused where it can't be given. ``told``: the truck, read already."""
     module = calculator(name)
-    told = owner(truck, given, today)
+    told = told or owner(truck, given, today)
     learned = told.learned(module, given)
     facts = that_count(told.facts, (*given, *learned))
     faults = [Fault(key, told, f"no such input; {_near(key, module)}") for key, told in given.items() if key not in _takes(module)]
@@ -94,6 +94,23 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
         "cautions": [*_cautions(known, said, rests), *map(Caution._asdict, differing)],
         "sources": _sources(book, known, origin),
     }
+
+
+def unmarked(name: str, truck: Mapping[str, Any], today: str, told: Owner | None = None) -> dict[str, Any]:
+    """The sentence and the results alone, without what they rest on: the words of later days, which are many, need no more."""
+    made = compute(name, {}, truck, today, told)
+    known, units = made.known, made.book.units
+
+    def said(name: str) -> str:
+        return words(known[name], units.get(name, ""), exact=name in made.got.known, digits=SAID, advice=True).phrase
+
+    def shown(value: Any, rule: Rule) -> Any:
+        if not isinstance(value, list):
+            return plain(value, rule.unit)
+        return [{n: plain(_cell(row[n], said), rule.columns[n]) for n in _columns(rule) if n in row} for row in map(fields, value)]
+
+    return {"calculator": name, "answer": _fill(known["answer"], said), "inputs": {}, "yours": [], "assumes": [], "cautions": [],
+            "results": {n: shown(known[n], r) for n, r in results(name).items()}, "sources": []}
 
 
 @cache
@@ -198,10 +215,15 @@ def _sources(book: Book, known: Mapping[str, Any], origin: Mapping[str, str]) ->
 def _result(value: Any, rule: Rule, rests: Rests, said: Callable[[str], str]) -> Any:
     if not isinstance(value, list):
         return plain(value, rule.unit) | rests.of_result(rule.name)
-    columns = rule.columns if rule.each is None else getattr(rule.each.row, "HEADLINE", rule.columns)
     return [{n: plain(_cell(row[n], said), rule.columns[n]) | rests.marks(row[n], names[n] | _named_in(row[n], rests))
-             for n in columns if n in row}
+             for n in _columns(rule) if n in row}
             for row, names in zip(map(fields, value), rests.cells(rule.name), strict=True)]
+
+
+def _columns(rule: Rule) -> Iterable[str]:
+    """The cells of a list's rows that are shown."""
+    columns: Iterable[str] = rule.columns if rule.each is None else getattr(rule.each.row, "HEADLINE", rule.columns)
+    return columns
 
 
 def _cell(cell: Any, said: Callable[[str], str]) -> Any:

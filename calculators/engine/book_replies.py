@@ -7,6 +7,7 @@ from typing import Any
 from calculators.engine.book import Entry, counted_back, current, read_entries, read_entry
 from calculators.engine.book_table import new_to, read_table, write_table
 from calculators.engine.entries import Raw, content_id, merge
+from calculators.engine.estimate import estimate
 from calculators.engine.facts import Fault
 from calculators.engine.figures import ENTRY, calendar_day
 from calculators.engine.owner import fields_of, owner
@@ -76,7 +77,12 @@ def from_table(request: Mapping[str, Any]) -> Reply:
     return {"truck": {**truck, "book": merge(truck["book"], rows)}, "added": len(rows), "others": table.others, "problems": problems}, []
 
 
+def estimated(request: Mapping[str, Any]) -> Reply:
+    """What the meters should show on a day."""
+    return {"meters": estimate(request["truck"], date.fromisoformat(request["today"]), date.fromisoformat(request["day"]))}, []
+
+
 REPLIES: dict[str, Callable[[Mapping[str, Any]], Reply]] = {
     "read_truck": opened, "join_trucks": joined, "add_entry": added, "list_entries": listed, "write_table": as_table,
-    "read_table": from_table,
+    "read_table": from_table, "estimate": estimated,
 }

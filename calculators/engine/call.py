@@ -6,13 +6,15 @@ from datetime import date
 from functools import cache
 from typing import Any
 
-from calculators.engine.answer import Refused
+from calculators.engine.answer import Refused, unmarked
 from calculators.engine.answer import answer as _answer
 from calculators.engine.calendar import calendar as _calendar
 from calculators.engine.facts import Fault, plan, shortened
 from calculators.engine.figures import FIGURES, Figure, Missing, figure_of
 from calculators.engine.form import typed
+from calculators.engine.kept import kept
 from calculators.engine.owner import fields_of as _fields_of
+from calculators.engine.owner import lasting
 from calculators.engine.plain import plain
 from calculators.engine.reading import Asked, is_bare, read
 from calculators.engine.rules import NAMES, calculator, rules
@@ -22,7 +24,7 @@ from calculators.engine.show import SAID, TOLD, Digits, Words, label, words
 from calculators.engine.truck import facts_of, is_example
 from calculators.engine.truck_file import loads
 from calculators.engine.units import convert
-from calculators.engine.view import Say, as_it_stands, in_both, view
+from calculators.engine.view import Say, as_it_stands, in_both, sentence, view
 from calculators.engine.whose import rests_line, turning, whose
 
 _LONGEST = 12_000_000  # characters of one request
@@ -153,7 +155,17 @@ def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
     made = _all(truck, today)
     answers = made["answers"]
     jobs = {str(truck["name"]): answers["service_due"]["results"]["jobs"]} if truck and "service_due" in answers else {}
-    return {"ok": True, **made, "facts": _facts(truck, answers), "calendar": fleet_calendar(jobs, today)}
+    return {"ok": True, **made, "facts": _facts(truck, answers), "calendar": fleet_calendar(jobs, today),
+            **(_kept(truck, date.fromisoformat(today), answers) if truck and today else {})}
+
+
+def _kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any]) -> dict[str, Any]:
+    told = lasting(truck, today)
+
+    def on(day: date) -> dict[str, Any]:
+        return view(with_words(unmarked("service_due", truck, day.isoformat(), told)))
+
+    return kept(truck, today, answers, on)
 
 
 def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
@@ -183,7 +195,7 @@ def _reply_sensitivity(request: dict[str, Any]) -> dict[str, Any]:
     return {"ok": True, **sensitivity(_name(request["calculator"]), _given(request), request.get("truck"), request.get("today"))}
 
 
-_ABOUT_BOOK = ("read_truck", "join_trucks", "add_entry", "list_entries", "write_table", "read_table")
+_ABOUT_BOOK = ("read_truck", "join_trucks", "add_entry", "list_entries", "write_table", "read_table", "estimate")
 _REPLIES = {"answer": _reply_answer, "sensitivity": _reply_sensitivity, "all": _reply_all, "convert": _reply_convert,
             **dict.fromkeys(_ABOUT_BOOK, _reply_about_book)}
 
@@ -228,8 +240,7 @@ def _refused(refused: Refused, say: Say = as_it_stands) -> dict[str, Any]:
 
 def _faults_told(faults: list[Fault], say: Say = as_it_stands) -> list[dict[str, Any]]:
     """Each with what would do as a sentence."""
-    return [fault._asdict() | {"given": str(fault.given)[:60], "do": say(f"{fault.do[:1].upper()}{fault.do[1:].rstrip('.')}.")}
-            for fault in faults]
+    return [fault._asdict() | {"given": str(fault.given)[:60], "do": say(sentence(fault.do))} for fault in faults]
 
 
 def _faulty(fault: Fault) -> dict[str, Any]:

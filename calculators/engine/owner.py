@@ -111,6 +111,14 @@ def _owner(truck: Mapping[str, Any], day: date) -> Owner:
     return Owner(facts, book, Whose.EXAMPLE if is_example(truck) else Whose.OWN)
 
 
+def lasting(truck: Mapping[str, Any], today: date) -> Owner | None:
+    """The truck as it is on a day, where its book stands so on later days too: nothing in it is dated later, or moves with the day."""
+    def stands(raw: Mapping[str, Any]) -> bool:
+        return str(raw["date"]) <= today.isoformat() if raw.get("date") else raw.get("kind") != "reading" and "days_ago" not in raw
+
+    return owner(truck, {}, today.isoformat()) if all(map(stands, upgraded(truck)["book"])) else None
+
+
 def fields_of(truck: Mapping[str, Any], today: str) -> dict[str, str]:
     """What a truck tells on a day, as text under its fields' names: facts, intervals, the last readings and jobs."""
     learned = owner(truck, {}, today).book.learned

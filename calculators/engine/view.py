@@ -15,7 +15,7 @@ LOOKS = {"fits": "fits", "watch": "watch", "against": "against", "stop_now": "st
 SIGNS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}  # each look's sign
 LEVELS = ("verdict", "stop_level")  # results that say what to do, and how urgently
 _SHOWN = ("value", "unit", "number", "shown", "phrase", "from", "text", "rests_on", "tell")  # of a value, what a page fills in or reads
-_RESTS = ("own", "rests", "answer_rests_on", "answer_whose", "yours", "assumes", "turns")  # what an answer as a whole rests on
+_OWNERS = ("given", "book", "truck")
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 
 
@@ -34,14 +34,34 @@ def view(answered: Value, say: Say = as_it_stands) -> dict[str, Any]:
         "answer": say(answered["answer"]),
         "look": look_of(results),
         "sign": SIGNS.get(look_of(results), ""),
-        "told": any(value["from"] in ("given", "book", "truck") for value in answered["inputs"].values()),
-        "inputs": {name: cell(value) for name, value in answered["inputs"].items()},
+        "asks": asks(answered, say),
+        "inputs": {name: cell(value) | _owned(value) for name, value in answered["inputs"].items()},
         "results": shown | levels,
         "cautions": [{"signal": c["signal"], "hazard": say(c["hazard"]), "text": say(c["text"])} for c in answered["cautions"]],
         "sources": source_lines(answered["sources"], say),
-        **{name: answered[name] for name in _RESTS if name in answered},
+        **{name: answered[name] for name in ("own", "answer_rests_on", "yours", "assumes", "turns") if name in answered},
+        **{name: say(answered[name]) for name in ("answer_whose", "rests") if name in answered},
     }
     return made | ({"working": [step(one, say) for one in answered["working"]]} if "working" in answered else {})
+
+
+def asks(answered: Value, say: Say = as_it_stands) -> dict[str, Any] | None:
+    """The one input to ask for beside the verdict, and why: what only the owner can tell, or what of the example's would turn it."""
+    verdict, turns = answered["results"].get("verdict", {}), answered.get("turns")
+    if tell := verdict.get("tell"):
+        return {"input": tell[0], "why": say(sentence(verdict["phrase"]))}
+    return {"input": turns["input"], "why": say(turns["text"])} if turns else None
+
+
+def _owned(value: Value) -> dict[str, str]:
+    """What an input that follows from no other rests on: its owner's word, or the example's; a number of the trade is nobody's."""
+    owners = {"rests_on": "yours"} if value["from"] in _OWNERS else {}
+    return owners or ({"rests_on": "example"} if value["from"] == "example" and value.get("kind") == "example" else {})
+
+
+def sentence(text: str) -> str:
+    """Words as a sentence."""
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
 
 
 def look_of(results: Value) -> str:
@@ -52,9 +72,9 @@ def look_of(results: Value) -> str:
 def cell(value: Value, say: Say = as_it_stands) -> dict[str, Any]:
     """A value with its words and its look; words that are no number are told by ``say``."""
     kind = look(value)
-    words = {name: say(value[name]) for name in ("number", "shown", "phrase")} if kind in ("words", "why") else {}
+    told = {name: say(value[name]) for name in ("number", "shown", "phrase")} if kind in ("words", "why") else {}
     named = {name: say(value[name]) for name in ("label", "whose") if name in value}
-    return {name: told for name, told in value.items() if name in _SHOWN} | named | words | {"look": kind}
+    return {name: one for name, one in value.items() if name in _SHOWN} | named | told | {"look": kind}
 
 
 def rows(listed: Iterable[Value], say: Say = as_it_stands) -> list[dict[str, Any]]:

@@ -16,7 +16,9 @@ self.dieselCharts = (() => {
   ]);
   const NEAR = "600px"; // how far below the screen a chart is drawn ahead
   const SETTLED = 600; // milliseconds without an edit before what moves the answer is asked
-  const { here, own, all } = handover;
+  const { own } = shared;
+  const { here } = kept;
+  const { all } = words;
   const shown = new WeakMap(); // figure or fold: the answer it shows or is about to
   const examples = new WeakMap(); // figure outside a card: its own picture, to go back to
   let tools = null;
@@ -53,8 +55,8 @@ self.dieselCharts = (() => {
   }
 
   // A spec's rows: those of its list, and with each the single results and inputs; words beside every value.
-  const words = (value) => (value.shown ?? value.phrase);
-  const flat = (values) => Object.fromEntries(Object.entries(values).flatMap(([name, value]) => [[name, value.value], [`${name}_words`, words(value)]]));
+  const textOf = (value) => value.shown ?? value.phrase;
+  const flat = (values) => Object.fromEntries(Object.entries(values).flatMap(([name, value]) => [[name, value.value], [`${name}_words`, textOf(value)]]));
   const single = (values) => Object.fromEntries(Object.entries(values).filter(([name, value]) => !Array.isArray(value) && !name.includes(".")));
 
   function rowsOf(kind, { inputs, results }) {
@@ -69,13 +71,14 @@ self.dieselCharts = (() => {
   async function pictureOf(answer) {
     const { of } = await load();
     const kind = own(of, answer.calculator);
-    return kind ? picture(kind, rowsOf(kind, answer)) : "";
+    const drawn = kind && (await picture(kind, rowsOf(kind, answer)));
+    return drawn?.includes("NaN") ? "" : drawn; // a number in it is not told
   }
 
   async function pictures(answers) {
     try {
       const drawn = await Promise.all(Object.entries(answers).map(async ([name, answer]) => [name, await pictureOf(answer)]));
-      return Object.fromEntries(drawn.filter(([, svg]) => svg));
+      return Object.fromEntries(drawn.filter(([, svg]) => typeof svg === "string"));
     } catch {
       return {}; // without them a chart is drawn when its page is read
     }
@@ -108,6 +111,8 @@ self.dieselCharts = (() => {
   const labelOf = (figure, sentence) => `${figure.querySelector("figcaption").textContent}. ${figure.dataset.says.replace("{answer}", sentence)}`;
 
   function put(figure, text, label, whose) {
+    figure.hidden = !text;
+    if (!text) return;
     figure.querySelector("svg").replaceWith(element(text, label));
     figure.dataset.drawn = whose;
     delete figure.dataset.lost;
@@ -149,7 +154,7 @@ self.dieselCharts = (() => {
     for (const cell of all("[data-from]", figure)) {
       const [group, name] = cell.dataset.from.split(".");
       const value = own(answer[group], name);
-      if (value) cell.textContent = words(value);
+      if (value) cell.textContent = textOf(value);
     }
   }
 
@@ -201,7 +206,7 @@ self.dieselCharts = (() => {
   async function move(fold, answer) {
     const line = fold.querySelector("[data-moves-message]");
     const figure = fold.querySelector("figure");
-    handover.heard((line.textContent = "Trying each number a little lower and higher…"));
+    words.heard((line.textContent = "Trying each number a little lower and higher…"));
     try {
       const reply = await dieselRuntime.call(request(answer));
       if (shown.get(fold) !== answer) return;
@@ -226,7 +231,7 @@ self.dieselCharts = (() => {
   function request({ calculator, inputs }) {
     const told = Object.entries(inputs).filter(([, fact]) => ["given", "truck"].includes(fact.from));
     const given = Object.fromEntries(told.map(([name, fact]) => [name, fact.text]));
-    return { do: "sensitivity", calculator, given, truck: here.showing === "yours" ? here.saved.truck : null, today: handover.today() };
+    return { do: "sensitivity", calculator, given, truck: here.showing === "yours" ? here.saved.truck : null, today: kept.today() };
   }
 
   function fillMoves(figure, rows) {
@@ -234,7 +239,7 @@ self.dieselCharts = (() => {
     const pattern = body.rows[0];
     body.replaceChildren(...rows.map((row) => {
       const line = pattern.cloneNode(true);
-      for (const cell of line.cells) cell.textContent = words(row[cell.dataset.move]);
+      for (const cell of line.cells) cell.textContent = textOf(row[cell.dataset.move]);
       return line;
     }));
   }
@@ -252,6 +257,7 @@ self.dieselCharts = (() => {
       if (answer) showFigure(figure, answer, true);
       else if (here.showing === "yours") figure.dataset.drawn = "example"; // no answer for this truck: the card says so
       else if (loose && figure.dataset.drawn) {
+        figure.hidden = false;
         figure.querySelector("svg").replaceWith(examples.get(figure).cloneNode(true));
         delete figure.dataset.drawn;
         shown.delete(figure);

@@ -2,8 +2,9 @@
 // Calculator forms: each sends what its reader changed, and shows the reply in the card where the
 // example's answer stood. All sums are made by the runtime; nothing here knows what a field means.
 (() => {
-  const { here, own, all } = handover;
-  const BARE = /^(?=.*[\d¼-¾⅐-⅞])[^\p{L}%$¢°#'"’”′″]*(e[+-]?\d+|k)?\s*$/iu; // a number without a unit, however it is written
+  const { factsOf, isBare, own, withFacts } = shared;
+  const { here } = kept;
+  const { all } = words;
   const forms = all("form[data-form]").map((form) => form.id);
   if (!forms.length) return;
 
@@ -43,7 +44,7 @@
   // A bare number is in the declared unit; what has one goes as typed, so that its fault can name it.
   function asTyped(of, name, { text, unit }) {
     const units = unitOf(of, name);
-    return units && unit && unit !== units.options[0].value && BARE.test(text) ? `${text.trim()} ${unit}` : text;
+    return units && unit && unit !== units.options[0].value && isBare(text) ? `${text.trim()} ${unit}` : text;
   }
 
   function given(of) {
@@ -56,13 +57,7 @@
     const elsewhere = [...typed()].filter(([name, entry]) => entry.good && !field(of, name));
     // The example's service record belongs to the example alone: a truck of a few facts would be one without any record.
     if (!elsewhere.length || (!saved && [...of.elements].some((one) => one.name.startsWith("done.")))) return saved;
-    const made = structuredClone(saved ?? { format: "diesel-handover-truck", version: 1, name: "", facts: {} });
-    for (const [name, entry] of elsewhere) {
-      const [part, job, what] = name.split(".");
-      if (job) ((made[part] ??= {})[job] ??= {})[what] = entry.good;
-      else (made.facts ??= {})[name] = entry.good;
-    }
-    return made;
+    return withFacts(saved, { ...factsOf(saved), ...Object.fromEntries(elsewhere.map(([name, entry]) => [name, entry.good])) });
   }
 
   function compute(id) {
@@ -80,8 +75,8 @@
         const of = form(id);
         const sent = given(of);
         const owner = shownFor();
-        const asked = { do: "answer", calculator: id, given: sent, truck: truck(of), today: handover.today(), units: "us" };
-        const request = { ...asked, spanish: handover.spanish(of) };
+        const asked = { do: "answer", calculator: id, given: sent, truck: truck(of), today: kept.today(), units: "us" };
+        const request = { ...asked, spanish: words.spanish(of) };
         const reply = await dieselRuntime.call({ ...request, working: false });
         if (state.again) continue;
         if (owner !== shownFor()) return; // the page was filled for another meanwhile, and holds that one's answer
@@ -116,24 +111,24 @@
 
   function say(of, told, progress) {
     const line = of.querySelector("[data-message]");
-    handover.put(line, handover.tell(of, told));
+    words.put(line, words.tell(of, told));
     if (progress === undefined) return;
     const bar = document.createElement("progress");
-    bar.setAttribute("aria-label", handover.named(of, "Loading"));
+    bar.setAttribute("aria-label", words.named(of, "Loading"));
     if (progress > 0) bar.value = progress;
     line.prepend(bar);
   }
 
   // Who hears the page is told once, a second after the last key, and only of the form in use.
   function hear(of) {
-    if (document.activeElement?.closest("form[data-form]") !== of) return;
+    if (formOf({ target: document.activeElement }) !== of) return;
     clearTimeout(hearing);
     hearing = setTimeout(() => {
       if (!of.isConnected) return undefined; // another truck's card took its place
       if (states.get(of.id).running && of.dataset.state === "working") return hear(of);
       const faults = new Set(all("[aria-invalid]", of).map((one) => document.getElementById(`${one.id}-e`).textContent));
       const said = of.querySelector("[data-message]").textContent;
-      handover.heard(faults.size || said ? [...faults, said].join(" ").trim() : card(of).querySelector("[data-answer]")?.textContent);
+      words.heard(faults.size || said ? [...faults, said].join(" ").trim() : card(of).querySelector("[data-answer]")?.textContent);
       return undefined;
     }, HEARD);
   }
@@ -205,7 +200,7 @@
         continue;
       }
       one.setAttribute("aria-invalid", "true");
-      handover.put(document.getElementById(`${one.id}-e`), fault.do);
+      words.put(document.getElementById(`${one.id}-e`), fault.do);
       const fold = one.closest("details");
       if (fold) fold.open = true;
     }
@@ -215,11 +210,19 @@
   }
 
   function decorate(of) {
-    const mine = [...of.elements].filter((one) => one.name && typed().has(one.name));
-    for (const one of of.elements) if (one.name) one.closest(".cell")?.classList.toggle("yours", typed().has(one.name));
+    const entryOf = (one) => one.name && typed().get(one.name);
+    const mine = [...of.elements].filter(entryOf);
+    const linked = mine.filter((one) => entryOf(one).linked);
+    for (const one of of.elements) {
+      if (!one.name) continue;
+      one.closest(".cell")?.classList.toggle("typed", mine.includes(one));
+      one.closest(".cell")?.classList.toggle("linked", linked.includes(one));
+    }
+    card(of).classList.toggle("linked", linked.length > 0);
     for (const button of all("[data-undo]", of)) button.disabled = !before[here.showing].length;
     for (const button of all("[data-back]", of)) button.disabled = !mine.length;
-    handover.forWhom(card(of), mine.length > 0);
+    for (const button of all("[data-drop-linked]", of)) button.hidden = !linked.length;
+    handover.forWhom(card(of), { changed: mine.length > linked.length, linked: linked.length > 0 });
   }
 
   // What a reader does ------------------------------------------------------------------------------
@@ -235,18 +238,7 @@
       say(of, runtime.message || (runtime.bytes ? ["Starting the calculator: {} MB, once", megabytes] : "Starting the calculator…"), runtime.share);
       hear(of);
     });
-    return renew().then(() => compute(of.id)).catch((wrong) => fail(of, wrong.told ?? wrong.message)).finally(stop);
-  }
-
-  // Answers that an older version of the site stored are made again once the runtime is there.
-  async function renew() {
-    await dieselRuntime.start();
-    if (!here.saved || here.saved.site_version === handover.version()) return;
-    const reply = await dieselRuntime.call({ do: "all", truck: here.saved.truck, today: handover.today() });
-    if (!reply.ok) return;
-    const pictures = (await globalThis.dieselCharts?.pictures(reply.answers)) ?? {};
-    handover.keep({ ...here.saved, answers: reply.answers, facts: reply.facts, pictures, site_version: handover.version(), computed_on: handover.today() });
-    handover.show("yours");
+    return compute(of.id).finally(stop);
   }
 
   function note(of, one) {
@@ -254,13 +246,22 @@
     fresh = false;
     // A browser keeps a day that does not exist to itself.
     const text = one.validity.badInput ? "a day that does not exist" : one.value;
-    typed().set(one.name, { text, unit: unitOf(of, one.name)?.value ?? "", good: typed().get(one.name)?.good });
+    typed().set(one.name, { text, unit: unitOf(of, one.name)?.value ?? "", good: typed().get(one.name)?.good, linked: false });
     draw(of);
     wake(of);
     hear(of);
     computeAll(of.id);
     clearTimeout(writing);
     writing = setTimeout(remember, WRITTEN, of);
+  }
+
+  // What is typed beside the verdict stands in the field that is asked there, in its declared unit.
+  function copy(of, { dataset, value }) {
+    const one = field(of, dataset.copies);
+    const units = unitOf(of, one.name);
+    if (units) units.selectedIndex = 0;
+    one.value = value;
+    note(of, one);
   }
 
   const asks = (id) => [...typed().keys()].some((name) => field(form(id), name));
@@ -316,9 +317,10 @@
     remember(of);
   }
 
-  function back(of) {
+  // Without what was typed here, or only without what the link brought, in every form.
+  function back(of, goes = (name) => field(of, name)) {
     before[here.showing].push(new Map(typed()));
-    replace(new Map([...typed()].filter(([name]) => !field(of, name))));
+    replace(new Map([...typed()].filter(([name, entry]) => !goes(name, entry))));
     computeAll(of.id);
     remember(of);
   }
@@ -327,7 +329,7 @@
   async function changeUnit(of, units) {
     const name = units.dataset.unitFor;
     const entry = typed().get(name);
-    if (entry && !BARE.test(entry.text)) return;
+    if (entry && !isBare(entry.text)) return;
     const inputs = latest[here.showing].get(of.id) ?? (here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null);
     const text = entry ? entry.text : inputs ? (own(inputs, name)?.text ?? "") : first(field(of, name));
     await convert(of, name, text, entry?.unit);
@@ -349,20 +351,22 @@
   function remember(of) {
     here.given = Object.fromEntries([...typed()].map(([name, { text, unit }]) => [name, [text, unit]]));
     here.at = of.id;
-    handover.address();
+    kept.address();
   }
 
   function restore() {
     for (const [name, entry] of Object.entries(here.given)) {
-      const [text, unit] = Array.isArray(entry) ? entry : [];
-      if (typeof text === "string" && forms.some((id) => field(form(id), name))) typed().set(name, { text: text.slice(0, 200), unit: typeof unit === "string" ? unit : "" });
+      const [text, unit = ""] = entry;
+      if (forms.some((id) => field(form(id), name))) typed().set(name, { text: text.slice(0, 200), unit, linked: here.linked });
     }
     if (!typed().size) return;
     draw();
     for (const id of forms) if (asks(id)) wake(form(id));
   }
 
-  const formOf = (event) => event.target.closest?.("form[data-form]");
+  // The form that something is in, or whose field it copies.
+  const formOf = ({ target }) => target?.closest?.("form[data-form]") ?? target?.closest?.("[data-calculator]:has(form[data-form]) [data-asks]")
+    ?.closest("[data-calculator]").querySelector("form[data-form]");
   // A touch that only scrolls focuses and clicks nothing, so it loads nothing. Safari gives a clicked button no focus.
   for (const way of ["focusin", "click"]) {
     document.addEventListener(way, (event) => {
@@ -374,6 +378,7 @@
   document.addEventListener("input", (event) => {
     const of = formOf(event);
     if (of && event.target.name) note(of, event.target);
+    else if (of && event.target.dataset.copies) copy(of, event.target);
   });
   document.addEventListener("change", (event) => {
     const of = formOf(event);
@@ -385,6 +390,7 @@
     const of = formOf(event);
     if (of && event.target.closest("[data-undo]")) undo(of);
     if (of && event.target.closest("[data-back]")) back(of);
+    if (of && event.target.closest("[data-drop-linked]")) back(of, (_name, entry) => entry.linked);
   });
   // The page was filled anew, for the truck or the example: what was typed for that one stands again.
   document.addEventListener("handover", () => {

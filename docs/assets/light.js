@@ -11,9 +11,10 @@
   }
 
   function numbers() {
-    const identity = handover.own(handover.own(handover.here.saved, "truck"), "identity");
-    for (const row of handover.all("[data-call]")) {
-      const number = handover.own(identity, `call_${row.dataset.call}`);
+    const { own } = shared;
+    const identity = own(own(kept.here.mine, "truck"), "identity"); // this browser's own: no link brings a number to call
+    for (const row of words.all("[data-call]")) {
+      const number = own(identity, `call_${row.dataset.call}`);
       if (typeof number !== "string" || !NUMBER.test(number)) continue;
       row.href = `tel:${number.replace(/[^\d+*#]/g, "")}`;
       row.classList.add("mine");

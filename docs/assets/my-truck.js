@@ -3,10 +3,10 @@
 // Nothing typed or opened is ever thrown away: what can't be read stays in its field, a draft survives
 // leaving the page, and a file that breaks is kept aside.
 (() => {
-  const { here, own, all } = handover;
-  const DRAFT = `${handover.KEY}-draft`;
-  const LARGEST = 1_000_000; // bytes; a truck's file has a few thousand
-  const BARE = /^(?=.*[\d¼-¾⅐-⅞])[^\p{L}%$¢°#'"’”′″]*(e[+-]?\d+|k)?\s*$/iu; // a number without a unit, however it is written
+  const { factsOf, isBare, isPlain, own, withFacts } = shared;
+  const { here, DRAFT } = kept;
+  const { all } = words;
+  const LARGEST = 5_000_000; // bytes; a book of two thousand entries has a tenth of that
   const form = document.querySelector("form[data-truck]");
   if (!form) return;
   const part = (name) => document.querySelector(`[data-${name}]`);
@@ -15,71 +15,72 @@
   const field = (name) => fields.find((one) => one.name === name);
   const unitOf = (name) => [...form.elements].find((one) => one.dataset.unitFor === name);
   const onlyUnitOf = (one) => one.parentElement.querySelector("[data-unit]")?.dataset.unit;
-  const say = (...texts) => handover.heard((line.textContent = texts.filter(Boolean).join(" ")));
+  const say = (...texts) => words.heard((line.textContent = texts.filter(Boolean).join(" ")));
   const unsaved = (text) => { form.dataset.unsaved = ""; say(text); };
 
   const NOTHING_STORED = "This browser stores nothing for this page: save it as a file before you leave.";
   let stores = true; // whether the last draft could be kept
 
-  const local = {
-    read(key) {
-      try {
-        return JSON.parse(localStorage.getItem(key));
-      } catch {
-        return null;
-      }
-    },
-    write(key, thing) {
-      try {
-        if (thing) localStorage.setItem(key, JSON.stringify(thing));
-        else localStorage.removeItem(key);
-        return true;
-      } catch {
-        return false;
-      }
-    },
-  };
+  let loose = {}; // what is told and has no field here, as what only a newer guide knows
+  const DAYS = { odometer: "read_on", engine_hours: "engine_hours_read_on" }; // of each meter, the day on which it was read
+  let base = null; // the truck that the fields came from: what another tab saved since is not in them
+  let readings = {}; // what the book tells the fields: a meter that still shows that is no new reading
 
-  const keepDraft = () => (stores = local.write(DRAFT, { name: field("name").value, facts: facts() }));
+  const keepDraft = () => (stores = kept.write(DRAFT, { name: field("name").value, facts: facts() }));
+
+  const watcher = ({ state, message, share }) => {
+    if (state !== "ready") say(message || "Starting the calculators…", share ? `${Math.round(share * 100)} %` : "");
+  };
 
   // The form and the file -------------------------------------------------------------------------
 
   function facts() {
-    const found = {};
+    const found = { ...loose };
     for (const one of fields) {
       const text = one.value.trim();
       const units = unitOf(one.name);
       if (!text || one.name === "name") continue;
       const unit = units?.value ?? onlyUnitOf(one);
       if (text === one.dataset.shown) found[one.name] = one.dataset.exact; // shown in another unit than it was told in
-      else found[one.name] = unit && BARE.test(text) ? `${text} ${unit}` : text;
+      else found[one.name] = unit && isBare(text) ? `${text} ${unit}` : text;
     }
     return found;
   }
+
+  // The truck with what stands in the fields, and the meters that were read anew.
+  function told() {
+    const found = facts();
+    const read = Object.fromEntries(Object.keys(DAYS).filter((meter) => found[meter] && found[meter] !== readings[meter]).map((meter) => [meter, found[meter]]));
+    for (const name of Object.entries(DAYS).flat()) delete found[name]; // they stand in the book
+    const before = here.saved?.truck ?? { id: kept.newId(), book: [] };
+    return { truck: withFacts({ ...before, name: field("name").value.trim() || "My truck" }, found), read };
+  }
+
+  const reading = (read) => ({ id: kept.newId(), kind: "reading", date: kept.today(), written: new Date().toISOString(), ...read });
 
   function truck() {
-    const made = { format: "diesel-handover-truck", version: 1, name: field("name").value.trim() || "My truck", facts: {}, done: {}, interval: {} };
-    for (const [key, text] of Object.entries(facts())) {
-      const [group, job, what] = key.split(".");
-      if (job) (made[group][job] ??= {})[what] = text;
-      else made.facts[key] = text;
-    }
-    return made;
+    const { truck: made, read } = told();
+    return Object.keys(read).length ? { ...made, book: [...made.book, reading(read)] } : made;
   }
 
-  function texts(told) {
-    const found = { ...own(told, "facts") };
-    for (const group of ["done", "interval"]) {
-      for (const [job, row] of Object.entries(own(told, group) ?? {})) {
-        for (const [what, text] of Object.entries(row ?? {})) found[`${group}.${job}.${what}`] = text;
-      }
+  // Meters that were read become a reading of today; what won't do stays in its field and is told as a fault.
+  async function withReading() {
+    let { truck: made, read } = told();
+    const faults = [];
+    while (Object.keys(read).length) {
+      const reply = await kept.ask({ do: "add_entry", truck: made, entry: reading(read) }, watcher);
+      if (reply.ok) return { truck: reply.truck, faults };
+      const bad = new Set(reply.faults.map((fault) => fault.field));
+      faults.push(...reply.faults);
+      const left = Object.entries(read).filter(([meter]) => !bad.has(meter));
+      read = left.length < Object.keys(read).length ? Object.fromEntries(left) : {};
     }
-    return found;
+    return { truck: made, faults };
   }
 
   function put(name, told) {
     const one = field(name);
-    if (!one || !["string", "number", "boolean"].includes(typeof told)) return false;
+    if (!one || !isPlain(told)) return false;
     const units = unitOf(name);
     const text = typeof told === "boolean" ? (told ? "yes" : "no") : String(told);
     const [, number, unit] = /^(\S+)\s+(\S.*)$/.exec(text) ?? [];
@@ -93,6 +94,7 @@
     clearFaults();
     form.reset();
     field("name").value = name ?? "";
+    loose = Object.fromEntries(Object.entries(told).filter(([key]) => !field(key)));
     for (const [key, text] of Object.entries(told)) put(key, text);
     settle();
     count();
@@ -146,61 +148,31 @@
 
   // Saving --------------------------------------------------------------------------------------------
 
-  // The runtime's script runs once the page is read to its end.
-  const parsed = document.readyState !== "complete" ? new Promise((done) => document.addEventListener("DOMContentLoaded", done)) : null;
-
-  async function ask(request) {
-    await parsed;
-    const stop = dieselRuntime.watch((runtime) => {
-      if (runtime.state !== "ready") say(runtime.message || "Starting the calculators…", runtime.share ? `${Math.round(runtime.share * 100)} %` : "");
-    });
-    try {
-      return await dieselRuntime.call(request);
-    } finally {
-      stop();
-    }
-  }
-
-  // What another tab saved since this page was opened or saved: kept aside, for this page's fields do not know it.
-  function savedElsewhere() {
-    const stored = here.carries ? null : local.read(handover.KEY);
-    return stored?.truck && stored.saved_at !== here.saved?.saved_at ? stored.truck : null;
-  }
-
   async function save(earlier = []) {
     keepDraft();
     clearFaults();
     say("Working everything out…");
-    const read = await ask({ do: "read_truck", text: JSON.stringify(truck()) });
-    const made = await ask({ do: "all", truck: read.truck, today: handover.today() });
-    if (!read.ok || !made.ok) throw new Error([...(read.faults ?? []), ...(Array.isArray(made.faults) ? made.faults : [])].map((fault) => fault.do).join(" "));
-    const wrong = [...read.faults, ...Object.values(made.faults).flat(), ...earlier];
-    const bad = new Set(wrong.map((fault) => fault.field).filter(field));
-    const unread = Object.fromEntries(Object.entries(facts()).filter(([name]) => bad.has(name)));
-    const elsewhere = savedElsewhere();
-    const pictures = (await globalThis.dieselCharts?.pictures(made.answers)) ?? {};
-    const kept = handover.keep({
-      site_version: handover.version(), computed_on: handover.today(), saved_at: Date.now(),
-      truck: read.truck, answers: made.answers, facts: made.facts, calendar: made.calendar, pictures, unread,
-    });
-    if (kept) local.write(DRAFT, null);
-    if (elsewhere) {
-      handover.aside({ before: elsewhere });
-      showAside();
-    }
+    if (here.mine && !shared.isSame(here.mine.truck, base) && here.mine.truck !== base) kept.aside({ before: here.mine.truck });
+    const made = await withReading();
+    earlier.push(...made.faults);
+    const bad = (faults) => new Set([...faults, ...earlier].map((fault) => fault.field).filter(field));
+    const unread = (faults) => ({ unread: Object.fromEntries(Object.entries(facts()).filter(([name]) => bad(faults).has(name))) });
+    const { saved, faults, stores: stored } = await kept.keep(made.truck, { watcher, more: unread });
+    if (stored) kept.write(DRAFT);
     delete form.dataset.unsaved;
-    await here.packing; // what a link carries is told, and stands in the address
     here.at = "";
     handover.show("yours");
-    handover.address();
-    report(read.truck.name, kept, showFaults(wrong), bad.size);
+    kept.address();
+    showTruck();
+    showAside();
+    report(saved.truck.name, stored, showFaults([...faults, ...earlier]), bad(faults).size);
   }
 
-  function report(name, kept, loose, marked) {
-    const folder = here.carries ? (handover.fragment("") ? "From a folder it travels with the links from page to page; keep a file too." : "It is too long for links to carry: save it as a file.") : "";
+  function report(name, stored, more, marked) {
+    const folder = here.carries ? (kept.fragment("") ? "From a folder it travels with the links from page to page; keep a file too." : "It is too long for links to carry: save it as a file.") : "";
     say(
-      kept ? `Saved in this browser. What is blue in this guide is now for ${name}.` : "This browser stores nothing for this page, so save it as a file and open that file next time.",
-      folder, marked ? "What is marked could not be used: it stays in its field, and the answers that need it stay the example’s." : "", ...loose,
+      stored ? `Saved in this browser. What is blue in this guide is now for ${name}.` : "This browser stores nothing for this page, so save it as a file and open that file next time.",
+      folder, marked ? "What is marked could not be used: it stays in its field, and the answers that need it stay the example’s." : "", ...more,
     );
   }
 
@@ -218,43 +190,48 @@
     }
     say(`Reading ${file.name}…`);
     const text = await file.text();
-    const read = await ask({ do: "read_truck", text }).catch((wrong) => {
+    const read = await kept.readTruck(text, watcher).catch((wrong) => {
       keepAside(`${file.name} could not be read: ${wrong.message}`, text);
       throw wrong;
     });
-    if (read.faults.length || !read.ok) keepAside(`${file.name} could not be read as it is. ${read.faults.map((fault) => `${fault.field.replaceAll("_", " ")}: ${fault.do}`).join(" ")}`, text);
+    const told = read.faults.map((fault) => `${fault.field.replaceAll("_", " ")}: ${fault.do}`);
+    if (told.length || !read.ok) keepAside(`${file.name} could not be read as it is. ${told.join(" ")}`, text);
     if (!read.ok) {
       say(`${file.name} could not be read, so nothing was changed.`, ...read.faults.map((fault) => fault.do));
       return;
     }
-    if (here.saved || "unsaved" in form.dataset) keepBefore();
-    fill(read.truck.name, texts(read.truck));
-    for (const fault of read.faults) put(fault.field, fault.given);
+    // A file that does not say when it was saved was so when it was written.
+    await bring({ saved_at: new Date(file.lastModified).toISOString(), ...read.truck }, read.faults);
+  }
+
+  // A file of the truck that is here brings its entries along; of its facts those saved last win, and the others are put aside and named.
+  async function bring(opened, faults) {
+    const before = here.saved?.truck;
+    if ("unsaved" in form.dataset) kept.aside({ before: truck() });
+    const one = before?.id === opened.id ? (await kept.ask({ do: "join_trucks", trucks: [before, opened] }, watcher)).truck : opened;
+    if (one === opened && before) kept.aside({ before });
+    here.saved = { truck: one, filed: opened.book.length };
+    showTruck();
+    for (const fault of faults) put(fault.field, fault.given);
     settle();
-    await saving(read.faults.filter((fault) => !field(fault.field)));
+    await saving(faults.filter((fault) => !field(fault.field)));
   }
 
   function keepAside(why, text) {
-    handover.aside({ why, text });
-    showAside();
-  }
-
-  // The form as it stands: the truck that was saved, with what was typed since.
-  function keepBefore() {
-    handover.aside({ before: truck() });
+    kept.aside({ why, text });
     showAside();
   }
 
   function showAside() {
-    const kept = handover.asides();
-    part("kept").hidden = !kept.length;
-    part("kept-why").textContent = kept.map(({ why, before }) => why ?? `What stood here before is kept: ${before.name}.`).join(" ");
+    const waiting = kept.asides();
+    part("kept").hidden = !waiting.length;
+    part("kept-why").textContent = waiting.map(({ why, before }) => why ?? `What stood here before is kept: ${before.name}.`).join(" ");
   }
 
   function saveAside() {
-    const kept = handover.asides();
-    const files = [...kept.filter(({ text }) => text !== undefined).map(({ text }) => ["kept-aside", text]),
-      ...kept.filter(({ before }) => before).map(({ before }) => ["my-truck-before", asText(before)])];
+    const waiting = kept.asides();
+    const files = [...waiting.filter(({ text }) => text !== undefined).map(({ text }) => ["kept-aside", text]),
+      ...waiting.filter(({ before }) => before).map(({ before }) => ["my-truck-before", asText(before)])];
     const count = {};
     for (const [name, text] of files) {
       count[name] = (count[name] ?? 0) + 1;
@@ -263,57 +240,58 @@
   }
 
   function dropAside() {
-    local.write(handover.ASIDE, null);
+    kept.write(kept.ASIDE);
     showAside();
   }
 
   function clear() {
-    handover.keep(null);
-    local.write(DRAFT, null);
-    dropAside();
+    kept.clear();
+    showAside();
     here.given = {};
     here.at = "";
-    fill("", {});
+    showTruck();
     handover.show("example");
-    handover.address();
+    kept.address();
     part("confirm").hidden = true;
     delete form.dataset.unsaved;
     say("Cleared. The numbers are the example’s again.", here.carries ? "Pages you go back to may still carry it: close this window too." : "");
   }
 
+  // The fields hold what the shown truck tells, and its meters as they were last read.
+  function showTruck() {
+    const { saved } = here;
+    base = saved?.truck ?? null;
+    readings = own(saved, "told") ?? {};
+    const meters = Object.fromEntries(Object.keys(DAYS).filter((meter) => readings[meter]).map((meter) => [meter, readings[meter]]));
+    fill(saved?.truck.name ?? "", { ...factsOf(saved?.truck), ...meters, ...own(saved, "unread") });
+  }
+
   // The page -------------------------------------------------------------------------------------------
 
   function begin() {
-    const draft = local.read(DRAFT);
+    const draft = kept.read(DRAFT);
+    showTruck();
     if (draft) {
       fill(draft.name, own(draft, "facts") ?? {});
       unsaved("This was typed here, but not saved yet.");
-    } else if (here.saved) {
-      fill(here.saved.truck.name, { ...texts(here.saved.truck), ...own(here.saved, "unread") });
     }
     settle();
     stores = here.problem !== "refused";
     if (!stores) say("This browser stores nothing for this page. You can still save a file and open it here next time.");
     if (here.carries) part("export").classList.add("solid");
     showAside();
-    done((here.at || location.hash.slice(1)).match(/^did-(\w+)$/)?.[1]);
-    if (here.saved && !draft && here.saved.site_version !== handover.version()) saving();
+    document.addEventListener("truck", changed);
   }
 
-  // "I did it today" comes here: the day is filled in, the readings are its owner's to tell.
-  function done(job) {
-    const fold = job && document.getElementById(`did-${job}`);
-    if (!fold) return;
-    unfold(fold);
-    field(`done.${job}.date`).value = handover.today();
-    count();
-    fold.scrollIntoView({ block: "center" });
-    field(`done.${job}.odometer`)?.focus();
-    unsaved("The day is filled in. Add the readings if you have them, then save.");
+  // Another truck is shown, as when another tab saved: what is typed here stays, and is told so.
+  function changed() {
+    readings = own(here.saved, "told") ?? {};
+    if (!("unsaved" in form.dataset) && !form.contains(document.activeElement)) showTruck();
+    else if (!here.guest) say("Another tab saved this truck. What you typed here stays, and goes on from there when you save.");
   }
 
   const acts = {
-    export: () => download("my-truck.json", asText(truck())),
+    export: () => download("my-truck.json", "unsaved" in form.dataset || !here.saved ? asText(truck()) : kept.asFile()),
     import: () => part("file").click(),
     clear: () => { part("confirm").hidden = false; part("clear-no").focus(); },
     "clear-no": () => { part("confirm").hidden = true; part("clear").focus(); },
@@ -353,10 +331,10 @@
   form.addEventListener("change", async ({ target }) => {
     const one = target.dataset.unitFor && field(target.dataset.unitFor);
     const from = target.dataset.was ?? target.options?.[0].value;
-    if (one && BARE.test(one.value)) {
+    if (one && isBare(one.value)) {
       if (one.value !== one.dataset.shown) one.dataset.exact = `${one.value.trim()} ${from}`;
       const [, text, unit] = one.dataset.exact.match(/(.*) (.*)/);
-      const reply = unit === target.value ? { ok: true, text } : await ask({ do: "convert", input: one.name, text, unit, to: target.value });
+      const reply = unit === target.value ? { ok: true, text } : await dieselRuntime.call({ do: "convert", input: one.name, text, unit, to: target.value });
       if (reply.ok) one.dataset.shown = one.value = reply.text;
     }
     if (one) target.dataset.was = target.value;
@@ -367,5 +345,5 @@
   addEventListener("storage", ({ key, newValue }) => {
     if (key === DRAFT && newValue === null && "unsaved" in form.dataset) keepDraft();
   });
-  handover.begun.then(begin); // a truck that came in the link is unpacked first
+  begin();
 })();

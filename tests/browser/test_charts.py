@@ -14,7 +14,6 @@ from tests.browser.conftest import first_visit
 from tools.ready import ROOT
 
 pytestmark = pytest.mark.browser
-KEY = "diesel-handover"
 BUNDLE = "assets/vega/charts.js"
 PAGES = {"regeneration": "exhaust", "service_due": "oil-and-service", "fluid_cost": "money", "diesel_or_gasoline": "money",
          "axle_load": "load-and-tow", "protection_worth": "money"}  # fmt: skip
@@ -82,7 +81,7 @@ def save(page: Page, served: str, truck: dict[str, Any]) -> dict[str, Any]:
     file = {"name": "my-truck.json", "mimeType": "application/json", "buffer": json.dumps(truck).encode()}
     page.locator("[data-file]").set_input_files(file)
     expect(page.locator("html.yours")).to_be_attached()
-    return json.loads(page.evaluate(f"localStorage.getItem('{KEY}')"))
+    return page.evaluate("JSON.parse(localStorage.getItem(kept.KEY))")
 
 
 @pytest.mark.parametrize("name", PAGES)

@@ -3,16 +3,16 @@ import js from "@eslint/js";
 import globals from "globals";
 
 const WORKERS = ["**/worker.js", "**/service-worker.js"];
-const shared = { handover: "writable", dieselRuntime: "writable" };
-const declared = "^(handover|dieselRuntime)$"; // at the top of one script, for the others
+const shared = Object.fromEntries(["shared", "kept", "words", "handover", "dieselRuntime"].map((name) => [name, "writable"]));
+const declared = "^(shared|kept|words|handover|dieselRuntime)$"; // at the top of one script, for the others
 
 export default [
   js.configs.recommended,
   {
     languageOptions: { ecmaVersion: 2024, sourceType: "script" },
-    rules: { "no-redeclare": ["error", { builtinGlobals: false }], "no-unused-vars": ["error", { varsIgnorePattern: declared }] },
+    rules: { "no-redeclare": ["error", { builtinGlobals: false }], "no-unused-vars": ["error", { varsIgnorePattern: declared, ignoreRestSiblings: true }] },
   },
-  { ignores: WORKERS, languageOptions: { globals: { ...globals.browser, ...shared } } },
+  { ignores: WORKERS, languageOptions: { globals: { ...globals.browser, ...shared, module: "readonly" } } },
   { files: ["**/worker.js"], languageOptions: { globals: { ...globals.worker, loadPyodide: "readonly" } } },
   { files: ["**/service-worker.js"], languageOptions: { globals: globals.serviceworker } },
 ];

@@ -1,4 +1,4 @@
-"""The pages' scripts by others' rules: ESLint's recommended ones.
+"""The pages' scripts by others' rules, ESLint's recommended ones; their pure functions in Node.
 
 What TypeScript finds in them by their JSDoc types is looked at with `npx tsc -p tests/scripts` (pages) and
 `npx tsc -p tests/scripts/tsconfig.worker.json` (workers): strict, and not yet without a finding.
@@ -39,3 +39,11 @@ def test_eslint_has_nothing_to_say(eslint: list[str]) -> None:
 def test_eslint_would_speak(eslint: list[str], tmp_path: Path, name: str, script: str, rule: str) -> None:
     (tmp_path / name).write_text(script)
     assert f" {rule}\n" in run([*eslint, name], tmp_path).stdout.replace("\r", "")
+
+
+def test_functions_that_need_no_page() -> None:
+    found = sorted(Path(__file__).parent.glob("*.test.cjs"))
+    assert found
+    done = run([str(VENV / "bin" / "node"), "--test", "--test-reporter=tap", *map(str, found)], ROOT)
+    assert done.returncode == 0, done.stdout
+    assert "# pass " in done.stdout and "# pass 0" not in done.stdout

@@ -13,6 +13,7 @@ from markupsafe import Markup
 import calculators
 import pieces
 from calculators.engine import view
+from calculators.engine.figures import WHOSE
 from macros import emergency, two_languages
 from macros.pages import Pages
 from pieces.wording import number
@@ -164,7 +165,7 @@ def told_by_the_calculator() -> Iterator[dict[str, Any]]:
         yield calculators.with_words(calculators.answer("wrong_fluid", given, today="2026-11-25"))
 
 
-OF_EXAMPLE = ", with the example’s numbers"  # of a card none of whose numbers the truck tells
+SUFFIXES = (", with the example’s numbers", ", partly with the example’s", ", with numbers from the link", ", changed")  # after a name
 LISTED = ": "  # before the names of the values that are taken from a source
 FROM = "from: "  # before the sources of a step
 
@@ -228,19 +229,19 @@ def test_every_text_of_the_card_has_its_spanish_and_no_other_spanish_lies_about(
     pairs = [pair for part in ("words", "card") for pair in two_languages.words("spanish")[part]]
     assert len({pair["en"] for pair in pairs}) == len(pairs)
     constants = {calculators.figure(name).words for name in IN_LIGHTS}
-    read = told | constants | {f"for Juniper{more}" for more in (", changed", OF_EXAMPLE, f"{OF_EXAMPLE}, changed")}
+    read = told | constants | {"for Juniper", *SUFFIXES, *WHOSE.values()}
     patterns = {pair["en"]: ".+".join(map(re.escape, pair["en"].split(view.HOLE))) for pair in pairs}
     assert [english for english, pattern in patterns.items() if not any(re.fullmatch(pattern, text) for text in read)] == []
 
 
 def test_a_hole_takes_what_differs() -> None:
     assert two_languages.spanish("Write a value from 0.001 gal up to 150 gal.") == "Escriba un valor de 0.001 gal a 150 gal."
-    assert two_languages.spanish("for Juniper, changed") == "para Juniper, con cambios"
+    assert two_languages.spanish("for Juniper") == "para Juniper"
 
 
 def test_what_the_scripts_say_is_what_they_are_given_spanish_for() -> None:
     scripts = "".join((ROOT / "docs/assets" / name).read_text("utf-8") for name in ("forms.js", "page.js"))
-    for words in (*BY_SCRIPTS, "for {}", "Back to {}", ", changed", OF_EXAMPLE):
+    for words in (*BY_SCRIPTS, "for {}", "Back to {}", *SUFFIXES):
         assert words in scripts
 
 

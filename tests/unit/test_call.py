@@ -17,6 +17,13 @@ def call(request: Any) -> Any:
     return json.loads(text, parse_constant=lambda constant: pytest.fail(f"{constant} is not JSON"))
 
 
+def without(thing: Any, name: str) -> Any:
+    """The same without a key, wherever it stands."""
+    if isinstance(thing, dict):
+        return {key: without(one, name) for key, one in thing.items() if key != name}
+    return [without(one, name) for one in thing] if isinstance(thing, list) else thing
+
+
 def asked(name: str, given: dict[str, Any] | None = None, truck: Any = None, **more: Any) -> Any:
     return call({"do": "answer", "calculator": name, "given": given or {}, "truck": truck, "today": TODAY, **more})
 
@@ -97,7 +104,8 @@ def test_all_answers_every_calculator_and_tells_the_facts() -> None:
     assert set(reply["answers"]) == set(calculators.NAMES)
     assert reply["faults"] == {}
     for name in calculators.NAMES:
-        assert reply["answers"][name] == asked(name, truck=calculators.example_truck("tamarack"))["answer"]
+        plain = {field: told for field, told in reply["answers"][name].items() if field != "days"}  # what service dates say later
+        assert without(plain, "daily") == asked(name, truck=calculators.example_truck("tamarack"))["answer"]
     assert reply["facts"]["fuel_economy"]["phrase"] == "11 miles per gallon"
 
 

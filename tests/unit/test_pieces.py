@@ -2,7 +2,6 @@
 
 import json
 import re
-from datetime import date
 from html.parser import HTMLParser
 
 import pytest
@@ -181,37 +180,29 @@ def test_the_look_of_a_stop_level(mistake, look):
     assert view.view(worded("wrong_fluid", mistake=mistake))["look"] == look
 
 
-def job(day, brought_by="time"):
-    return {"job": {"value": "x", "number": "X"}, "due_date": {"value": day, "number": day or "—"},
-            "governed_by": {"value": brought_by, "number": brought_by}}
+def jobs(*sections):
+    return [{"job": f"job{place}", "name": f"Job {place}", "section": section, "head": section.title(), "dated": section != "ask",
+             "when": "Tue, Dec 1", "said": "this week, by the calendar", "due": ["by Tuesday", "Dec 1"], "brought_by": "by the calendar"}
+            for place, section in enumerate(sections)]
 
 
-@pytest.mark.parametrize(("day", "brought_by", "words"), [  # weekdays from a wall calendar of 2026 and 2027
-    ("2026-12-05", "time", ("by Saturday", "Dec 5")),
-    ("2026-11-25", "time", ("by Wednesday", "Nov 25")),
-    ("2026-11-24", "distance", ("overdue since", "Nov 24")),
-    ("2027-12-05", "distance", ("by Sunday", "Dec 5, 2027")),
-    ("2026-11-25", "not_recorded", ("no record of it", "Now")),
-    (None, "time", ("no record of it", "Now")),
-])
-def test_a_date_slip_in_words(day, brought_by, words):
-    assert pieces.due_words(job(day, brought_by), date(2026, 11, 25)) == words
-
-
-def test_jobs_stand_in_the_order_they_come_due():
-    rows = [job("2027-01-01"), job(None), job("2026-12-01")]
-    assert [row["due_date"]["value"] for row in pieces.by_due_date(rows)] == ["2026-12-01", "2027-01-01", None]
-    assert pieces.next_jobs(rows, 1).count("<li>") == 1
-    assert "Tue, Dec 1" in pieces.next_jobs(rows, 1)
+def test_the_table_has_a_head_for_each_section():
+    table = str(pieces.job_table(jobs("overdue", "overdue", "later")))
+    assert [head for head in re.findall(r'colspan="3">([^<]*)<', table)] == ["Overdue", "Later"]
+    assert re.findall(r'<tr data-section="(\w+)"', table) == ["overdue", "overdue", "later"]
+    assert '<td class="when">Tue, Dec 1</td><td class="words">by the calendar</td>' in table
 
 
 def test_jobs_without_a_record_come_last_and_are_counted():
-    rows = [job("2026-11-25", "not_recorded"), job("2026-12-01"), job("2026-11-25", "not_recorded")]
-    assert [pieces.recorded(row) for row in pieces.by_due_date(rows)] == [True, False, False]
-    short = pieces.next_jobs(rows, 4)
-    assert short.count("<li>") == 2 and "2 more without a record" in short
-    assert pieces.next_jobs(rows[:1] * 3, 2).count("<li>") == 3 and "1 more without a record" in pieces.next_jobs(rows[:1] * 3, 2)
-    assert "without a record" not in pieces.next_jobs([job("2026-12-01")], 4)
+    short = pieces.next_jobs(jobs("later", "ask", "ask"), 4)
+    assert short.count("<li ") == 2 and "2 more without a record" in short
+    none = pieces.next_jobs(jobs("ask", "ask", "ask"), 2)
+    assert none.count("<li ") == 3 and "1 more without a record" in none
+    assert "without a record" not in pieces.next_jobs(jobs("later"), 4)
+
+
+def test_a_date_slip_holds_both_its_lines():
+    assert "<span>by Tuesday</span><b>Dec 1</b>" in pieces.date_slip(jobs("this_week")[0], "Juniper")
 
 
 def test_what_may_fall_below_nothing_gets_a_keypad_with_a_minus_sign():
@@ -224,7 +215,8 @@ def test_what_may_fall_below_nothing_gets_a_keypad_with_a_minus_sign():
 def test_my_truck_asks_every_fact_once_and_nothing_stands_in_it():
     page = Elements(truck_form())
     names = [a["name"] for tag, a in page.found if tag in ("input", "select") and "name" in a]
-    assert len(names) == len(set(names)) and set(names) == {"name"} | {field.name for field in calculators.truck_form()}
+    facts = {field.name for field in calculators.truck_form() if not (field.source.record or field.kind == "date")}
+    assert len(names) == len(set(names)) and set(names) == {"name"} | facts  # what was done or read on a day stands in the book
     assert not [a for tag, a in page.found if tag == "input" and a.get("value")]
 
 

@@ -1,0 +1,40 @@
+"""What of a truck travels in a link: enough to work its answers out elsewhere, never its owner's words, numbers to call, or its book."""
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import Any
+
+from calculators.engine.book import METERS, Dated, Entry, done_by
+from calculators.engine.entries import Raw
+from calculators.engine.owner import owner
+from calculators.engine.truck import upgraded
+
+_PARTS = ("format", "version", "id", "name", "saved_at", "site_version", "facts", "interval")
+_MOST = 60  # readings, the last ones: a fill a week for a year
+_OF_A_JOB = ("job", "new", "meter_new")
+
+
+def travelling(truck: Mapping[str, Any], today: date) -> dict[str, Any]:
+    """The truck with its last readings and each job's last entry, without what they say beside that."""
+    whole = upgraded(truck)
+    entries = owner(whole, {}, today.isoformat()).book.entries
+    by_id = {raw["id"]: raw for raw in whole["book"]}
+    wanted = dict.fromkeys(entry.id for entry in sorted(_wanted(entries), key=lambda entry: (entry.date or date.min, entry.id)))
+    return {part: whole[part] for part in _PARTS if part in whole} | {"book": [_bare(by_id[own]) for own in wanted]}
+
+
+def _wanted(entries: Dated) -> Iterator[Entry]:
+    """Readings, jobs' last entries, and what starts the clocks."""
+    ids = {reading.id for meter in METERS for reading in entries.readings(meter).kept[-_MOST:]}
+    last = {job: entry for entry in entries if (job := done_by(entry))}
+    yield from (entry for entry in entries if entry.id in ids or entry.kind == "delivery" or "meter_new" in entry.told)
+    yield from last.values()
+
+
+def _bare(raw: Raw) -> Raw:
+    """What the calculators read of it: its day, its meters, and which job it was."""
+    kind = "job" if raw.get("kind") in ("drain", "check") and raw.get("jar") else raw.get("kind")
+    kind = kind if kind in ("job", "delivery", "reading") else "reading"
+    job = {"job": raw.get("job", "separator_drain")} if kind == "job" else {}
+    rest = {name: raw[name] for name in (*METERS, "new", "meter_new", "estimated", "day_assumed") if name in raw}
+    return {"id": raw["id"], **({"date": raw["date"]} if raw.get("date") else {}), "kind": kind, **job, **rest}

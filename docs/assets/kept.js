@@ -1,0 +1,282 @@
+"use strict";
+/* The truck: what this browser keeps of it, what a link brings, and the answers worked out for it. Nothing that is shown
+   stands here. A copy of the guide in another folder has keys of its own.
+
+   A kept truck is {truck, site_version, computed_on, until, answers, facts, jobs, …}: its file, and what the calculators made of it.
+   A truck that came with a link is a guest: shown as one, worked out here, and kept only when its reader says so.
+   The event `truck` on the document tells that another one is to be shown. */
+const kept = (() => {
+  const { FORMAT, VERSION, fromLink, isLink, isSame, linkOf, own, united } = shared;
+  const FOLDER = new URL("..", document.currentScript.src);
+  const KEY = `diesel-handover:${FOLDER.pathname}`;
+  const [ASIDE, DRAFT, GUEST, TYPED] = ["aside", "draft", "link", "typed"].map((what) => `${KEY}#${what}`);
+  const OLDER = { [KEY]: "diesel-handover", [ASIDE]: "diesel-handover-aside", [DRAFT]: "diesel-handover-draft" }; // no folder was named
+  const root = document.documentElement;
+  const here = {
+    saved: null, // the truck that is shown, once nothing else is chosen
+    guest: false, // whether it came with the link
+    showing: "example", // or yours
+    working: false, // whether its answers are being worked out
+    given: {}, // what is typed in forms: {name: [text, unit]}
+    linked: false, // whether that came with the link
+    at: "", // the place of the page that the link leads to
+    entry: null, // an entry that another page hands over
+    problem: "", // refused or broken: what is wrong with this browser's storage
+    carries: location.protocol === "file:", // pages of a folder may each have a storage of their own
+  };
+
+  const today = () => shared.today();
+  const version = () => document.querySelector('meta[name="site-version"]')?.content ?? root.dataset.siteVersion ?? "";
+  const tell = () => document.dispatchEvent(new Event("truck"));
+
+  // Storage -------------------------------------------------------------------------------------
+
+  // Where storage may not even be asked, the theme's own scripts would stop at it: they get one that holds nothing.
+  const refuse = () => { throw new Error("this browser stores nothing"); };
+  for (const name of ["localStorage", "sessionStorage"]) {
+    try {
+      globalThis[name].getItem(KEY);
+    } catch {
+      if (name === "localStorage") here.problem = "refused"; // the other only remembers what was put off
+      Object.defineProperty(globalThis, name, { value: { getItem: () => null, setItem: refuse, removeItem() {}, length: 0 } });
+    }
+  }
+
+  function write(key, thing, storage = localStorage) {
+    try {
+      if (thing === undefined) storage.removeItem(key);
+      else storage.setItem(key, JSON.stringify(thing));
+      return true;
+    } catch {
+      if (storage === localStorage) here.problem = "refused";
+      return false;
+    }
+  }
+
+  function read(key, storage = localStorage) {
+    try {
+      return JSON.parse(storage.getItem(key));
+    } catch {
+      return null;
+    }
+  }
+
+  // What today's keys don't hold yet, an older version of the site may have stored.
+  function moveIn() {
+    for (const [key, older] of Object.entries(OLDER)) {
+      const text = localStorage.getItem(key) === null && localStorage.getItem(older);
+      if (text) localStorage.setItem(key, text);
+    }
+  }
+
+  function stored() {
+    let text = null;
+    try {
+      moveIn();
+      text = localStorage.getItem(KEY);
+      if (text === null) return null;
+      const saved = JSON.parse(text);
+      if (typeof own(own(saved, "truck"), "name") !== "string") throw new Error("it is not a truck of this guide");
+      const { saved_at, computed_on } = saved; // a version before stored them beside its truck
+      return { ...saved, truck: { ...(typeof saved_at === "number" ? { saved_at: new Date(saved_at).toISOString(), computed_on } : {}), ...saved.truck } };
+    } catch (wrong) {
+      here.problem = text === null ? "refused" : "broken";
+      if (text !== null) aside({ why: `What this browser had stored could not be read: ${wrong.message}.`, text });
+      return null;
+    }
+  }
+
+  // Never thrown away: what could not be read, or was replaced, waits until its owner decides.
+  function aside(thing) {
+    const others = asides();
+    if (!others.some((one) => JSON.stringify(one) === JSON.stringify(thing))) write(ASIDE, [...others, thing]);
+  }
+
+  // [{why, text}] of what could not be read, [{before}] of a truck that was replaced. An older version kept one of each.
+  function asides() {
+    const told = read(ASIDE) ?? [];
+    const { why, text, before } = told;
+    return Array.isArray(told) ? told : [...(why ? [{ why, text }] : []), ...(before ? [{ before }] : [])];
+  }
+
+  // Answers -------------------------------------------------------------------------------------
+
+  // Whether answers are of this site and good for this day.
+  const fits = (saved) => own(saved, "site_version") === version() && saved.computed_on <= today() && today() < (saved.until ?? "");
+
+  const parsed = new Promise((done) => (document.readyState === "complete" ? done() : document.addEventListener("DOMContentLoaded", done)));
+
+  async function ask(request, watcher = () => {}) {
+    await parsed; // the calculators' script comes last
+    const stop = dieselRuntime.watch(watcher);
+    try {
+      return await dieselRuntime.call(request);
+    } finally {
+      stop();
+    }
+  }
+
+  const readTruck = (text, watcher) => ask({ do: "read_truck", text, today: today() }, watcher);
+
+  // Every answer for a truck, made by the calculators; what they could not use of it is told as faults.
+  async function workOut(truck, watcher) {
+    const read = await readTruck(JSON.stringify(truck), watcher);
+    const { faults, ok, ...made } = read.ok ? await ask({ do: "all", truck: read.truck, today: today() }, watcher) : { faults: [] };
+    if (!ok) throw new Error([...read.faults, ...(Array.isArray(faults) ? faults : [])].map((fault) => fault.do).join(" "));
+    const pictures = (await globalThis.dieselCharts?.pictures(made.answers)) ?? {};
+    const saved = { truck: read.truck, told: read.told, site_version: version(), computed_on: today(), ...made, pictures };
+    return { saved, faults: [...read.faults, ...Object.values(faults).flat()] };
+  }
+
+  // The shown truck's answers, where they are another version's or day's: "working it out" until they are here.
+  async function renew(watcher) {
+    const before = here.saved;
+    if (!before || fits(before) || here.working) return;
+    here.working = true;
+    try {
+      const { saved } = await workOut(before.truck, watcher);
+      if (here.saved !== before) return;
+      here.saved = { ...before, ...saved };
+      write(here.guest ? GUEST : KEY, here.saved);
+    } finally {
+      here.working = false;
+    }
+    tell();
+  }
+
+  // Keeping -------------------------------------------------------------------------------------
+
+  // A truck as its owner wants it kept: with every entry that this browser has of it, worked out, then stored.
+  async function keep(truck, { watcher, more = () => ({}) } = {}) {
+    const before = stored();
+    const mine = before?.truck.id === truck.id ? { ...truck, book: united(truck.book, before.truck.book) } : truck;
+    const made = await workOut({ ...mine, saved_at: new Date().toISOString(), site_version: version() }, watcher);
+    if (!isSame(stored()?.truck, before?.truck) && stored()) return keep(truck, { watcher, more }); // another tab was quicker
+    navigator.storage?.persist?.().catch(() => {}); // asked for, never relied on
+    if (before && (before.truck.id !== truck.id || !isSame(before.truck, here.mine?.truck))) aside({ before: before.truck });
+    const saved = { filed: here.saved?.filed ?? 0, ...made.saved, ...more(made.faults) };
+    return { saved, faults: made.faults, stores: replace(saved) };
+  }
+
+  function replace(saved) {
+    Object.assign(here, { saved, mine: saved, guest: false, showing: saved ? "yours" : "example" });
+    write(GUEST);
+    return write(KEY, saved ?? undefined);
+  }
+
+  const newId = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+
+  // Entries are only ever added; what won't do is told as faults, and nothing is added. Those of a guest make it this browser's own.
+  async function add(entries, how) {
+    let truck = here.saved?.truck ?? { format: FORMAT, version: VERSION, id: newId(), name: "My truck", facts: {}, interval: {}, book: [] };
+    for (const entry of entries) {
+      const reply = await ask({ do: "add_entry", truck, entry }, how?.watcher);
+      if (!reply.ok) return reply;
+      ({ truck } = reply);
+    }
+    return { ...(await keep(truck, how)), ok: true };
+  }
+
+  // How many entries no file has yet: this browser's copy is the pencil, the file is the book.
+  const unfiled = () => (here.saved?.truck.book ?? []).length - (here.saved?.filed ?? 0);
+
+  function asFile() {
+    here.saved = { ...here.saved, filed: here.saved.truck.book.length };
+    if (!here.guest) replace(here.saved);
+    return `${JSON.stringify(here.saved.truck, null, 2)}\n`;
+  }
+
+  function clear() {
+    for (const older of Object.values(OLDER)) localStorage.removeItem(older);
+    replace(null);
+    write(DRAFT);
+    write(ASIDE);
+  }
+
+  // Links ---------------------------------------------------------------------------------------
+
+  // What a link brought, beside what is kept: this browser's own truck needs no link, and never gives way to an older one.
+  function begin() {
+    const link = fromLink(location.hash) ?? { truck: null, given: {}, at: "", entry: null };
+    const mine = stored();
+    const { truck, given, at, entry } = link;
+    const older = truck && mine && truck.id === mine.truck.id && (truck.saved_at ?? "") <= (mine.truck.saved_at ?? "");
+    const guest = truck && !older ? truck : null;
+    const worked = guest && read(GUEST);
+    here.mine = mine;
+    Object.assign(here, { given, at, entry, guest: Boolean(guest), linked: Object.keys(given).length > 0 });
+    if (JSON.stringify(given) === JSON.stringify(read(TYPED, sessionStorage))) here.linked = false; // typed here, before this page was loaded anew
+    here.saved = guest ? (isSame(worked?.truck, guest) ? worked : { truck: guest }) : mine;
+    here.showing = here.saved ? "yours" : "example";
+    if (here.saved) root.classList.add("filling");
+  }
+
+  const fragment = (at, entry) => linkOf({ at, given: here.given, truck: here.carries || here.guest ? here.saved?.link ?? here.saved?.truck : undefined, entry });
+
+  // What is typed stands in the address, so that a copied link shows the same answer.
+  function address() {
+    const data = fragment(here.at);
+    write(TYPED, here.given, sessionStorage);
+    if (data && (Object.keys(here.given).length || (here.carries && here.saved))) history.replaceState(null, "", data);
+    else if (isLink(location.hash)) history.replaceState(null, "", here.at ? `#${here.at}` : location.pathname + location.search);
+  }
+
+  // From a folder every page may have its own storage, so the truck travels in the links.
+  function carry(event) {
+    const link = event.target.closest?.("a[href]");
+    if (!link || link.protocol !== "file:" || link.hasAttribute("download") || !link.pathname.endsWith(".html")) return;
+    if (link.pathname === location.pathname && link.hash) return;
+    const at = isLink(link.hash) ? link.dataset.at : link.hash.slice(1);
+    const data = here.saved || Object.keys(here.given).length ? fragment(at) : at ? `#${at}` : "";
+    if (data === null) return;
+    link.dataset.at = at ?? "";
+    link.href = link.href.split("#")[0] + data;
+  }
+
+  // The guest's owner is its reader: what was kept here waits aside, the books of one truck become one.
+  async function keepGuest(how) {
+    const { mine, saved } = here;
+    if (mine) aside({ before: mine.truck });
+    const made = await keep(mine?.truck.id === saved.truck.id ? (await ask({ do: "join_trucks", trucks: [mine.truck, saved.truck] })).truck : saved.truck, how);
+    address();
+    tell();
+    return made;
+  }
+
+  function useMine() {
+    Object.assign(here, { saved: here.mine, guest: false, showing: here.mine ? "yours" : "example" });
+    write(GUEST);
+    address();
+    tell();
+  }
+
+  // Another tab saved: what is shown follows, unless its reader chose the example or looks at a guest.
+  addEventListener("storage", ({ key }) => {
+    if (key !== KEY && key !== null) return;
+    const mine = stored();
+    if (isSame(mine?.truck, here.mine?.truck) && own(mine, "site_version") === own(here.mine, "site_version")) return;
+    const chosen = here.mine && here.showing === "example";
+    here.mine = mine;
+    if (here.guest) return;
+    here.saved = mine;
+    if (!chosen) here.showing = mine ? "yours" : "example";
+    tell();
+  });
+
+  begin();
+  if (here.carries) {
+    for (const way of ["pointerdown", "click", "auxclick", "contextmenu"]) document.addEventListener(way, carry, true);
+    addEventListener("hashchange", () => {
+      if (isLink(location.hash)) return location.reload();
+      here.at = location.hash.slice(1);
+      return address();
+    });
+  } else {
+    addEventListener("hashchange", () => isLink(location.hash) && location.reload()); // a link with numbers, pasted over this page's
+  }
+
+  return {
+    here, KEY, DRAFT, ASIDE, today, version, read, write, stored, aside, asides, fits, ask, readTruck, renew, keep, add, unfiled, asFile, newId,
+    clear, fragment, address, keepGuest, useMine,
+  };
+})();
