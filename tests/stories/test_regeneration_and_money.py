@@ -120,7 +120,7 @@ def test_dearer_gasoline_speaks_for_the_diesel() -> None:
 
 BUCKET = truck("Bucket", short_trip_time="25 min", short_trips_per_week=10, short_trip_speed="25 mph", long_trip_time="40 min",
                long_trips_per_week=2, long_trip_speed="60 mph", idle_hours_per_week="30 h", work_idle_hours_per_day="5 h",
-               outside_temperature="50 F", severe_use="yes", fuel_economy="11 mpg", **YEAR)
+               outside_temperature="50 F", power_take_off="yes", fuel_economy="11 mpg", **YEAR)
 
 
 def test_no_heater_does_a_bucket_trucks_work() -> None:
