@@ -33,37 +33,37 @@ def hours_share_allowed(severe_use: bool, severe_hours_share: Percent) -> Percen
     return severe_hours_share if severe_use else 100
 
 
-def share_of_this_job(job: str, severe_jobs: list[str], share_allowed: Percent) -> Percent:
+def severe_share_applied(job: str, severe_jobs: list[str], share_allowed: Percent) -> Percent:
     """Severe use shortens only the jobs that it wears on."""
     return share_allowed if job in severe_jobs else 100
 
 
-def hours_share_of_this_job(job: str, severe_jobs: list[str], hours_share_allowed: Percent) -> Percent:
+def severe_hours_share_applied(job: str, severe_jobs: list[str], hours_share_allowed: Percent) -> Percent:
     """The same for its hours."""
     return hours_share_allowed if job in severe_jobs else 100
 
 
 def distance_allowed(interval_distance: Miles | Missing, example_intervals: dict[str, dict[str, float]], job: str,
-                     share_of_this_job: Percent) -> Miles | Missing:
+                     severe_share_applied: Percent) -> Miles | Missing:
     """The maker’s miles that you entered; else the usual ones, shortened in severe use."""
     return (interval_distance if not missing(interval_distance)
-            else example_intervals["distance"][job] * share_of_this_job / 100 if job in example_intervals["distance"]
+            else example_intervals["distance"][job] * severe_share_applied / 100 if job in example_intervals["distance"]
             else Missing("this job has no such interval"))
 
 
 def engine_hours_allowed(interval_engine_hours: Hours | Missing, example_intervals: dict[str, dict[str, float]], job: str,
-                         hours_share_of_this_job: Percent) -> Hours | Missing:
+                         severe_hours_share_applied: Percent) -> Hours | Missing:
     """The maker’s engine hours that you entered; else the usual ones, shortened in severe use."""
     return (interval_engine_hours if not missing(interval_engine_hours)
-            else example_intervals["engine_hours"][job] * hours_share_of_this_job / 100 if job in example_intervals["engine_hours"]
+            else example_intervals["engine_hours"][job] * severe_hours_share_applied / 100 if job in example_intervals["engine_hours"]
             else Missing("this job has no such interval"))
 
 
 def time_allowed(interval_time: Months | Missing, example_intervals: dict[str, dict[str, float]], job: str,
-                 separator_drain_interval: Months, share_of_this_job: Percent) -> Months | Missing:
+                 separator_drain_interval: Months, severe_share_applied: Percent) -> Months | Missing:
     """The maker’s months that you entered; else the usual ones, shortened in severe use; the drain is monthly always."""
     return (interval_time if not missing(interval_time) else separator_drain_interval if job == "separator_drain"
-            else example_intervals["time"][job] * share_of_this_job / 100 if job in example_intervals["time"]
+            else example_intervals["time"][job] * severe_share_applied / 100 if job in example_intervals["time"]
             else Missing("this job has no such interval"))
 
 

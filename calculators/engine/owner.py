@@ -107,8 +107,9 @@ def _read(truck: bytes, day: date) -> Owner:
 def _owner(truck: Mapping[str, Any], day: date) -> Owner:
     entries, _ = read_entries(upgraded(truck)["book"])
     facts, book = facts_of(truck), opened(entries, day)
-    book = book._replace(learned={**book.learned, **measured(book.entries, facts)})
-    return Owner(facts, book, Whose.EXAMPLE if is_example(truck) else Whose.OWN)
+    if is_example(truck):  # what its book measures is asked by nothing but the records themselves
+        return Owner(facts, book, Whose.EXAMPLE)
+    return Owner(facts, book._replace(learned={**book.learned, **measured(book.entries, facts)}), Whose.OWN)
 
 
 def lasting(truck: Mapping[str, Any], today: date) -> Owner | None:

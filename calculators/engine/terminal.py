@@ -8,6 +8,7 @@ from calculators.engine import show
 from calculators.engine.plain import cited
 
 _WIDTH = 100
+_WIDEST = 200  # letters of a table's line
 _LINES, _NEXT = 24, 3  # of a short answer, and rows of its lists: fewer where cautions leave no room
 _BAR, _MOST_MOVES = 20, 6
 _LEVELS = ("verdict", "stop_level")
@@ -120,6 +121,10 @@ def _table(rows: Sequence[Mapping[str, Value]]) -> Iterator[str]:
     heads = [value["label"] for value in rows[0].values()]
     cells = [[value["shown"] for value in row.values()] for row in rows]
     widths = [max(map(len, column)) for column in zip(heads, *cells, strict=True)]
+    if sum(widths) > _WIDEST:  # sentences in its cells: a row reads better as one
+        for row in cells:
+            yield from _wrapped("; ".join(f"{head}: {text}" for head, text in zip(heads, row, strict=True)), "    ", "      ")
+        return
     for line in (heads, *cells):
         yield "    " + "  ".join(f"{text:{width}}" for text, width in zip(line, widths, strict=True)).rstrip()
 

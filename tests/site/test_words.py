@@ -25,6 +25,7 @@ LONGEST_SECTION = 420  # words between two headings: more is a section that want
 
 # Where each calculator stands; drivers and first-day lead to those of other pages.
 HOMES = {
+    "records": ["own_records"],
     "fuel": ["tank_water"], "exhaust": ["regeneration"], "def": ["exhaust_fluid_use", "exhaust_fluid_quality"],
     "idling": ["winter_fuel", "block_heater", "idle_bill"], "oil-and-service": ["service_due", "sitting_truck"],
     "load-and-tow": ["axle_load", "trailer_check"], "drivers": [], "money": ["fluid_cost", "diesel_or_gasoline", "protection_worth"],

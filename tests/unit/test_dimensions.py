@@ -44,7 +44,7 @@ FROM_A_TABLE = {
 
 def quantity(rule: Rule, need: str, book: Book) -> Any:
     """What a rule needs, as one of its unit; a list by its columns; a table, a word or a day as it comes."""
-    if need in TABLES or need in ("job", "mistake"):
+    if need in TABLES or need in ("job", "mistake", "book"):
         return Anything()
     if (made := book.get(need)) and made.columns:
         return Rows(made.columns)

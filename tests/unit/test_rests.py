@@ -21,6 +21,7 @@ def marks(answer: dict[str, Any], *names: str) -> list[str]:
 
 IDLING = {"idle_hours_per_week": 12, "working_days_per_week": 6, "working_weeks_per_year": 50, "idle_fuel_rate": 0.5, "fuel_price": 4,
           "heater_price": 900, "warmth_share_of_idle": 40, "outside_temperature": 20, "severe_use": "no"}
+TRIPS = ("short_trip_time", "short_trips_per_week", "long_trip_time", "long_trips_per_week")  # severe use follows from them
 OF_THE_TRADE = {"hours_share_allowed", "share_allowed", "oil_interval_is_another", "oil_distance_allowed", "oil_distance_that_counts",
                 "oil_hours_allowed"}  # of nobody, but for severe use
 
@@ -44,7 +45,7 @@ def test_nothing_told_is_the_examples() -> None:
     answer = ask("idle_bill", truck())
     assert set(marks(answer, *answer["results"].keys() - OF_THE_TRADE)) == {"example"}
     assert answer["answer_rests_on"] == "example"
-    assert set(answer["assumes"]) == set(IDLING)
+    assert set(answer["assumes"]) == {*IDLING, *TRIPS} - {"severe_use"}  # which follows from the trips
 
 
 @pytest.mark.parametrize("name", ["juniper", "tamarack"])
@@ -91,7 +92,7 @@ def test_what_moves_most_is_assumed_first() -> None:
     """A tenth of the rate moves money a year by a fifth in all, 45 to 52 weeks by less, a heater's price not at all."""
     answer = ask("idle_bill", truck(fuel_price=4, idle_hours_per_week=12, working_days_per_week=5))
     assert answer["assumes"][:2] == ["idle_fuel_rate", "working_weeks_per_year"]
-    assert set(answer["assumes"][2:]) == {"heater_price", "warmth_share_of_idle", "outside_temperature", "severe_use"}
+    assert set(answer["assumes"][2:]) == {"heater_price", "warmth_share_of_idle", "outside_temperature", *TRIPS}
     moved = calculators.sensitivity("diesel_or_gasoline")["rows"]
     found = [row["input"]["value"] for row in moved if row["input"]["value"] in ask("diesel_or_gasoline")["assumes"]]
     assert ask("diesel_or_gasoline")["assumes"][:len(found)] == found
@@ -159,7 +160,7 @@ def test_words_stand_beside_each_value() -> None:
     assert (inputs["fuel_price"], inputs["idle_fuel_rate"], inputs["heater_price"]) == ("yours", "yours", "example")
     assert (inputs["distance_per_idle_hour"], inputs["trucks"], inputs["idle_hours_per_day"]) == ("usual", "usual", "example")
     assert answer["answer_whose"] == "partly yours"
-    assert answer["rests"].startswith("Rests on 2 numbers of yours and 7 of the example’s: ")
+    assert answer["rests"].startswith("Rests on 2 numbers of yours and 10 of the example’s: ")
     rows = calculators.with_words(ask("fluid_cost", truck(fuel_economy=10)))["results"]["lines"]
     assert rows[0]["diesel"]["whose"] == "partly yours" and "whose" not in rows[0]["item"]
 
