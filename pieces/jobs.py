@@ -55,7 +55,7 @@ def next_job_line(name: str, brought_by: str, when: str, section: str) -> Markup
 def date_slip(job: Value, truck: str) -> Markup:
     """By when, in the corner of a do-this box."""
     above, day = job["due"]
-    return html('<div class="due" data-due="{}"><span>{}</span><b>{}</b><span data-for-truck>for {}</span></div>',
+    return html('<div class="due" data-due="{}"><span>{}</span><b>{}</b><bdi data-for-truck data-search-exclude>for {}</bdi></div>',
                 job["job"], above, day, truck)
 
 
