@@ -9,22 +9,43 @@ from functools import lru_cache
 
 import pikepdf
 
+from print.tags import BLANK
 
-def join(first, second, order):
-    """Two tagged PDFs as one; ``order`` has the place of each page, those of ``first`` counted before those of ``second``."""
+
+def join(first, second, order, plate=b"", blanks=()):
+    """Two tagged PDFs as one; ``order`` has the place of each page, those of ``first`` counted before those of ``second``.
+
+    A name ``plate``, a PDF of one small page, is put on each page of ``second`` where ``blanks`` has room for it.
+    """
     more = _opened(second)
     with pikepdf.open(io.BytesIO(first)) as joined:
         own = len(joined.pages)
         joined.add_pages_from(more)
         _hang_in(joined, joined.copy_foreign(more.Root.StructTreeRoot), joined.pages[own:])
+        if plate:
+            _stamp(joined, plate, list(zip(joined.pages[own:], blanks, strict=True)))
         _sort(joined, order)
         _hold_once(joined)
-        target = io.BytesIO()
-        joined.save(target, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
-        return target.getvalue()
+        return _saved(joined)
 
 
-@lru_cache(maxsize=1)
+def named(data, title, plate, blanks):
+    """Sheets that are the same for every truck as one truck's: its name in each blank, and in the title."""
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        _stamp(pdf, plate, list(zip(pdf.pages, blanks, strict=True)))
+        pdf.docinfo.Title = title
+        with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as about:
+            about["dc:title"] = title
+        return _saved(pdf)
+
+
+def _saved(pdf):
+    target = io.BytesIO()
+    pdf.save(target, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
+    return target.getvalue()
+
+
+@lru_cache(maxsize=4)
 def _opened(data):
     """What every pack of a run takes its shared pages from is read once."""
     return pikepdf.open(io.BytesIO(data))
@@ -47,6 +68,36 @@ def _hang_in(joined, tree, pages):
         trunk.K[0].K.append(part)
 
 
+def _stamp(joined, plate, pages):
+    """The truck's name in the blank of each page, as text that belongs to the blank."""
+    with pikepdf.open(io.BytesIO(plate)) as small:
+        drawn = joined.copy_foreign(small.pages[0].as_form_xobject())
+    numbers = joined.Root.StructTreeRoot.ParentTree.Nums
+    rows = {int(numbers[at]): numbers[at + 1] for at in range(0, len(numbers), 2)}
+    parts = {part.Pg.objgen: part for part in joined.Root.StructTreeRoot.K[0].K}
+    for page, blank in pages:
+        if not blank:
+            continue
+        row, element = rows[int(page.obj.StructParents)], _blank(parts[page.obj.objgen])
+        name = page.add_resource(drawn, pikepdf.Name.XObject, pikepdf.Name.TruckName)
+        place = b"%.2f %.2f" % blank
+        page.contents_add(b"q", prepend=True)  # what the page draws may leave its own turn of the paper behind
+        page.contents_add(b"Q q /Span <</MCID %d>> BDC 1 0 0 1 %s cm %s Do EMC Q" % (len(row), place, str(name).encode()))
+        element.K = pikepdf.Array([len(row)])
+        row.append(element)
+
+
+def _blank(part):
+    """The element that a truck's name is written in."""
+    below = part.get("/K", [])
+    for child in below if isinstance(below, pikepdf.Array) else [below]:
+        if isinstance(child, pikepdf.Dictionary) and "/S" in child:
+            found = child if str(child.get("/T", "")) == BLANK else _blank(child)
+            if found is not None:
+                return found
+    return None
+
+
 def _sort(joined, order):
     """Pages, the parts of the tree that stand for them, and bookmarks; each page has one part."""
     pages, parts = list(joined.pages), list(joined.Root.StructTreeRoot.K[0].K)
@@ -65,7 +116,8 @@ def _hold_once(joined):
     for page in joined.pages:
         page.obj.Resources = _settled(page.obj.Resources, held)
         for field in page.obj.get("/Annots", ()):
-            _shelf(field.AP.N, held)
+            if not isinstance(field.AP.N, pikepdf.Stream):  # a box has a drawing a state; a line's picture is its own
+                _shelf(field.AP.N, held)
 
 
 def _settled(resources, held):

@@ -19,6 +19,12 @@ def drawn(name):
     return "" if lacking(whole) else " ".join("".join(filter(_is_drawn, whole)).split())
 
 
+def fitting(text, most):
+    """A short text as paper can show it: letters that no face has are left out, and what is too long ends in an ellipsis."""
+    shown = " ".join("".join(letter for letter in unicodedata.normalize("NFC", text) if letter.isspace() or _is_drawn(letter)).split())
+    return shown if len(shown) <= most else f"{shown[: most - 1].rstrip()}…"
+
+
 def lacking(name):
     """The letters of a name that no face of ours has, each once."""
     letters = filter(str.isalnum, unicodedata.normalize("NFC", name))

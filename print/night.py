@@ -113,7 +113,7 @@ def make(run: Run, folder: Path, memory: Memory, changes: Sequence[Change]) -> I
         shared(order)
     for each, (pages, problems) in zip(changes, made, strict=True):
         if not problems:
-            _put(folder, memory, each, whole(pages, each.truck.order, each.truck.label))
+            _put(folder, memory, each, whole(pages, each.truck.order))
         yield problems
 
 
@@ -121,7 +121,7 @@ def _make(each: Truck) -> tuple[Written, list[Problem]]:
     """One truck's own sheets as PDF; its problems where a calculator refuses what is told."""
     gc.disable()  # all that a sheet is made of lives until it is written: looking for garbage meanwhile is a tenth of the time
     try:
-        return own(each.truck, each.order), []
+        return own(each.truck, each.order, each.label), []
     except calculators.Refused as refused:
         return Written(b"", {}), refusals(each, refused)
     finally:

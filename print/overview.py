@@ -1,7 +1,8 @@
 """A fleet on a few pages, and the same as a table: overdue first, then alarms, then old readings, and the rest by what is next."""
 
+import re
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import Any, NamedTuple
 
 import calculators
@@ -9,6 +10,8 @@ from print import letters
 from print.problems import as_csv
 
 STALE = 45  # days without a reading after which the guide asks for one first
+AHEAD = 90  # days that a shelf should last
+IDENTITY = ("unit", "vin", "plate", "driver", "location")
 GROUPS = ("overdue", "alarms", "stale", "rest")
 
 
@@ -30,13 +33,15 @@ class Line(NamedTuple):
     next: Job | None
     unknown: int
     alarms: list[str]
-    odometer: str
-    engine_hours: str
+    odometer: float | None
+    engine_hours: float | None
     read_on: str
-    read_on_words: str
     age: int | None
     idling: float | None
     idling_words: str
+    ahead: Sequence[str] = ()  # jobs of the next months, those overdue and those without a record too
+    oil: float | None = None
+    exhaust_fluid: float | None = None  # gallons for as long
 
     @property
     def group(self) -> str:
@@ -55,8 +60,8 @@ class Group(NamedTuple):
     lines: list[Line]
 
 
-def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str) -> Line:
-    """What the overview says of a truck; ``due`` is what `service_due` answers, in words."""
+def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str, stock: bool = False) -> Line:
+    """What the overview says of a truck, and on request what it takes from the shelf; ``due`` is what `service_due` answers, in words."""
     jobs = due["results"]["jobs"]
     known = sorted((job for job in jobs if job["governed_by"]["value"] != "not_recorded" and job["due_date"]["value"]),
                    key=lambda job: job["due_date"]["value"])
@@ -66,14 +71,24 @@ def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str) -> 
     read_on = told.get("read_on") if told.keys() & {"odometer", "engine_hours"} else None
     idling = _own(calculators.with_words(calculators.answer("idle_bill", None, truck, today, working=False))["results"]["cost_per_year"])
     return Line(
-        label, truck["name"], truck.get("identity", {}), overdue, ahead[0] if ahead else None, len(jobs) - len(known),
-        _alarms(truck, today), _words(told.get("odometer")), _words(told.get("engine_hours")), read_on["value"] if read_on else "",
-        _words(read_on), _age(read_on, today), idling["value"] if idling else None, _words(idling))
+        label, truck["name"], {field: str(truck.get("identity", {}).get(field, "")) for field in IDENTITY}, overdue,
+        ahead[0] if ahead else None, len(jobs) - len(known),
+        _alarms(truck, today), _value(told.get("odometer")), _value(told.get("engine_hours")), read_on["value"] if read_on else "",
+        _age(read_on, today), idling["value"] if idling else None, _words(idling), *(_stock(truck, jobs, today) if stock else ()))
 
 
 def _own(value: dict[str, Any]) -> dict[str, Any] | None:
     """A result, unless it rests on the example alone."""
     return None if value["value"] is None or value.get("rests_on") == "example" else value
+
+
+def _stock(truck: dict[str, Any], jobs: Sequence[dict[str, Any]], today: str) -> tuple[list[str], float, float | None]:
+    """The jobs of the next months, what an oil change takes, and DEF for as long."""
+    last = (date.fromisoformat(today) + timedelta(days=AHEAD)).isoformat()
+    ahead = [job["job"]["value"] for job in jobs if (job["due_date"]["value"] or "") <= last]
+    oil = calculators.figure("oil_capacity")
+    fluid = calculators.answer("exhaust_fluid_use", None, truck, today, working=False)["results"]["def_per_year"]
+    return ahead, oil.read(truck["facts"].get("oil_capacity", oil.value)), fluid["value"] and fluid["value"] * AHEAD / 365
 
 
 def _job(job: dict[str, Any]) -> Job:
@@ -82,6 +97,10 @@ def _job(job: dict[str, Any]) -> Job:
 
 def _words(value: dict[str, Any] | None) -> str:
     return value["phrase"] if value else ""
+
+
+def _value(value: dict[str, Any] | None) -> Any:
+    return value["value"] if value else None
 
 
 def _age(read_on: dict[str, Any] | None, today: str) -> int | None:
@@ -131,8 +150,41 @@ def shown(lines: Iterable[Line]) -> list[Group]:
     return [group._replace(lines=[each._replace(label=letters.drawn(each.label)) for each in group.lines]) for group in grouped(lines)]
 
 
+def by_place(lines: Iterable[Line]) -> list[tuple[str, list[Line]]]:
+    """The lines of each yard, in the order of their names; those that nobody placed come last."""
+    shown = [each._replace(label=letters.drawn(each.label)) for each in lines]
+    places = sorted({each.identity["location"] for each in shown}, key=lambda place: (not place, place.casefold()))
+    return [(place, sorted((each for each in shown if each.identity["location"] == place), key=lambda each: _natural(each.label)))
+            for place in places]
+
+
+def _natural(name: str) -> list[tuple[int, str]]:
+    """Truck 9 before truck 10."""
+    return [(int(part), "") if part.isdigit() else (0, part) for part in re.split(r"(\d+)", name.casefold())]
+
+
+class Need(NamedTuple):
+    """How many trucks a job comes to, and what it takes."""
+
+    trucks: int
+    takes: str
+
+
+def needs(lines: Iterable[Line], job: str) -> Need:
+    """What a job takes of the shelf for all of them."""
+    those = [each for each in lines if job in each.ahead]
+    oil = sum(each.oil or 0 for each in those) if job == "engine_oil" else 0
+    return Need(len(those), str(calculators.show.words(oil, "qt")) if oil else str(len(those) or ""))
+
+
+def exhaust_fluid(lines: Iterable[Line]) -> str:
+    """DEF for as long as a shelf should last, where it is known."""
+    told = [each.exhaust_fluid for each in lines if each.exhaust_fluid is not None]
+    return str(calculators.show.words(float(round(sum(told))), "gal")) if told else ""
+
+
 HEADS = ("truck", "unit", "vin", "plate", "driver", "location", "jobs_overdue", "overdue", "overdue_since", "next_job", "next_due",
-         "jobs_without_record", "alarms", "odometer", "engine_hours", "read_on", "idling_cost_per_year (USD)")
+         "jobs_without_record", "alarms", "odometer (mi)", "engine_hours (h)", "read_on", "idling_cost_per_year (USD)")
 
 
 def table(lines: Iterable[Line]) -> str:
@@ -141,8 +193,9 @@ def table(lines: Iterable[Line]) -> str:
 
 
 def _row(each: Line) -> tuple[object, ...]:
-    who = (each.identity.get(field, "") for field in ("unit", "vin", "plate", "driver", "location"))
+    who = (each.identity[field] for field in IDENTITY)
     first = each.overdue[0] if each.overdue else None
     return (each.name, *who, len(each.overdue), ", ".join(job.words for job in each.overdue), first.day if first else "",
-            each.next.words if each.next else "", each.next.day if each.next else "", each.unknown, ", ".join(each.alarms), each.odometer,
-            each.engine_hours, each.read_on, "" if each.idling is None else round(each.idling, 2))
+            each.next.words if each.next else "", each.next.day if each.next else "", each.unknown, ", ".join(each.alarms),
+            *("" if value is None else round(value, 1) for value in (each.odometer, each.engine_hours)), each.read_on,
+            "" if each.idling is None else round(each.idling, 2))

@@ -3,8 +3,8 @@
 from functools import lru_cache
 from typing import NamedTuple
 
-from print import pdf, sheet
-from print.join import join
+from print import letters, pdf, sheet
+from print.join import join, named
 
 
 class Order(NamedTuple):
@@ -22,27 +22,33 @@ class Written(NamedTuple):
 
     data: bytes
     pages: dict
+    blanks: tuple = ()  # of each page: where a truck's name may be written, in points from its lower left
+    plate: bytes = b""  # the truck's name, as a small page
+    title: str = ""
 
 
 def pack(truck, order, label=""):
     """One truck's pack as PDF."""
-    return whole(own(truck, order), order, label or sheet.name_of(truck))
+    return whole(own(truck, order, label or sheet.name_of(truck)), order)
 
 
-def own(truck, order):
-    """The truck's own sheets of an order: all that other processes need make for a fleet."""
+def own(truck, order, label):
+    """The truck's own sheets of an order, and its name for the others: all that other processes need make for a fleet."""
     names = [name for name in order.sheets if not sheet.is_static(name)]
     what = order.title or (sheet.title(order.sheets[0]) if len(order.sheets) == 1 else "Sheets")
     title = f"{what}, {sheet.name_of(truck)}"
-    return _written(names, order, truck, title)
+    plate = pdf.plate(letters.drawn(label)) if len(names) < len(order.sheets) else b""
+    return _written(names, order, truck, title, sheet.wishes(order.sheets))._replace(plate=plate, title=title)
 
 
-def whole(made, order, label=""):
+def whole(made, order):
     """A truck's own sheets and those that every truck has, as one PDF."""
     common = shared(order)
-    if not (made.data and common.data):
-        return made.data or common.data
-    return join(made.data, common.data, _order(order.sheets, made, common))
+    if not common.data:
+        return made.data
+    if not made.data:
+        return named(common.data, made.title, made.plate, common.blanks) if made.plate else common.data
+    return join(made.data, common.data, _order(order.sheets, made, common), made.plate, common.blanks)
 
 
 def shared(order):
@@ -52,15 +58,16 @@ def shared(order):
 
 @lru_cache(maxsize=4)
 def _shared(names, paper, language):
-    return _written(names, Order(names, paper, language, ""))
+    return _written(names, Order(names, paper, language, ""), wishes=sheet.wishes(names) if names else pdf.PLAIN)
 
 
-def _written(names, order, truck=None, title=""):
+def _written(names, order, truck=None, title="", wishes=pdf.PLAIN):
     if not names:
         return Written(b"", {})
     laid_out = {name: pdf.lay_out(sheet.render(name, truck, sheet.language(name, order.language), order.today or None), order.paper)
                 for name in names}
-    return Written(pdf.write(list(laid_out.values()), title), {name: len(each.pages) for name, each in laid_out.items()})
+    blanks = tuple(pdf.blank(page) for each in laid_out.values() for page in each.pages)
+    return Written(pdf.write(list(laid_out.values()), title, wishes), {name: len(each.pages) for name, each in laid_out.items()}, blanks)
 
 
 def _order(names, own, shared):

@@ -77,7 +77,7 @@ def _trucks(job: Job, memory: Memory, read: fleet.Read) -> tuple[list[Truck], li
         sheets = tuple(name for name in choice.of_truck(asked, row.truck) if name not in choice.of_a_fleet())
         order = Order(sheets, job.paper, job.language, job.today.isoformat(), title(asked, sheets))
         file = f"{files[own]}{f'-{asked.behind}' if asked.behind else ''}.pdf"
-        truck = _dated(memory, own, row, job.today)
+        truck = _dated(memory, own, row, job.today) | {"id": own}
         trucks.append(Truck(row.number, who[row.number].sheet, own, labels[own], truck, order, file, asked.behind, row.headings))
     return trucks, wrong
 
@@ -103,7 +103,7 @@ def _dated(memory: Memory, own: str, row: Row, today: date) -> dict[str, Any]:
     undated = [entry for entry in row.truck["book"] if entry["kind"] == "reading" and "date" not in entry]
     if not undated:
         return row.truck
-    readings = {meter: entry[meter] for entry in undated for meter in ("odometer", "engine_hours") if meter in entry}
+    readings = {meter: entry[meter] for entry in undated for meter in ("odometer", "engine_hours", "idle_hours") if meter in entry}
     day = night.first_seen(memory, own, readings, today)
     return row.truck | {"book": [entry | {"date": day} if entry in undated else entry for entry in row.truck["book"]]}
 

@@ -5,15 +5,22 @@ import re
 from copy import copy
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 import weasyprint
+from markupsafe import escape
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+from print import fields, tags
+
+tags.install()
 
 HERE = Path(__file__).parent
 STYLES = (HERE.parent / "docs/assets/tokens.css", HERE / "print.css")
 NAMES = HERE / "names.css"
 PAPERS = ("letter", "a4")
+POINTS = 0.75  # of one CSS pixel
 # WeasyPrint wants them both where it lays out and where it writes.
 _OPTIONS = {"pdf_variant": "pdf/ua-1", "pdf_forms": True, "pdf_tags": True}
 
@@ -27,19 +34,58 @@ _IMAGES: dict = {}  # the stylesheet's signs, read once
 def lay_out(html, paper="letter"):
     """One sheet's HTML as laid-out pages."""
     fonts, styles = _styles(paper)
-    page = _Page(string=html, base_url="file:///sheets/", url_fetcher=_nothing())
+    page = _Page(string=fields.as_boxes(html), base_url="file:///sheets/", url_fetcher=_nothing())
     return page.render(stylesheets=styles, font_config=fonts, cache=_IMAGES, **_OPTIONS)
 
 
-def write(sheets, title=""):
+class Wishes(NamedTuple):
+    """How a file asks to be printed, beside its true size: on one side only, so many times."""
+
+    one_side: bool = False
+    copies: int = 1
+
+    def on(self, _, made):
+        """Tell a viewer; a fold and a label come out right at their true size alone."""
+        told = {"PrintScaling": "/None", "Duplex": "/Simplex" if self.one_side else None,
+                "NumCopies": self.copies if self.copies > 1 else None}
+        made.catalog["ViewerPreferences"] |= {wish: value for wish, value in told.items() if value}
+
+
+PLAIN = Wishes()
+
+
+def write(sheets, title="", wishes=PLAIN):
     """Laid-out sheets as one PDF, under the first one's title unless another is given."""
     whole = sheets[0].copy([page for sheet in sheets for page in sheet.pages])
     if title:
         whole.metadata = copy(whole.metadata)
         whole.metadata.title, whole.metadata.description = title, None
     target = io.BytesIO()
-    whole.write_pdf(target, **_OPTIONS)
-    return target.getvalue()
+    whole.write_pdf(target, finisher=wishes.on, **_OPTIONS)
+    return fields.complete(target.getvalue())
+
+
+PLATE = (164, 21.6)  # points: the room for a truck's name on a sheet that is the same for all
+LINES = (24, 32, 76)  # letters that fit it, ever smaller, the last of them in two lines
+
+
+def plate(name):
+    """A truck's name as a small page that can be put where a sheet has room for it; nothing for an empty one."""
+    if not name:
+        return b""
+    fonts, styles = _styles("letter")
+    size = sum(len(name) > most for most in LINES[:-1])
+    shown = name if len(name) <= LINES[-1] else f"{name[: LINES[-1] - 1]}…"
+    small = weasyprint.CSS(string=f"@page {{ size: {PLATE[0]}pt {PLATE[1]}pt; margin: 0 }}", font_config=fonts)
+    words = escape(shown)
+    page = _Page(string=f'<body class="sheet"><p class="plate-{size}"><span class="truck-name">{words}</span></p>', url_fetcher=_nothing())
+    return page.render(stylesheets=[*styles, small], font_config=fonts, cache=_IMAGES).write_pdf()
+
+
+def blank(page):
+    """Where a truck's name goes on a laid-out page, in points from its lower left; nothing where it has no such blank."""
+    found = next((place for name, place in page.anchors.items() if name.startswith(tags.BLANK)), None)
+    return found and (found[0] * POINTS, (page.height - found[1]) * POINTS - PLATE[1])
 
 
 @cache

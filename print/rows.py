@@ -35,7 +35,6 @@ class Row(NamedTuple):
     number: int
     truck: dict[str, Any]
     sheets: str = ""
-    meters: Mapping[str, str] = {}
     headings: Mapping[str, str] = {}  # what stands above each field
 
     @property
@@ -81,13 +80,11 @@ def _are_headings(told: Sequence[str], found: Headings) -> bool:
 
 def _row(at: "_At", values: Mapping[str, str], found: Headings, habits: Habits) -> tuple[Row | None, list[Problem]]:
     truck = _truck(values, found.columns.values())
-    whole, faults = calculators.read_truck(json.dumps({part: told for part, told in truck.items() if part != "identity"}))
+    whole, faults = calculators.read_truck(json.dumps(truck))
     if faults or whole is None:
         return None, [_refused(at, fault, habits) for fault in faults]
-    whole["identity"] = truck["identity"]
-    meters = {name: values[name] for name in METERS if values.get(name)}
     headings = {column.field: column.heading for column in found.columns.values()}
-    return Row(at.row, whole, values.get("sheets", ""), meters, headings), _warnings(at, values, whole, len(found.columns))
+    return Row(at.row, whole, values.get("sheets", ""), headings), _warnings(at, values, whole, len(found.columns))
 
 
 class _At(NamedTuple):
@@ -145,11 +142,19 @@ def _truck(values: Mapping[str, str], columns: Iterable[Column]) -> dict[str, An
     identity = {field: values[field] for field in IDENTITY if values.get(field)}
     if "vin" in identity:
         identity["vin"] = calculators.vin.tidy(identity["vin"]) or identity["vin"]
-    truck: dict[str, Any] = {**FORMAT, "name": _name(values, identity), "identity": identity, "facts": {}, "done": {}, "interval": {}}
+    truck: dict[str, Any] = {**FORMAT, "name": _name(values, identity), "identity": identity, "facts": {}, "done": {}, "interval": {},
+                             "book": _meters(values)}
     for column in columns:
         if column.field not in (*KEYS, *IDENTITY, *METERS, "sheets") and (value := values[column.field]):
             _tell(truck, column.field, value)
     return truck
+
+
+def _meters(values: Mapping[str, str]) -> list[dict[str, str]]:
+    """What only the book holds of a reading, as an entry of it."""
+    told = {name: values[name] for name in METERS if values.get(name)}
+    day = values.get("engine_hours_read_on") or values.get("read_on")
+    return [{"kind": "reading", **told, **({"date": day} if day else {})}] if told else []
 
 
 def _name(values: Mapping[str, str], identity: Mapping[str, str]) -> str:

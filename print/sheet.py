@@ -13,10 +13,12 @@ import pieces
 from pieces import charts
 from pieces.numbers import Numbers, UnknownNumber
 from pieces.wording import say
-from print import choice, letters, links, overview, wording
+from print import choice, letters, links, overview, pdf, said, wording
 from print.of_the_day import OfTheDay
 
 EXAMPLE = "juniper"
+# How many letters fit the cell of each.
+IDENTITY = {"unit": 10, "vin": 17, "plate": 10, "driver": 20, "location": 18, "model_year": 6, "tire_size": 13}
 LANGUAGES = wording.LANGUAGES
 names, known = choice.names, choice.known
 
@@ -75,6 +77,12 @@ def is_static(sheet):
     return "blank" in wording.read(sheet)["truck"]
 
 
+def wishes(sheets):
+    """How a file of these sheets asks to be printed."""
+    copies = max(wording.read(name).get("print_copies", 1) for name in sheets) if len(sheets) == 1 else 1
+    return pdf.Wishes(any(wording.read(name).get("one_side", False) for name in sheets), copies)
+
+
 def check(sheet, language):
     """Refuse by name what is no sheet, or has no words in a language."""
     known([sheet])
@@ -106,26 +114,44 @@ def _shown(sheet, truck, language, numbers, fleet):
     """All that a template may use."""
     static = is_static(sheet)
     name = "" if static else name_of(truck)
+    every = wording.words("_every", language)
     return {
         "sheet": sheet,
         "static": static,
         "language": language,
         "words": wording.words(sheet, language),
-        "every": wording.words("_every", language),
+        "every": every,
         "both": _side_by_side(sheet, language),
         "version": calculators.__version__,
         "qr": links.code(sheet),
         "example": truck is None,
         "truck_name": name,
         "name_of_truck": lambda steps="": _name(name, steps),
-        "live": lambda key: _live(key, numbers[key]),
+        "live": lambda key, short=False: _live(key, numbers[key], language, short),
+        "state": lambda key: _state(key, numbers[key], language),
+        "identity": _identity(truck),
+        "delivered": _delivered(truck, language),
         "chart": lambda calculator: _chart(numbers, calculator),
         "fleet": fleet,
         "overview": overview,
         "has_job": lambda job: any(row["job"]["value"] == job for row in numbers.answer("service_due")["results"]["jobs"]),
-        "job_name": lambda job: numbers[f"service_due.jobs.{job}.job"]["phrase"],
-        "caution": _caution,
+        "day": lambda told: said.day(told, language),
+        "job_name": lambda job: said.phrase(numbers[f"service_due.jobs.{job}.job"], language),
+        "caution": lambda signal, hazard, what_to_do, word="": _caution(signal, hazard, what_to_do, word or every[signal]),
+        "has": lambda need: choice.has(need, truck),
     }
+
+
+def _identity(truck):
+    """By what a truck is known beside its name, as far as it fits its cell."""
+    told = (truck or {}).get("identity", {})
+    return {field: letters.fitting(told.get(field, ""), most) for field, most in IDENTITY.items()}
+
+
+def _delivered(truck, language):
+    """The day a truck was put in service, if its book tells one."""
+    days = [entry.get("date") for entry in (truck or {}).get("book", ()) if entry.get("kind") == "delivery" and entry.get("date")]
+    return said.day(max(days), language) if days else ""
 
 
 def _side_by_side(sheet, language):
@@ -141,7 +167,7 @@ def _chart(numbers, calculator):
 
 def _examples(truck, today):
     trucks = [truck] if truck else [calculators.example_truck(name) for name in calculators.example_trucks()]
-    return [overview.line(each["name"], each, numbers_of(each, today).answer("service_due"), today) for each in trucks]
+    return [overview.line(each["name"], each, numbers_of(each, today).answer("service_due"), today, stock=True) for each in trucks]
 
 
 class Nothing(dict):
@@ -170,13 +196,24 @@ def _of_the_day(truck, today):
     return OfTheDay(json.loads(truck), today)
 
 
-def _live(key, value):
-    """A number that the page's script fills in again for the saved truck."""
+def _live(key, value, language, short=False):
+    """A number that the page's script fills in again for the saved truck; where it is ``short``, a dash says that there is none.
+
+    The script tells it in English, so only a sheet in English is filled in.
+    """
     kind = "number none" if value["value"] is None else "number"
-    return Markup('<span class="{}" data-live="{}">{}</span>').format(kind, key, value["phrase"])
+    fill = Markup(' data-live="{}"{}').format(key, Markup(" data-short") if short else "") if language == "en" else Markup()
+    shown = "—" if short and value["value"] is None and value["phrase"] else said.phrase(value, language)
+    return Markup('<span class="{}"{}>{}</span>').format(kind, fill, shown)
 
 
-def _caution(signal, hazard, what_to_do, word=""):
+def _state(key, value, language):
+    """What the style goes by and nobody reads."""
+    fill = Markup(' data-live="{}"').format(key) if language == "en" else Markup()
+    return Markup('<span class="state" hidden{} data-value="{}"></span>').format(fill, json.dumps(value["value"]).strip('"'))
+
+
+def _caution(signal, hazard, what_to_do, word):
     """A caution as on the site's pages, but its triangle is the stylesheet's: a sheet has no sprite to take one from."""
     return pieces.caution(signal, hazard, what_to_do, word, sign=False)
 
@@ -198,5 +235,6 @@ def _environment():
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["whole"] = lambda value: "" if value is None else f"{value:,.0f}"
     environment.filters["say"] = jinja2.pass_context(lambda context, text: say(text, context["live"]))
     return environment

@@ -17,7 +17,7 @@ def build(folder, paper="letter"):
     pages = {}
     for name in sheet.names():
         html = sheet.render(name, today=today)
-        printed = pdf.write([pdf.lay_out(html, paper)])
+        printed = pdf.write([pdf.lay_out(html, paper)], wishes=sheet.wishes([name]))
         # On the page a box is for the pen: too small for a finger, and fifty stops for who goes by keyboard.
         pages[name] = html.replace('<input type="checkbox"', '<input type="checkbox" disabled')
         write(folder / f"{name}.html", pages[name])

@@ -17,21 +17,24 @@ SHEETS = paper.names()
 STATIC = tuple(sheet for sheet in SHEETS if paper.is_static(sheet))
 FLEET = choice.of_a_fleet()
 OWN = tuple(sheet for sheet in SHEETS if sheet not in (*STATIC, *FLEET))
-PAGES = {"handover-checklist": 2}  # a copy for each side; all others are one page
+PAGES = {"monthly-walk-round": 2, "service-log": 2}  # all others are one page
+VERSIONS = tuple((sheet, language) for sheet in SHEETS for language in paper.languages(sheet))
+WHO = {"unit": "Unit 4711b", "vin": "1M8GDM9AXKP042788", "plate": "EX 4217-AB", "driver": "Maximiliana Fernandez-Montgomery",
+       "location": "North yard, bay 4, by the gate", "model_year": "2021", "tire_size": "LT275/70R18 E"}
 TRUCKS = calculators.example_trucks()
 
 
 @cache
-def page(sheet, truck, name=None):
-    """A sheet's HTML for an example truck, by another name if one is given."""
+def page(sheet, truck, name=None, language="en"):
+    """A sheet's HTML for an example truck; by another name if one is given, and then with all that it can be known by."""
     facts = calculators.example_truck(truck)
-    return paper.render(sheet, facts | {"name": name} if name else facts, today=TODAY)
+    return paper.render(sheet, facts | {"name": name, "identity": WHO} if name else facts, language, TODAY)
 
 
 @cache
-def printed(sheet, truck="juniper", name=None, size="letter"):
+def printed(sheet, truck="juniper", name=None, size="letter", language="en"):
     """The same as PDF."""
-    return pdf.write([pdf.lay_out(page(sheet, truck, name), size)])
+    return pdf.write([pdf.lay_out(page(sheet, truck, name, language), size)])
 
 
 class Letter(NamedTuple):
@@ -45,9 +48,9 @@ class Letter(NamedTuple):
     size: float
 
 
-def letters(data):
-    """Every visible letter of a PDF's first page."""
-    text = pypdfium2.PdfDocument(data)[0].get_textpage()
+def letters(data, number=0):
+    """Every visible letter of a PDF's page, the first unless another is meant."""
+    text = pypdfium2.PdfDocument(data)[number].get_textpage()
     found = []
     for at in range(text.count_chars()):
         sign = chr(raw.FPDFText_GetUnicode(text, at))
@@ -68,7 +71,9 @@ def said(data):
 def words_of(source):
     """What a sheet's HTML says on paper, block by block."""
     body = re.search(r"<main.*</main>", source, re.S)[0]
-    body = re.sub(r"<title>.*?</title>", "", body, flags=re.S)
+    body = re.sub(r"<title>.*?</title>|<span class=\"if-late\">.*?</span>", "", body, flags=re.S)
+    if re.search(r'<dl class="cells id">', body) and not re.search(r'<dl class="cells id">.*?truck-name"[^>]*>[^<]', body, re.S):
+        body = re.sub(r'<dl class="cells id">.*?</dl>', "", body, flags=re.S)  # nothing of it is told, so none of it is shown
     parts = "main article figure figcaption i p li ul div section header footer h1 h2 b dl dt dd label td th tr table svg text br span"
     blocks = re.split(rf"</?(?:{parts.replace(' ', '|')})\b[^>]*>", body)
     return [text for block in blocks if (text := " ".join(html.unescape(re.sub(r"<[^>]+>", "", block)).split()))]

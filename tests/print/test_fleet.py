@@ -107,7 +107,7 @@ def test_packs_calendar_overview_and_problems_come_of_one_run(tmp_path):
 def test_a_shared_sheet_is_on_every_pack(tmp_path):
     assert run(tmp_path, "name,odometer (mi)\nA,100\nB,200\n") == packs.GOOD
     for name, data in made(tmp_path).items():
-        assert len(pypdfium2.PdfDocument(data)) == 2
+        assert len(pypdfium2.PdfDocument(data)) == 3
         assert "Donotturnthekey" in said(data) and name.upper() in said(data)
 
 
@@ -323,7 +323,7 @@ def test_killed_hard_it_loses_at_most_the_pack_in_hand_and_leaves_no_process(tmp
     before = made(tmp_path)
     assert 3 <= len(before) < 40
     for data in before.values():
-        assert len(pypdfium2.PdfDocument(data)) == 2
+        assert len(pypdfium2.PdfDocument(data)) == 3
     ends = time.monotonic() + 30
     while any(map(alive, family)) and time.monotonic() < ends:
         time.sleep(0.1)

@@ -195,6 +195,13 @@ def test_identity_is_kept_as_it_stands_and_a_vin_tidied():
                                      "model_year": "2019", "tire_size": "LT275/70R18"}
 
 
+def test_idle_hours_are_a_reading_of_the_book():
+    (row,) = fleet.read(b"Unit,Odo,Engine hours,Idle hours,Reading date\n12,41200,1310,520,11/20/2026\n").rows
+    readings = [{name: told for name, told in entry.items() if name != "id"} for entry in row.truck["book"]]
+    assert {"kind": "reading", "idle_hours": "520 h", "date": "2026-11-20"} in readings
+    assert {"kind": "reading", "odometer": "41200 mi", "engine_hours": "1310 h", "date": "2026-11-20"} in readings
+
+
 def test_a_vin_that_cannot_be_is_a_warning_and_its_truck_stands():
     read = fleet.read(b"name,VIN\nA,11111111111111112\nB,1111111111111111O\n")
     assert len(read.rows) == 2
