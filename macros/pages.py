@@ -15,7 +15,7 @@ from calculators.engine.figures import ENTRY, ENTRY_KINDS, FIGURES, TABLES
 from calculators.engine.form import fields
 from calculators.engine.view import as_it_stands
 from macros import light, two_languages
-from pieces import charts, forms
+from pieces import charts, forms, month
 from pieces.markup import ident
 from pieces.numbers import Numbers, UnknownNumber
 from pieces.wording import AND, number
@@ -129,6 +129,10 @@ class Pages:
         names = [*METERS, *dict.fromkeys(name for kind in KINDS for name in ENTRY_KINDS[kind]), "note"]
         asked = [_entry_field(name, known.get(name, {})) for name in names]
         return pieces.book(asked, KINDS, {kind: ENTRY_KINDS[kind] for kind in KINDS})
+
+    def month_check(self, page):
+        """The month's check, and what each finding means."""
+        return month.check(two_languages.words("month"))
 
     def values(self, page):
         """Every value of the data file, by group."""
