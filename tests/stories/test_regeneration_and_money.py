@@ -242,26 +242,26 @@ def test_a_farm_truck_used_more_is_ruled_by_its_miles() -> None:
     one_oil_count(changed(FARM, severe_use="no"), 1)
 
 
-# A hot-shot truck: 100,000 miles a year -------------------------------------------------------------------------------------------
+# A express truck: 100,000 miles a year -------------------------------------------------------------------------------------------
 
-HOTSHOT = truck("Hot shot", short_trips_per_week=2, short_trip_time="20 min", long_trip_time="4 h", long_trips_per_week=7.5,
+EXPRESS = truck("Express", short_trips_per_week=2, short_trip_time="20 min", long_trip_time="4 h", long_trips_per_week=7.5,
                 long_trip_speed="66.5 mph", idle_hours_per_week="10 h", outside_temperature="55 F", fuel_economy="9.5 mpg",
                 severe_use="no", **YEAR)
 
 
-def test_miles_rule_a_hot_shots_oil_and_its_filter_is_no_worry() -> None:
+def test_miles_rule_an_express_trucks_oil_and_its_filter_is_no_worry() -> None:
     """2,012 mi a week: 100,583 a year of 7,500. A burn every few days, and every long trip ends one."""
-    one_oil_count(HOTSHOT, 2011.67 * 50 / 7500)
-    said = heard("regeneration", HOTSHOT)
+    one_oil_count(EXPRESS, 2011.67 * 50 / 7500)
+    said = heard("regeneration", EXPRESS)
     assert said["results"]["verdict"]["value"] == "fits"
     assert said["results"]["days_between_regenerations"]["value"] == pytest.approx(3.2, abs=0.1)
     assert "Add" not in said["answer"]
 
 
 def test_a_hot_shot_with_less_to_do_changes_oil_less_and_one_with_a_thirsty_rival_is_for_the_diesel() -> None:
-    assert results("fluid_cost", changed(HOTSHOT, long_trips_per_week=4))["oil_changes_per_year"] < 9
-    assert verdict("diesel_or_gasoline", HOTSHOT, gasoline_economy_share="60 %") == "fits"
-    assert verdict("diesel_or_gasoline", HOTSHOT, gasoline_economy_share="84 %") == "against"
+    assert results("fluid_cost", changed(EXPRESS, long_trips_per_week=4))["oil_changes_per_year"] < 9
+    assert verdict("diesel_or_gasoline", EXPRESS, gasoline_economy_share="60 %") == "fits"
+    assert verdict("diesel_or_gasoline", EXPRESS, gasoline_economy_share="84 %") == "against"
 
 
 # A night watch at ten below -----------------------------------------------------------------------------------------------------
