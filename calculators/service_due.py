@@ -159,7 +159,7 @@ def _without_a_record() -> str:
 
 
 def _read_first(wanted: bool) -> str:
-    return "Read the odometer and the hours first: the last reading is {readings_age} old. " if wanted else ""
+    return "Read the odometer and the hours first: the last reading is of {read_on}. " if wanted else ""
 
 
 def _next(job: str | Missing, overdue: bool | Missing, how_many: Count, perhaps: bool) -> str:

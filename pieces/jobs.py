@@ -5,16 +5,20 @@ from itertools import groupby
 
 from markupsafe import Markup
 
+from calculators.engine.due import USUAL
 from pieces.markup import html, join
 from pieces.values import Value
 
 
 def job_table(jobs: Iterable[Value]) -> Markup:
     """Every job under the head of its section, in the order of ``calculators.engine.due``."""
+    jobs = list(jobs)
     rows = (section_row(head) + join(map(job_table_row, own)) for head, own in groupby(jobs, key=lambda job: job["head"]))
     return html(
         '<table class="nums" data-jobs="table"><thead><tr><th scope="col">Job</th><th scope="col" class="when">Due</th>'
-        '<th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>', join(rows))
+        '<th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>'
+        '<p class="quiet" data-usual{}>{}</p><p class="quiet" data-reading></p>',
+        join(rows), "" if any(job["usual"] for job in jobs) else Markup(" hidden"), USUAL)
 
 
 def section_row(head: str) -> Markup:
@@ -34,7 +38,8 @@ def next_jobs(jobs: Sequence[Value], count: int) -> Markup:
     shown_rows = (dated or list(jobs))[:count]
     more = len(jobs) - len(dated) - (0 if dated else len(shown_rows))
     last = [next_job_line(**no_record(more))] if more > 0 else []
-    return html('<ul class="jobs" data-jobs="{}">{}</ul>', count, join([*(next_job_row(job) for job in shown_rows), *last]))
+    return html('<p class="quiet" data-reading></p><ul class="jobs" data-jobs="{}">{}</ul>',
+                count, join([*(next_job_row(job) for job in shown_rows), *last]))
 
 
 def no_record(count: int | str) -> dict[str, str]:

@@ -96,7 +96,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     }
 
 
-def unmarked(name: str, truck: Mapping[str, Any], today: str, told: Owner | None = None) -> dict[str, Any]:
+def unmarked(name: str, truck: Mapping[str, Any], today: str, told: Owner) -> dict[str, Any]:
     """The sentence and the results alone, without what they rest on: the words of later days, which are many, need no more."""
     made = compute(name, {}, truck, today, told)
     known, units = made.known, made.book.units

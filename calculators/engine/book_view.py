@@ -1,6 +1,6 @@
 """A book as its page lists it: every entry in words, newest first, and what its owner is asked about. Data alone."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
@@ -24,11 +24,10 @@ def book_view(book: Iterable[Raw], asked: Iterable[Asked] = ()) -> list[dict[str
         for own in one.ids:
             why.setdefault(own, []).append(sentence(one.why))
     entries, _ = read_entries(book)
-    raw = {each["id"]: each for each in book}
     now = counted(entries).entries
     last = _last_words(entries, {entry.id for entry in now})
     shown = sorted((entry for entry in entries if entry.kind != "deleted"), key=_newest_first)
-    return [_row(entry, raw[entry.id], last.get(entry.id)) | {"asked": why.get(entry.id, [])} for entry in shown]
+    return [_row(entry, last.get(entry.id)) | {"asked": why.get(entry.id, [])} for entry in shown]
 
 
 def _newest_first(entry: Entry) -> tuple[int, str]:
@@ -51,13 +50,13 @@ def _last_words(entries: Iterable[Entry], counting: set[str]) -> dict[str, str]:
     return {own: end(own, frozenset()) for own in by_id if own not in counting}
 
 
-def _row(entry: Entry, raw: Mapping[str, Any], last: str | None) -> dict[str, Any]:
+def _row(entry: Entry, last: str | None) -> dict[str, Any]:
     job = words(entry.told["job"]).phrase if "job" in entry.told else ""
     lines = (_meters(entry), _told(entry), entry.get("note", ""))
     return {
         "id": entry.id, "kind": entry.kind, "when": words(entry.date).phrase if entry.date else "no day",
         "what": job or KINDS.get(entry.kind, entry.kind), "lines": list(filter(None, lines)),
-        "estimated": bool(entry.get("estimated", False)), "raw": dict(raw), **({"struck_by": last} if last else {}),
+        "estimated": bool(entry.get("estimated", False)), **({"struck_by": last} if last else {}),
     }
 
 

@@ -14,7 +14,7 @@ from calculators.engine.figures import FIGURES, Figure, Missing, figure_of
 from calculators.engine.form import typed
 from calculators.engine.kept import kept
 from calculators.engine.owner import fields_of as _fields_of
-from calculators.engine.owner import lasting
+from calculators.engine.owner import owner
 from calculators.engine.plain import plain
 from calculators.engine.reading import Asked, is_bare, read
 from calculators.engine.rules import NAMES, calculator, rules
@@ -160,7 +160,7 @@ def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
 
 
 def _kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any]) -> dict[str, Any]:
-    told = lasting(truck, today)
+    told = owner(truck, {}, today.isoformat())
 
     def on(day: date) -> dict[str, Any]:
         return view(with_words(unmarked("service_due", truck, day.isoformat(), told)))

@@ -8,7 +8,8 @@ from calculators.engine.due import due, reading, turning_days
 
 AHEAD = 366  # days for which words are made; after that a page works them out anew
 _DAILY = {"days_left": -1, "days_since_reading": 1, "days_since_hours_reading": 1, "readings_age": 1}  # days: by how many a day
-_MOVING = (*_DAILY, "distance_left", "engine_hours_left")  # what changes each day; of the last two a card says of which day they are
+# What changes each day; of these but the first a card says of which day they are.
+_MOVING = (*_DAILY, "distance_left", "engine_hours_left", "odometer_now", "engine_hours_now")
 _TOLD = ("value", "shown", "phrase")
 
 type Value = Mapping[str, Any]
@@ -16,10 +17,10 @@ type On = Callable[[date], Value]  # the view of an answer on another day
 
 
 class Later:
-    """The service dates of one truck from one day on; ``on`` gives their view on another day."""
+    """The service dates of one truck from one day on, while its book stands; ``on`` gives their view on another day."""
 
-    def __init__(self, view: Value, today: date, on: On) -> None:
-        self.until, self.on = today + timedelta(days=AHEAD), on
+    def __init__(self, view: Value, today: date, stands_until: date, on: On) -> None:
+        self.until, self.on = min(today + timedelta(days=AHEAD), stands_until), on
         days = turning_days(view["results"], today) | self._stale(today, view)
         self.views = {today: view} | {day: self.on(day) for day in sorted(days) if day < self.until}
 
@@ -45,8 +46,10 @@ class Later:
     def jobs(self) -> list[dict[str, Any]]:
         """Each job's words, section and place, with the day from which they hold."""
         found: dict[str, list[dict[str, Any]]] = {}
+        rests: dict[str, str] = {}  # only the first day's answer says what it rests on, and a day more does not change it
         for day, view in self.views.items():
             for row in due(view["results"], day):
+                row["rests_on"] = rests.setdefault(row["job"], row["rests_on"])
                 _add(found.setdefault(row["job"], []), day, row)
         return [{"job": job, "days": days} for job, days in found.items()]
 

@@ -7,8 +7,10 @@ from typing import Any
 from calculators.engine.book_view import book_view
 from calculators.engine.days import Later, On
 from calculators.engine.link import travelling
-from calculators.engine.owner import owner
+from calculators.engine.owner import owner, stands_until
 from calculators.engine.truck import upgraded
+
+_BY_ITSELF = ("label", "number")  # of a cell in a list: its head names it, and what is shown begins with its number
 
 
 def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On) -> dict[str, Any]:
@@ -18,6 +20,18 @@ def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On)
     made = {"entries": book_view(book, asked), "link": travelling(truck, today)}
     if "service_due" not in answers:  # what is told is refused
         return made | {"jobs": [], "reading": [], "until": (today + date.resolution).isoformat()}
-    later = Later(answers["service_due"], today, on)
+    later = Later(answers["service_due"], today, stands_until(truck, today), on)
     answers["service_due"] = later.answer()
+    for name, answered in answers.items():
+        answers[name] = answered | {"results": {result: _slim(value) for result, value in answered["results"].items()}}
     return made | {"jobs": later.jobs(), "reading": later.reading(), "until": later.until.isoformat()}
+
+
+def _slim(value: Any) -> Any:
+    """A list as briefly as a page can read it: a long book makes long ones, and a browser has room for five million letters."""
+    return [{name: _cell(cell) for name, cell in row.items()} for row in value] if isinstance(value, list) else value
+
+
+def _cell(cell: Mapping[str, Any]) -> dict[str, Any]:
+    spare = {name for name in _BY_ITSELF if "daily" not in cell} | ({"phrase"} if cell["phrase"] == cell["shown"] else set())
+    return {name: told for name, told in cell.items() if name not in spare and told != ""}

@@ -112,12 +112,13 @@ def _owner(truck: Mapping[str, Any], day: date) -> Owner:
     return Owner(facts, book._replace(learned={**book.learned, **measured(book.entries, facts)}), Whose.OWN)
 
 
-def lasting(truck: Mapping[str, Any], today: date) -> Owner | None:
-    """The truck as it is on a day, where its book stands so on later days too: nothing in it is dated later, or moves with the day."""
-    def stands(raw: Mapping[str, Any]) -> bool:
-        return str(raw["date"]) <= today.isoformat() if raw.get("date") else raw.get("kind") != "reading" and "days_ago" not in raw
-
-    return owner(truck, {}, today.isoformat()) if all(map(stands, upgraded(truck)["book"])) else None
+def stands_until(truck: Mapping[str, Any], today: date) -> date:
+    """The day on which a truck's book tells something else than ``today``: that of its first entry ahead; the next, where it moves."""
+    book = upgraded(truck)["book"]
+    if any("days_ago" in raw or (raw.get("kind") == "reading" and not raw.get("date")) for raw in book):
+        return today + date.resolution
+    days = (entry.date for entry in read_entries(book)[0] if entry.date and entry.date > today)
+    return min(days, default=date.max)
 
 
 def fields_of(truck: Mapping[str, Any], today: str) -> dict[str, str]:

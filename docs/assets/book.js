@@ -140,9 +140,11 @@
 
   const entryOf = (target) => (own(here.saved, "entries") ?? []).find(({ id }) => id === target.closest("[data-id]")?.dataset.id);
 
+  const rawOf = ({ id }) => here.saved.truck.book.find((raw) => raw.id === id);
+
   function correct(entry) {
     corrects = entry.id;
-    fillIn(entry.raw);
+    fillIn(rawOf(entry));
     leave.hidden = false;
     say(`Correct what is wrong. What stood there stays readable below.`);
     form.scrollIntoView({ block: "nearest" });
@@ -153,7 +155,7 @@
   const undo = (entry) => adding([{ ...stamp(), kind: "deleted", replaces: entry.id }], "Taken back. Below it can be put back.");
 
   function putBack(entry) {
-    const { replaces: _, ...raw } = entry.raw;
+    const { replaces: _, ...raw } = rawOf(entry);
     return adding([{ ...raw, ...stamp(), replaces: entry.struck_by }], "Put back.");
   }
 

@@ -161,7 +161,12 @@ const kept = (() => {
   function replace(saved) {
     Object.assign(here, { saved, mine: saved, guest: false, showing: saved ? "yours" : "example" });
     write(GUEST);
-    return write(KEY, saved ?? undefined);
+    if (write(KEY, saved ?? undefined)) return true;
+    if (!saved?.answers) return false;
+    const { truck, filed, unread } = saved; // where there is no room for the answers, they are worked out anew on each page
+    const kept = write(KEY, { truck, filed, unread });
+    if (kept) here.problem = "";
+    return kept;
   }
 
   const newId = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");

@@ -24,7 +24,7 @@ const handover = (() => {
     for (const step of path) {
       found = Array.isArray(found) ? (/^\d+$/.test(step) ? found[step] : found.find((row) => Object.values(row)[0].value === step)) : own(found, step);
     }
-    return found?.phrase === undefined ? null : found;
+    return found?.shown === undefined ? null : { ...found, phrase: found.phrase ?? found.shown };
   }
 
   function shownAt(key) {
@@ -55,7 +55,7 @@ const handover = (() => {
     if (!changes(element, value)) return;
     element.dataset.value = value.value ?? "";
     element.dataset.unit = value.unit ?? "";
-    if (!element.matches("p")) element.className = value.look;
+    if (!element.matches("p")) element.className = value.look ?? "";
     if (!element.matches("dd")) put(element, value.shown);
     else if (["why", "words"].includes(value.look)) put(element, value.phrase);
     else large(element, value);
@@ -247,8 +247,19 @@ const handover = (() => {
     return [...shown.map((job) => jobRow("next-job", job)), ...(more ? [row("no-record", { count: String(more) })] : [])];
   }
 
+  function fillReading() {
+    const told = onDay(own(here.saved, "reading") ?? [], today());
+    for (const line of told ? all("[data-reading]") : []) {
+      remember(line);
+      line.textContent = told.says;
+      line.classList.toggle("wanted", told.wanted);
+    }
+  }
+
   function fillDates() {
     const sorted = jobs();
+    fillReading();
+    for (const line of all("[data-usual]")) line.hidden = !sorted.some((job) => job.usual);
     for (const list of sorted.length ? all("[data-jobs]") : []) {
       remember(list);
       if (list.tBodies) list.tBodies[0].replaceChildren(...jobRows(sorted));

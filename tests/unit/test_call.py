@@ -17,11 +17,11 @@ def call(request: Any) -> Any:
     return json.loads(text, parse_constant=lambda constant: pytest.fail(f"{constant} is not JSON"))
 
 
-def without(thing: Any, name: str) -> Any:
-    """The same without a key, wherever it stands."""
-    if isinstance(thing, dict):
-        return {key: without(one, name) for key, one in thing.items() if key != name}
-    return [without(one, name) for one in thing] if isinstance(thing, list) else thing
+def brief(value: Any) -> Any:
+    """What a value is and shows, a list's cell by cell: all that a page needs of those it keeps."""
+    if isinstance(value, list):
+        return [{name: brief(cell) for name, cell in row.items()} for row in value]
+    return value["value"], value.get("unit"), value["shown"], value.get("phrase", value["shown"]), value.get("rests_on")
 
 
 def asked(name: str, given: dict[str, Any] | None = None, truck: Any = None, **more: Any) -> Any:
@@ -104,8 +104,12 @@ def test_all_answers_every_calculator_and_tells_the_facts() -> None:
     assert set(reply["answers"]) == set(calculators.NAMES)
     assert reply["faults"] == {}
     for name in calculators.NAMES:
-        plain = {field: told for field, told in reply["answers"][name].items() if field != "days"}  # what service dates say later
-        assert without(plain, "daily") == asked(name, truck=calculators.example_truck("tamarack"))["answer"]
+        made, alone = reply["answers"][name], asked(name, truck=calculators.example_truck("tamarack"))["answer"]
+        assert made.keys() - {"days"} == alone.keys()  # what service dates say later
+        assert {key: told for key, told in made.items() if key in alone.keys() - {"results"}} == {
+            key: told for key, told in alone.items() if key != "results"}
+        for result, value in alone["results"].items():
+            assert brief(made["results"][result]) == brief(value)
     assert reply["facts"]["fuel_economy"]["phrase"] == "11 miles per gallon"
 
 

@@ -182,7 +182,8 @@ def test_the_look_of_a_stop_level(mistake, look):
 
 def jobs(*sections):
     return [{"job": f"job{place}", "name": f"Job {place}", "section": section, "head": section.title(), "dated": section != "ask",
-             "when": "Tue, Dec 1", "said": "this week, by the calendar", "due": ["by Tuesday", "Dec 1"], "brought_by": "by the calendar"}
+             "when": "Tue, Dec 1", "said": "this week, by the calendar", "usual": False, "due": ["by Tuesday", "Dec 1"],
+             "brought_by": "by the calendar"}
             for place, section in enumerate(sections)]
 
 
