@@ -240,7 +240,8 @@ def test_drains_ahead_begin_today_where_one_is_overdue_and_have_no_date_without_
           {"date": "2026-11-20", "kind": "reading", "odometer": 41_000}),
      "2 jobs are overdue. Do this one first, overdue since Aug 1, 2026: Engine oil and its filter."),
     (book({**DONE, "date": "2026-10-01"}),
-     "Read the odometer and the hours first: the last reading is of Oct 1, 2026. Next: Engine oil and its filter, due perhaps Dec 15, 2026."),
+     "Read the odometer and the hours first: the last reading is of Oct 1, 2026. "
+      "Next: Engine oil and its filter, due perhaps Dec 15, 2026."),
 ])
 def test_the_sentence_for_new_unpapered_well_kept_overdue_and_stale(truck: dict[str, object], words: str) -> None:
     assert ask("service_due", truck)["answer"].startswith(words)
