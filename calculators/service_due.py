@@ -66,9 +66,10 @@ def readings_age(book: Dated, days_since_reading: Days) -> Days | Missing:
     return days_since_reading if has_reading(book, "odometer") or days_since_reading > 0 else Missing("no reading is written down yet")
 
 
-def reading_wanted(readings_age: Days | Missing, odometer_now: Miles, odometer: Miles, oil_interval: Miles, reading_stale: Days) -> bool:
+def reading_wanted(readings_age: Days | Missing, odometer_now: Miles, odometer: Miles, usual_oil_interval: Miles,
+                   reading_stale: Days) -> bool:
     """Whether the dates want a new reading first: after 45 days, or half an oil interval by estimate."""
-    return False if missing(readings_age) else readings_age > reading_stale or (odometer_now - odometer) * 2 > oil_interval
+    return False if missing(readings_age) else readings_age > reading_stale or (odometer_now - odometer) * 2 > usual_oil_interval
 
 
 jobs = Each(one_job, "job", governs="next_job", where="fitted")

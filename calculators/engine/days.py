@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from calculators.engine.due import due, reading, turning_days
+from calculators.engine.figures import in_days
 
 AHEAD = 366  # days for which words are made; after that a page works them out anew
 _DAILY = {"days_left": -1, "days_since_reading": 1, "days_since_hours_reading": 1, "readings_age": 1}  # days: by how many a day
@@ -20,7 +21,7 @@ class Later:
     """The service dates of one truck from one day on, while its book stands; ``on`` gives their view on another day."""
 
     def __init__(self, view: Value, today: date, stands_until: date, on: On) -> None:
-        self.until, self.on = min(today + timedelta(days=AHEAD), stands_until), on
+        self.until, self.on = min(in_days(today, AHEAD), stands_until), on
         days = turning_days(view["results"], today) | self._stale(today, view)
         self.views = {today: view} | {day: self.on(day) for day in sorted(days) if day < self.until}
 

@@ -1,10 +1,10 @@
 """Service jobs as a page and a sheet list them: by sections, in order, in words; and the reading they go by. Data alone."""
 
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
-from calculators.engine.figures import FIGURES
+from calculators.engine.figures import FIGURES, in_days
 from calculators.engine.view import day_of
 
 SECTIONS = {
@@ -43,7 +43,7 @@ def turning_days(results: Value, today: date) -> set[date]:
     soon = [int(FIGURES[name].value) for name in ("due_soon", "days_per_week")]
     days = [day for row in results["jobs"] if (day := day_of(row["due_date"]["value"]))]
     apart = [*(-ahead for ahead in (_FAR, *soon)), 1, _FAR + 1]
-    return {turned for day in days for each in apart if (turned := day + timedelta(days=each)) > today}
+    return {turned for day in days for each in apart if (turned := in_days(day, each)) > today}
 
 
 def _job(row: Row, today: date, perhaps: bool) -> dict[str, Any]:

@@ -111,7 +111,7 @@ def _read(got: Gathered, need: str, entry: Figure, told: Told, truck: Whose) -> 
         origin, fact, *by = told.get(key) or _settled(entry, told) or ("example", _example(need, row, entry, truck))
         got.origin[key], got.told[key] = origin, fact
         got.settled |= {key: tuple(by)} if by else {}
-        if key in told and told[key][1] is None and not entry.optional:
+        if key in told and fact is None and not (entry.optional or entry.told_only):
             got.faults.append(Fault(key, "", "write a value, or leave it out"))
             continue
         try:

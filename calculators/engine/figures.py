@@ -169,6 +169,11 @@ def calendar_day(text: str) -> date:
         raise ValueError("write a day of the calendar as 2026-09-01") from None
 
 
+def in_days(day: date, days: int) -> date:
+    """That many days later, or earlier; the calendar's own end where there is no such day."""
+    return date.fromordinal(min(max(day.toordinal() + days, date.min.toordinal()), date.max.toordinal()))
+
+
 def _yes_or_no(text: str) -> bool:
     if text.lower() not in ("yes", "no", "true", "false"):
         raise ValueError("write yes or no")

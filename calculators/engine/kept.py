@@ -6,6 +6,7 @@ from typing import Any
 
 from calculators.engine.book_view import book_view
 from calculators.engine.days import Later, On
+from calculators.engine.figures import in_days
 from calculators.engine.link import travelling
 from calculators.engine.owner import owner, stands_until
 from calculators.engine.truck import upgraded
@@ -19,7 +20,7 @@ def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On)
     asked = owner(truck, {}, today.isoformat()).book.asked
     made = {"entries": book_view(book, asked), "link": travelling(truck, today)}
     if "service_due" not in answers:  # what is told is refused
-        return made | {"jobs": [], "reading": [], "until": (today + date.resolution).isoformat()}
+        return made | {"jobs": [], "reading": [], "until": in_days(today, 1).isoformat()}
     later = Later(answers["service_due"], today, stands_until(truck, today), on)
     answers["service_due"] = later.answer()
     for name, answered in answers.items():

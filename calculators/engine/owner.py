@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from calculators.engine.book import Dated, Entry, Learned, Opened, opened, read_entries
 from calculators.engine.facts import Whose
-from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of
+from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of, in_days
 from calculators.engine.measured import MEASURED, RECORDS, measured
 from calculators.engine.rules import calculator, followed
 from calculators.engine.truck import example_truck, facts_of, is_example, upgraded
@@ -116,7 +116,7 @@ def stands_until(truck: Mapping[str, Any], today: date) -> date:
     """The day on which a truck's book tells something else than ``today``: that of its first entry ahead; the next, where it moves."""
     book = upgraded(truck)["book"]
     if any("days_ago" in raw or (raw.get("kind") == "reading" and not raw.get("date")) for raw in book):
-        return today + date.resolution
+        return in_days(today, 1)
     days = (entry.date for entry in read_entries(book)[0] if entry.date and entry.date > today)
     return min(days, default=date.max)
 

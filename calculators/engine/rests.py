@@ -8,7 +8,7 @@ from typing import Any
 from calculators.engine.facts import Gathered
 from calculators.engine.figures import FIGURES, Missing, Untold, figure, keys
 from calculators.engine.rules import Book
-from calculators.engine.trace import Names, names_of, plain_of, trace
+from calculators.engine.trace import Names, names_of, plain_of, strongly, trace
 
 YOURS, PARTLY, EXAMPLE = "yours", "partly", "example"
 _UNTOLD = "untold"
@@ -45,7 +45,7 @@ class Rests:
 
     def examples(self, names: Iterable[str]) -> list[str]:
         """The example's inputs among those, in the order in which the rules need them."""
-        wanted = set(names)
+        wanted = set(map(strongly, names))
         return [key for key, whose in self.whose.items() if whose == EXAMPLE and key in wanted and key != _BOOK]
 
     def owners(self, names: Iterable[str]) -> list[str]:
@@ -81,12 +81,12 @@ class Rests:
     def _missed(self, seen: Mapping[str, Any], known: Mapping[str, Any]) -> set[str]:
         """What rules would need of which the example tells something."""
         names = {key for rule in self.book if isinstance(plain_of(seen.get(rule)), Missing) for key in names_of(seen[rule])}
-        return {key for key in names if self.whose[key] == _UNTOLD and isinstance(known.get(key), Missing)
+        return {key for key in names & self.whose.keys() if self.whose[key] == _UNTOLD and isinstance(known.get(key), Missing)
                 and FIGURES[key].value is not None}
 
     def word(self, names: Names) -> str:
         """Whose inputs those are: the owner's, the example's, some of both; nothing where no such input took part."""
-        found = {self.whose[name] for name in names} - {_UNTOLD}
+        found = {self.whose[name] for name in names & self.whose.keys()} - {_UNTOLD}
         return found.pop() if len(found) == 1 else PARTLY if found else ""
 
     def _all(self, name: str) -> Iterable[Names]:

@@ -13,6 +13,7 @@ from calculators.engine.figures import TABLES, Missing, keys
 from calculators.engine.rules import Book, Each, Guess, Rule, followed, rules
 
 Names = frozenset[str]
+_WEAK = "~"
 _NONE: Names = frozenset()
 _REFLECTED = ("add", "sub", "mul", "truediv", "floordiv", "mod", "divmod", "pow")
 _COMPARED = ("lt", "le", "eq", "ne", "gt", "ge")
@@ -101,6 +102,16 @@ def _carrying(need: str, value: Any, carried: Mapping[str, Names], notes: list[s
     return Seen(value, names, notes) if names else value
 
 
+def weakly(name: str) -> str:
+    """An input from which a measurement only starts: an answer assumes it, and is still the owner's who measured."""
+    return name if name.startswith(_WEAK) else _WEAK + name
+
+
+def strongly(name: str) -> str:
+    """The input itself, however weakly it counts."""
+    return name.removeprefix(_WEAK)
+
+
 def _traced(book: Book, known: Mapping[str, Any], notes: list[set[str]]) -> dict[str, Any]:
     seen = dict(known)
     for name, rule in book.items():
@@ -120,7 +131,7 @@ def _value(rule: Rule, told: dict[str, Any], notes: list[set[str]]) -> Any:
         value = _look(_made(rule, told, notes))
     finally:
         noted = frozenset(notes.pop())
-    noted = _NONE if rule.makes(Guess) else noted
+    noted = frozenset(map(weakly, noted)) if rule.makes(Guess) else noted
     out_of_range = isinstance(value, float) and not math.isfinite(value)
     return _seen(Missing("the numbers run out of range") if out_of_range else value, noted, notes)
 

@@ -97,7 +97,7 @@ def test_the_gravest_caution_stands_first(name: str) -> None:
 
 def event(job: str, due: str) -> dict[str, Any]:
     told = {"value": None, "phrase": ""}
-    return {"job": {"value": "engine_oil", "phrase": job}, "due_date": {"value": due}, "recorded": {"value": True},
+    return {"job": {"value": "engine_oil", "phrase": job}, "due_date": {"value": due}, "overdue": {"value": False},
             "due_odometer": told, "due_engine_hours": told}
 
 
