@@ -44,7 +44,7 @@ class Inner:
 
 
 class Guess(Inner):
-    """What measurements start from: they assume it and bear no mark of it. The more is measured, the less it weighs, as the interval says."""
+    """What measurements start from: they assume it, and bear no mark of it. The more is measured, the less it weighs."""
 
 
 class Rule(NamedTuple):
