@@ -9,7 +9,7 @@ from functools import wraps
 from jinja2 import StrictUndefined
 
 MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form", "month_check", "values",
-          "formulas", "lights", "light_steps", "language_choice", "every_answer", "book")
+          "formulas", "lights", "light_steps", "language_choice", "every_answer", "book", "sheets")
 
 
 def define_env(env):

@@ -19,7 +19,7 @@ from pieces import charts, forms, month
 from pieces.markup import ident
 from pieces.numbers import Numbers, UnknownNumber
 from pieces.wording import AND, number
-from print import wording
+from print import choice, wording
 from print.day import build_day
 
 _CALLED = re.compile(r"""\{\{\s*calculator\(\s*["'](\w+)["']""")
@@ -133,6 +133,11 @@ class Pages:
     def month_check(self, page):
         """The month's check, and what each finding means."""
         return month.check(two_languages.words("month"))
+
+    def sheets(self, page):
+        """Every sheet to print, under the heads of the table that packs are made from."""
+        return "\n\n".join(f"## {group['title']}\n\n{group['says']}\n\n{pieces.sheets(map(_sheet, group['sheets']))}"
+                           for group in choice.groups().values())
 
     def values(self, page):
         """Every value of the data file, by group."""
@@ -307,6 +312,10 @@ class Pages:
         answer = self._answer(name)
         used = {number["name"] for step in view.steps_to(rest, answer["working"]) for number in step["numbers"]}
         return [source for source in answer["sources"] if source["value"] in used]
+
+
+def _sheet(name):
+    return {"name": name, "lies": wording.read(name).get("lies", False), **wording.words(name, "en")}
 
 
 def _told(answer, given):

@@ -21,6 +21,7 @@ from pieces.jobs import (
 )
 from pieces.page_end import page_end, page_sources, raw, templates
 from pieces.reference import formula_row, formulas, values_table, values_tables
+from pieces.sheets import sheets
 from pieces.slips import change_truck, live, open_calculator, slip
 from pieces.steps import (
     SIGNALS,
@@ -41,7 +42,7 @@ __all__ = [
     "SIGNALS", "Value", "book", "card", "card_head", "caution", "caution_open", "cautions", "change_truck",
     "data", "date_slip", "do_this", "do_this_acts", "fold", "formula_row", "formulas", "job_table",
     "job_table_row", "large", "list_result", "live", "look", "next_job_line", "next_job_row", "next_jobs", "no_record",
-    "open_calculator", "page_end", "page_sources", "plain", "raw", "result_list", "section_row", "signal_word",
+    "open_calculator", "page_end", "page_sources", "plain", "raw", "result_list", "section_row", "sheets", "signal_word",
     "slip", "source_line", "source_list", "source_row", "table", "table_row", "templates", "values_table", "values_tables",
     "verdict", "work_row", "working",
 ]

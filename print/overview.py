@@ -9,7 +9,6 @@ import calculators
 from print import letters
 from print.problems import as_csv
 
-STALE = 45  # days without a reading after which the guide asks for one first
 AHEAD = 90  # days that a shelf should last
 IDENTITY = ("unit", "vin", "plate", "driver", "location")
 GROUPS = ("overdue", "alarms", "stale", "rest")
@@ -36,7 +35,7 @@ class Line(NamedTuple):
     odometer: float | None
     engine_hours: float | None
     read_on: str
-    age: int | None
+    stale: bool
     idling: float | None
     idling_words: str
     ahead: Sequence[str] = ()  # jobs of the next months, those overdue and those without a record too
@@ -50,7 +49,7 @@ class Line(NamedTuple):
             return "overdue"
         if self.alarms:
             return "alarms"
-        return "stale" if self.age is not None and self.age > STALE else "rest"
+        return "stale" if self.stale else "rest"
 
 
 class Group(NamedTuple):
@@ -63,8 +62,7 @@ class Group(NamedTuple):
 def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str, stock: bool = False) -> Line:
     """What the overview says of a truck, and on request what it takes from the shelf; ``due`` is what `service_due` answers, in words."""
     jobs = due["results"]["jobs"]
-    known = sorted((job for job in jobs if job["governed_by"]["value"] != "not_recorded" and job["due_date"]["value"]),
-                   key=lambda job: job["due_date"]["value"])
+    known = sorted((job for job in jobs if job["due_date"]["value"]), key=lambda job: job["due_date"]["value"])
     overdue = [_job(job) for job in known if job["overdue"]["value"]]
     ahead = [_job(job) for job in known if not job["overdue"]["value"]]
     told = {name: value for name, value in due["inputs"].items() if value["from"] != "example" and value["value"] is not None}
@@ -72,9 +70,10 @@ def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str, sto
     idling = _own(calculators.with_words(calculators.answer("idle_bill", None, truck, today, working=False))["results"]["cost_per_year"])
     return Line(
         label, truck["name"], {field: str(truck.get("identity", {}).get(field, "")) for field in IDENTITY}, overdue,
-        ahead[0] if ahead else None, len(jobs) - len(known),
+        ahead[0] if ahead else None, int(due["results"]["jobs_unknown"]["value"]),
         _alarms(truck, today), _value(told.get("odometer")), _value(told.get("engine_hours")), read_on["value"] if read_on else "",
-        _age(read_on, today), idling["value"] if idling else None, _words(idling), *(_stock(truck, jobs, today) if stock else ()))
+        bool(read_on and due["results"]["reading_wanted"]["value"]), idling["value"] if idling else None, _words(idling),
+        *(_stock(truck, jobs, today) if stock else ()))
 
 
 def _own(value: dict[str, Any]) -> dict[str, Any] | None:
@@ -85,7 +84,7 @@ def _own(value: dict[str, Any]) -> dict[str, Any] | None:
 def _stock(truck: dict[str, Any], jobs: Sequence[dict[str, Any]], today: str) -> tuple[list[str], float, float | None]:
     """The jobs of the next months, what an oil change takes, and DEF for as long."""
     last = (date.fromisoformat(today) + timedelta(days=AHEAD)).isoformat()
-    ahead = [job["job"]["value"] for job in jobs if (job["due_date"]["value"] or "") <= last]
+    ahead = [job["job"]["value"] for job in jobs if job["first_step"]["value"] == "do_now" or (job["due_date"]["value"] or "9999") <= last]
     oil = calculators.figure("oil_capacity")
     fluid = calculators.answer("exhaust_fluid_use", None, truck, today, working=False)["results"]["def_per_year"]
     return ahead, oil.read(truck["facts"].get("oil_capacity", oil.value)), fluid["value"] and fluid["value"] * AHEAD / 365
@@ -103,15 +102,9 @@ def _value(value: dict[str, Any] | None) -> Any:
     return value["value"] if value else None
 
 
-def _age(read_on: dict[str, Any] | None, today: str) -> int | None:
-    return (date.fromisoformat(today) - date.fromisoformat(read_on["value"])).days if read_on else None
-
-
 def _alarms(truck: dict[str, Any], today: str) -> list[str]:
-    if "own_records" not in calculators.NAMES:
-        return []
     found = calculators.with_words(calculators.answer("own_records", None, truck, today, working=False))["results"]["alarms"]
-    return [alarm["what"]["phrase"] for alarm in found]
+    return [alarm["what"]["phrase"] for alarm in found if alarm["stands"]["value"]]
 
 
 def grouped(lines: Iterable[Line]) -> list[Group]:
@@ -141,7 +134,7 @@ def totals(lines: Sequence[Line]) -> Totals:
     """Counts, and what idling costs where that is known."""
     costs = [each.idling for each in lines if each.idling is not None]
     return Totals(len(lines), sum(bool(each.overdue) for each in lines), sum(len(each.overdue) for each in lines),
-                  sum(bool(each.alarms) for each in lines), sum(each.age is not None and each.age > STALE for each in lines),
+                  sum(bool(each.alarms) for each in lines), sum(each.stale for each in lines),
                   str(calculators.show.words(float(sum(costs)), "USD")) if costs else "")
 
 

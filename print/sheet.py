@@ -136,7 +136,7 @@ def _shown(sheet, truck, language, numbers, fleet):
         "overview": overview,
         "has_job": lambda job: any(row["job"]["value"] == job for row in numbers.answer("service_due")["results"]["jobs"]),
         "day": lambda told: said.day(told, language),
-        "job_name": lambda job: said.phrase(numbers[f"service_due.jobs.{job}.job"], language),
+        "job_name": lambda job: said.phrase({"value": job, "phrase": calculators.show.words(job).phrase}, language),
         "caution": lambda signal, hazard, what_to_do, word="": _caution(signal, hazard, what_to_do, word or every[signal]),
         "has": lambda need: choice.has(need, truck),
     }

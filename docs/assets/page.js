@@ -277,7 +277,7 @@ const handover = (() => {
   // The page: yours or the example's ------------------------------------------------------------
 
   function remember(element) {
-    if (!examples.has(element)) examples.set(element, { kind: element.className, size: element.dataset.size, nodes: [...element.childNodes].map((node) => node.cloneNode(true)) });
+    if (!examples.has(element)) examples.set(element, { kind: element.className, size: element.dataset.size, value: element.dataset.value, nodes: [...element.childNodes].map((node) => node.cloneNode(true)) });
   }
 
   function fillYours() {
@@ -311,7 +311,11 @@ const handover = (() => {
     const paper = place.closest(".sheet");
     const blank = paper && rests === "example"; // on paper what is not told is a blank to write in
     remember(place);
-    place.textContent = blank ? "" : phrase;
+    if (place.matches(".state")) {
+      place.dataset.value = blank ? "" : (value ?? ""); // what the sheet's style goes by, and nobody reads
+      return;
+    }
+    place.textContent = blank ? "" : "short" in place.dataset && value === null && phrase ? "—" : phrase;
     mark(place, blank ? {} : found);
     place.classList.toggle("yours", rests === "yours");
     place.classList.toggle("none", blank || value === null);
@@ -341,6 +345,7 @@ const handover = (() => {
     examples.delete(element);
     element.className = was.kind;
     if (was.size) element.dataset.size = was.size;
+    if (was.value !== undefined) element.dataset.value = was.value;
     element.replaceChildren(...was.nodes);
     showing.delete(element);
   }

@@ -18,6 +18,7 @@ STATIC = tuple(sheet for sheet in SHEETS if paper.is_static(sheet))
 FLEET = choice.of_a_fleet()
 OWN = tuple(sheet for sheet in SHEETS if sheet not in (*STATIC, *FLEET))
 PAGES = {"monthly-walk-round": 2, "service-log": 2}  # all others are one page
+UNNUMBERED = ("pre-trip-card", "daily-report")  # of one truck by its name alone
 VERSIONS = tuple((sheet, language) for sheet in SHEETS for language in paper.languages(sheet))
 WHO = {"unit": "Unit 4711b", "vin": "1M8GDM9AXKP042788", "plate": "EX 4217-AB", "driver": "Maximiliana Fernandez-Montgomery",
        "location": "North yard, bay 4, by the gate", "model_year": "2021", "tire_size": "LT275/70R18 E"}
@@ -68,10 +69,44 @@ def said(data):
     return "".join("".join(each.get_textpage().get_text_range().split()) for each in pages).replace("\ufffe", "-")
 
 
+# What is said of a job goes by its state; the rest stands in the page for the script to show.
+KEPT_BACK = {"overdue": "ahead|unknown", "unknown": "known|ahead|late"}
+NEXT = re.compile(r'<span class="next"><span class="state"[^>]* data-value="(\w*)"></span>.*?</span>(?=\s*</t[hd]>)', re.S)
+
+
+def visible(source):
+    """A sheet's HTML without what its style keeps back."""
+    return NEXT.sub(lambda told: _without(KEPT_BACK.get(told[1], "late|unknown"), told[0]), source)
+
+
+def _without(which, told):
+    return re.sub(rf'<span class="if-(?:{which})">(?:[^<]|<span[^>]*>[^<]*</span>)*</span>', "", told)
+
+
+LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?>([^<]*)</span>')
+
+
+class Shown(NamedTuple):
+    """A number on a sheet: by which key, its words, and whether a dash says that there is none."""
+
+    key: str
+    words: str
+    short: bool
+
+    def meant(self, phrase, value):
+        """What stands there for a value and its phrase."""
+        return "—" if self.short and value is None and phrase else phrase
+
+
+def numbers(source):
+    """Every number that a sheet shows and its page fills in again."""
+    return [Shown(key, html.unescape(words), bool(short)) for key, short, words in LIVE.findall(visible(source))]
+
+
 def words_of(source):
     """What a sheet's HTML says on paper, block by block."""
-    body = re.search(r"<main.*</main>", source, re.S)[0]
-    body = re.sub(r"<title>.*?</title>|<span class=\"if-late\">.*?</span>", "", body, flags=re.S)
+    body = re.search(r"<main.*</main>", visible(source), re.S)[0]
+    body = re.sub(r"<title>.*?</title>", "", body, flags=re.S)
     if re.search(r'<dl class="cells id">', body) and not re.search(r'<dl class="cells id">.*?truck-name"[^>]*>[^<]', body, re.S):
         body = re.sub(r'<dl class="cells id">.*?</dl>', "", body, flags=re.S)  # nothing of it is told, so none of it is shown
     parts = "main article figure figcaption i p li ul div section header footer h1 h2 b dl dt dd label td th tr table svg text br span"

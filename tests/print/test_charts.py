@@ -256,7 +256,7 @@ def test_nothing_is_shown_where_nothing_moves_the_answer():
 
 def test_words_keep_every_digit_and_sign():
     told = {"diesel": (1.5, "$1.2345"), "gasoline": (1, "<&>"), "item": ("x", "x")}
-    rows = [draw.flat({name: {"value": value, "number": number, "unit_short": ""} for name, (value, number) in told.items()})]
+    rows = [draw.flat({name: {"value": value, "phrase": phrase} for name, (value, phrase) in told.items()})]
     drawn = draw.picture("cost", rows)
     assert "$1.2345 diesel" in drawn
     assert "&lt;&amp;&gt; gasoline" in drawn

@@ -1,18 +1,24 @@
 """python -m print: what it writes, and what it says when it can't."""
 
+import io
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pypdfium2
 import pytest
+from markupsafe import escape
+from PIL import Image
 
 import calculators
+from macros.pages import Pages
 from print import choice, packs, wording
 from print.__main__ import main
 from print.files import file_name
-from tests.print.paper import PAGES, SHEETS
+from print.site import picture
+from tests.print.paper import PAGES, SHEETS, printed
 
 
 def test_lists_the_sheets(capsys):
@@ -150,7 +156,21 @@ def test_a_long_name_leaves_the_sheet_s_whole(letter):
 
 
 def test_the_page_of_sheets_lists_them_all():
-    listed = (Path(__file__).parents[2] / "docs/sheets.md").read_text("utf-8")
-    for sheet in SHEETS:
-        for end in ("html", "pdf", "png"):
-            assert f'"sheets/{sheet}.{end}"' in listed, sheet
+    """Each once, in the table's order, under its group; the page is made from the table."""
+    assert "{{ sheets() }}" in (Path(__file__).parents[2] / "docs/sheets.md").read_text("utf-8")
+    page = Pages(Path(__file__).parents[2] / "docs").sheets("sheets.md")
+    groups = choice.groups().values()
+    assert re.findall(r"^## (.*)$", page, re.M) == [group["title"] for group in groups]
+    in_order = [name for group in groups for name in group["sheets"]]
+    assert sorted(in_order) == sorted(SHEETS)
+    for end in ("html", "pdf", "png"):
+        assert list(dict.fromkeys(re.findall(rf'"sheets/([\w-]+)\.{end}"', page))) == in_order
+    for name in SHEETS:
+        assert f"<h3>{escape(wording.words(name, 'en')['title'])}</h3><p>{escape(wording.words(name, 'en')['purpose'])}</p>" in page
+
+
+@pytest.mark.parametrize("sheet", ["glovebox-card", "service-log", "driver-sheet"])
+def test_a_picture_is_as_large_as_the_page_of_sheets_says(sheet):
+    page = Pages(Path(__file__).parents[2] / "docs").sheets("sheets.md")
+    said = re.search(rf'src="sheets/{sheet}\.png" alt="" width="(\d+)" height="(\d+)"', page)
+    assert Image.open(io.BytesIO(picture(printed(sheet)))).size == tuple(map(int, said.groups()))

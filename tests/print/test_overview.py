@@ -15,9 +15,9 @@ TODAY = "2026-11-25"
 
 def made(name, **more):
     return overview.Line(
-        name, name, {"unit": "7", "location": "North"}, more.get("overdue", []), more.get("next"), more.get("unknown", 0),
-        more.get("alarms", []),
-        "41,200 miles", "1,310 hours", "2026-11-01", "Nov 1, 2026", more.get("age", 24), more.get("idling"), "")
+        name, name, dict.fromkeys(overview.IDENTITY, "") | {"unit": "7", "location": "North"}, more.get("overdue", []),
+        more.get("next"), more.get("unknown", 0),
+        more.get("alarms", []), 41200.0, 1310.0, "2026-11-01", more.get("stale", False), more.get("idling"), "")
 
 
 def job(day):
@@ -25,10 +25,10 @@ def job(day):
 
 
 LINES = [
-    made("next late", next=job("2027-03-01")), made("stale", next=job("2026-11-26"), age=46), made("two overdue",
-                                                                                                   overdue=[job("2026-11-01")]),
-    made("next soon", next=job("2026-12-01"), age=45), made("alarm", alarms=["fuel use up"], next=job("2026-11-26")),
-    made("overdue longest", overdue=[job("2026-09-01"), job("2026-11-20")], alarms=["x"]), made("nothing known", age=None),
+    made("next late", next=job("2027-03-01")), made("stale", next=job("2026-11-26"), stale=True),
+    made("two overdue", overdue=[job("2026-11-01")]), made("next soon", next=job("2026-12-01")),
+    made("alarm", alarms=["fuel use up"], next=job("2026-11-26")),
+    made("overdue longest", overdue=[job("2026-09-01"), job("2026-11-20")], alarms=["x"]), made("nothing known"),
 ]
 
 
@@ -60,9 +60,20 @@ def test_a_line_says_what_the_answer_says():
     line = overview.line("Juniper", truck, due, TODAY)
     late = [row["job"]["phrase"] for row in due["results"]["jobs"] if row["overdue"]["value"]]
     assert sorted(each.words for each in line.overdue) == sorted(late)
-    assert line.odometer == due["inputs"]["odometer"]["phrase"]
-    recorded = [row for row in due["results"]["jobs"] if row["governed_by"]["value"] != "not_recorded"]
-    assert line.next.day == min(row["due_date"]["value"] for row in recorded if not row["overdue"]["value"])
+    assert (line.odometer, line.engine_hours) == (due["inputs"]["odometer"]["value"], due["inputs"]["engine_hours"]["value"])
+    dated = [row["due_date"]["value"] for row in due["results"]["jobs"] if row["due_date"]["value"]]
+    assert dated and line.next.day == min(day for day in dated if day >= TODAY)
+    unknown = [row for row in due["results"]["jobs"] if row["status"]["value"] == "unknown"]
+    assert line.unknown == len(unknown) and line.unknown + len(dated) <= len(due["results"]["jobs"])
+
+
+@pytest.mark.parametrize(("read_on", "stale"), [("2026-11-20", False), ("2026-06-01", True), ("", False)])
+def test_an_old_reading_is_asked_for_again(read_on, stale):
+    """By the day that the calculators ask for one; without any reading nothing is old."""
+    truck = {"format": "diesel-handover-truck", "version": 2, "name": "Own", "facts": {}, "book": [
+        {"id": "r", "kind": "reading", "date": read_on, "odometer": "41200 mi", "engine_hours": "1310 h"}] if read_on else []}
+    due = calculators.with_words(calculators.answer("service_due", truck=truck, today=TODAY))
+    assert overview.line("Own", truck, due, TODAY).stale == stale
 
 
 @pytest.mark.parametrize("size", pdf.PAPERS)
