@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 import calculators
 from calculators import Field, Refused
+from calculators.engine.assumed import is_number
 from calculators.engine.facts import plan
 from calculators.engine.figures import figure
 from calculators.engine.rules import rules
@@ -114,7 +115,7 @@ def test_metric_and_us_give_the_same_answer(name: str, data: st.DataObject) -> N
         return
     other_way = answer(name, {field.name: metric(field, typed[field.name]) for field in chosen})
     for one, other in zip(values(us["results"]), values(other_way["results"]), strict=True):
-        if isinstance(one["value"], float) and isinstance(other["value"], float):
+        if is_number(one["value"]) and is_number(other["value"]) and one["value"] != other["value"]:  # a hair may pass a limit: other marks
             assert other["value"] == pytest.approx(one["value"], rel=1e-6, abs=1e-6)
         else:
             assert other == one
