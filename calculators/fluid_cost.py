@@ -92,9 +92,9 @@ def gasoline_oil_distance_that_counts(gasoline_oil_interval_is_told: bool, gasol
 
 
 def gasoline_oil_changes_at_least(gasoline_oil_interval_is_told: bool, months_per_year: Count,
-                                  example_intervals: dict[str, dict[str, float]], share_allowed: Percent) -> Count:
+                                  usual_intervals: dict[str, dict[str, float]], share_allowed: Percent) -> Count:
     """However few the miles: by the calendar, as usual; none where you gave its interval."""
-    return 0 if gasoline_oil_interval_is_told else months_per_year / (example_intervals["time"]["engine_oil"] * share_allowed / 100)
+    return 0 if gasoline_oil_interval_is_told else months_per_year / (usual_intervals["time"]["engine_oil"] * share_allowed / 100)
 
 
 def gasoline_oil_changes_per_year(distance_per_year: Miles, gasoline_idle_wear_per_year: Miles,

@@ -14,10 +14,10 @@ def oil_interval_is_another(oil_interval: Miles, usual_oil_interval: Miles, same
     return not -same_distance_within < oil_interval - usual_oil_interval < same_distance_within
 
 
-def oil_distance_allowed(interval__engine_oil__distance: Miles | Missing, example_intervals: dict[str, dict[str, float]],
+def oil_distance_allowed(interval__engine_oil__distance: Miles | Missing, usual_intervals: dict[str, dict[str, float]],
                          share_allowed: Percent) -> Miles | Missing:
     """Miles between oil changes: the maker’s that you entered; else the usual ones, shortened in severe use."""
-    return _distance_allowed(interval__engine_oil__distance, example_intervals, "engine_oil", share_allowed)
+    return _distance_allowed(interval__engine_oil__distance, usual_intervals, "engine_oil", share_allowed)
 
 
 def oil_distance_that_counts(oil_interval_is_another: bool, oil_interval: Miles, oil_distance_allowed: Miles) -> Miles:
@@ -25,16 +25,16 @@ def oil_distance_that_counts(oil_interval_is_another: bool, oil_interval: Miles,
     return oil_interval if oil_interval_is_another else oil_distance_allowed
 
 
-def oil_hours_allowed(interval__engine_oil__engine_hours: Hours | Missing, example_intervals: dict[str, dict[str, float]],
+def oil_hours_allowed(interval__engine_oil__engine_hours: Hours | Missing, usual_intervals: dict[str, dict[str, float]],
                       hours_share_allowed: Percent) -> Hours | Missing:
     """Engine hours between them, likewise."""
-    return _engine_hours_allowed(interval__engine_oil__engine_hours, example_intervals, "engine_oil", hours_share_allowed)
+    return _engine_hours_allowed(interval__engine_oil__engine_hours, usual_intervals, "engine_oil", hours_share_allowed)
 
 
-def oil_time_allowed(interval__engine_oil__time: Months | Missing, example_intervals: dict[str, dict[str, float]],
+def oil_time_allowed(interval__engine_oil__time: Months | Missing, usual_intervals: dict[str, dict[str, float]],
                      separator_drain_interval: Months, share_allowed: Percent) -> Months | Missing:
     """Months between them, likewise."""
-    return _time_allowed(interval__engine_oil__time, example_intervals, "engine_oil", separator_drain_interval, share_allowed)
+    return _time_allowed(interval__engine_oil__time, usual_intervals, "engine_oil", separator_drain_interval, share_allowed)
 
 
 def engine_hours_per_year(engine_hours_per_week: Hours, working_weeks_per_year: Count) -> Hours:

@@ -43,34 +43,34 @@ def severe_hours_share_applied(job: str, severe_jobs: list[str], hours_share_all
     return hours_share_allowed if job in severe_jobs else 100
 
 
-def distance_allowed(interval_distance: Miles | Missing, example_intervals: dict[str, dict[str, float]], job: str,
+def distance_allowed(interval_distance: Miles | Missing, usual_intervals: dict[str, dict[str, float]], job: str,
                      severe_share_applied: Percent) -> Miles | Missing:
     """The maker’s miles that you entered; else the usual ones, shortened in severe use."""
     return (interval_distance if not missing(interval_distance)
-            else example_intervals["distance"][job] * severe_share_applied / 100 if job in example_intervals["distance"]
+            else usual_intervals["distance"][job] * severe_share_applied / 100 if job in usual_intervals["distance"]
             else Missing("this job has no such interval"))
 
 
-def engine_hours_allowed(interval_engine_hours: Hours | Missing, example_intervals: dict[str, dict[str, float]], job: str,
+def engine_hours_allowed(interval_engine_hours: Hours | Missing, usual_intervals: dict[str, dict[str, float]], job: str,
                          severe_hours_share_applied: Percent) -> Hours | Missing:
     """The maker’s engine hours that you entered; else the usual ones, shortened in severe use."""
     return (interval_engine_hours if not missing(interval_engine_hours)
-            else example_intervals["engine_hours"][job] * severe_hours_share_applied / 100 if job in example_intervals["engine_hours"]
+            else usual_intervals["engine_hours"][job] * severe_hours_share_applied / 100 if job in usual_intervals["engine_hours"]
             else Missing("this job has no such interval"))
 
 
-def time_allowed(interval_time: Months | Missing, example_intervals: dict[str, dict[str, float]], job: str,
+def time_allowed(interval_time: Months | Missing, usual_intervals: dict[str, dict[str, float]], job: str,
                  separator_drain_interval: Months, severe_share_applied: Percent) -> Months | Missing:
     """The maker’s months that you entered; else the usual ones, shortened in severe use; the drain is monthly always."""
     return (interval_time if not missing(interval_time) else separator_drain_interval if job == "separator_drain"
-            else example_intervals["time"][job] * severe_share_applied / 100 if job in example_intervals["time"]
+            else usual_intervals["time"][job] * severe_share_applied / 100 if job in usual_intervals["time"]
             else Missing("this job has no such interval"))
 
 
 def by_usual_interval(job: str, interval_distance: Miles | Missing, interval_engine_hours: Hours | Missing,
-                      interval_time: Months | Missing, example_intervals: dict[str, dict[str, float]]) -> bool:
+                      interval_time: Months | Missing, usual_intervals: dict[str, dict[str, float]]) -> bool:
     """Whether one of its clocks goes by the trade’s usual interval: the manual wins."""
-    return _usual(job, example_intervals, distance=interval_distance, engine_hours=interval_engine_hours, time=interval_time)
+    return _usual(job, usual_intervals, distance=interval_distance, engine_hours=interval_engine_hours, time=interval_time)
 
 
 def _usual(job: str, usual: dict[str, dict[str, float]], **entered: float | Missing) -> bool:

@@ -73,9 +73,9 @@ def days_per_year(working_days_per_week: Count, working_weeks_per_year: Count) -
     return working_days_per_week * working_weeks_per_year
 
 
-def usual_oil_interval(interval__engine_oil__distance: Miles | Missing, example_intervals: dict[str, dict[str, float]]) -> Miles:
+def usual_oil_interval(interval__engine_oil__distance: Miles | Missing, usual_intervals: dict[str, dict[str, float]]) -> Miles:
     """The maker’s distance between oil changes, or the usual one until you enter it."""
-    return example_intervals["distance"]["engine_oil"] if missing(interval__engine_oil__distance) else interval__engine_oil__distance
+    return usual_intervals["distance"]["engine_oil"] if missing(interval__engine_oil__distance) else interval__engine_oil__distance
 
 
 def oil_interval(usual_oil_interval: Miles) -> Miles:

@@ -12,5 +12,5 @@ def test_the_figures() -> None:
 
 def test_the_examples_are_not_before_the_earliest() -> None:
     for job in ("particulate_filter", "exhaust_fluid_filter"):
-        assert TABLES["example_intervals"]["distance"][job] == 150_000
-        assert TABLES["example_intervals"]["engine_hours"][job] == 4_500
+        assert TABLES["usual_intervals"]["distance"][job] == 150_000
+        assert TABLES["usual_intervals"]["engine_hours"][job] == 4_500

@@ -154,7 +154,7 @@ def test_a_table_is_used_and_has_its_source(name: str) -> None:
 
 
 def test_rows_of_tables_are_rows_of_jobs() -> None:
-    for column in TABLES["example_intervals"].values():
+    for column in TABLES["usual_intervals"].values():
         assert set(column) <= set(TABLES["job"])
 
 

@@ -291,7 +291,7 @@ EXAMPLES = {
 
 
 @pytest.mark.parametrize(("which", "miles", "hours", "months"), [(which, *told) for which, told in EXAMPLES.items()])
-def test_the_example_intervals(which: str, miles: float, hours: float, months: float) -> None:
+def test_the_usual_intervals(which: str, miles: float, hours: float, months: float) -> None:
     """Last done at 1,000 mi and 100 h on Jan 15; a truck that stands still goes by the calendar."""
     record = {f"done__{which}__odometer": 1000, f"done__{which}__engine_hours": 100, f"done__{which}__date": "2026-01-15"}
     still = {"severe_use": "no", "distance_per_week": 0, "idle_hours_per_week": 0, "average_speed": 40}
