@@ -107,8 +107,7 @@ def words_of(source):
     """What a sheet's HTML says on paper, block by block."""
     body = re.search(r"<main.*</main>", visible(source), re.S)[0]
     body = re.sub(r"<title>.*?</title>", "", body, flags=re.S)
-    if re.search(r'<dl class="cells id">', body) and not re.search(r'<dl class="cells id">.*?truck-name"[^>]*>[^<]', body, re.S):
-        body = re.sub(r'<dl class="cells id">.*?</dl>', "", body, flags=re.S)  # nothing of it is told, so none of it is shown
+    body = re.sub(r'<dl class="cells id">(?:(?!</dl>|truck-name"[^>]*>[^<]).)*</dl>', "", body, flags=re.S)  # nothing told: it is not shown
     parts = "main article figure figcaption i p li ul div section header footer h1 h2 b dl dt dd label td th tr table svg text br span"
     blocks = re.split(rf"</?(?:{parts.replace(' ', '|')})\b[^>]*>", body)
     return [text for block in blocks if (text := " ".join(html.unescape(re.sub(r"<[^>]+>", "", block)).split()))]

@@ -34,6 +34,21 @@ def test_what_is_known_is_filled_in_and_drawn():
     assert {f"{NAME}.keys", f"{NAME}.side-1-1", f"{NAME}.notes-1"} <= set(blank)
 
 
+@pytest.mark.parametrize("paper", pdf.PAPERS)
+def test_what_is_filled_in_fits_its_line(paper):
+    """With the longest that is likely: a viewer cuts what runs over."""
+    truck = calculators.example_truck("juniper") | {"identity": WHO, "book": [
+        {"id": "a", "kind": "delivery", "date": "2026-09-28", "odometer": "888888 mi", "engine_hours": "28888 h"}]}
+    with pikepdf.open(io.BytesIO(pack(truck, Order((NAME,), paper, "en", TODAY, "x")))) as file:
+        face = file.Root.AcroForm.DR.Font.HF
+        filled = [field for field in file.Root.AcroForm.Fields if field.FT == "/Tx" and str(field.V)]
+        assert {str(field.T).split(".")[1] for field in filled} == {"unit", "vin", "plate", "model_year", "tire_size", "in_service",
+                                                                    "odometer", "engine_hours"}
+        for field in filled:
+            wide = sum(int(face.Widths[code - int(face.FirstChar)]) for code in str(field.V).encode("cp1252")) * fields.SIZE / 1000
+            assert fields.INDENT + wide <= abs(float(field.Rect[2]) - float(field.Rect[0])), (str(field.T), str(field.V))
+
+
 def test_each_line_has_words_that_can_be_read_alone():
     words = [said for _, said, _ in typed(made()).values()]
     assert all(len(said) > 1 for said in words) and "Handed over by (dealer, seller): Date" in words
