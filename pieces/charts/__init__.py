@@ -31,19 +31,22 @@ def lists(calculator: str) -> tuple[str, ...]:
 
 
 def figure(answer: Answer, *, paper: bool = False, with_table: bool = True) -> Markup:
-    """The chart of an answer with its caption and, closed, the same as a table; nothing where it has no chart."""
+    """The chart of an answer with its caption and, closed, the same as a table; nothing where it has none."""
     kind = chart_of(answer["calculator"])
-    if not kind:
+    drawn = svg(kind, answer, paper=paper) if kind else Markup()
+    if not drawn:
         return Markup()
     data = table(kind, answer) if with_table else Markup()
     return html('<figure class="chart" data-search-exclude data-of="{}" data-says="{}"><figcaption>{}</figcaption>{}{}</figure>',
-                answer["calculator"], KINDS[kind]["says"], KINDS[kind]["caption"], svg(kind, answer, paper=paper), data)
+                answer["calculator"], KINDS[kind]["says"], KINDS[kind]["caption"], drawn, data)
 
 
 def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:
-    """The picture alone, with its text alternative."""
+    """The picture alone, with its text alternative; nothing where a number in it is not told."""
     words = f"{KINDS[kind]['caption']}. {KINDS[kind]['says'].replace('{answer}', answer['answer'])}"
     drawn = draw.picture(kind, draw.rows_of(kind, answer), paper)
+    if "NaN" in drawn:
+        return Markup()
     return _named(draw.trimmed(drawn) if paper else drawn, words, paper)
 
 

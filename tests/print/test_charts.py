@@ -127,6 +127,14 @@ def test_a_calculator_without_a_chart_has_an_empty_figure():
     assert charts.lists("idle_bill") == ()
 
 
+@pytest.mark.parametrize("paper", [False, True])
+def test_a_truck_whose_weights_nobody_told_has_no_picture_of_them(paper):
+    """Axles without a distance between them, and a bar "of undefined", were drawn."""
+    own = {"format": "diesel-handover-truck", "version": 1, "name": "Mine", "facts": {"plows": "yes"}}
+    answer = calculators.with_words(calculators.answer("axle_load", truck=own, today=TODAY))
+    assert charts.figure(answer, paper=paper) == ""
+
+
 @pytest.mark.parametrize("given", [{}, {"long_trips_per_week": "0"}, {"long_trips_per_week": "12"}])
 def test_filter_load_is_drawn_day_by_day_on_one_scale(given):
     answered = answer("regeneration", None, given)
