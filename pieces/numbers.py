@@ -3,6 +3,7 @@
 from functools import cached_property
 
 import calculators
+from calculators.engine.truck import is_example
 
 NOT_TOLD = {"value": None, "phrase": ""}
 
@@ -15,7 +16,10 @@ class UnknownNumber(KeyError):
 
 
 class Numbers:
-    """What the calculators say about one truck on one day; each calculator answers once."""
+    """What the calculators say about one truck on one day; each calculator answers once.
+
+    What rests on the example alone is for an own truck a blank to write in, not the example's number.
+    """
 
     def __init__(self, truck=None, today=None):
         self._truck, self._today, self._answers = truck, today, {}
@@ -40,16 +44,15 @@ class Numbers:
             found = None
         if not (isinstance(found, dict) and "phrase" in found):
             raise UnknownNumber(key)
-        return found
+        return NOT_TOLD if self._is_own and "example" in (found.get("rests_on"), found.get("from")) else found
 
     def _told(self, key):
-        """A fact as told; what an own truck does not tell is a blank to write in, not the example's number."""
-        fact = self._facts.get(key)
-        return NOT_TOLD if fact and fact["from"] == "example" and self._is_own else fact
+        """A fact as told, or the example's."""
+        return self._facts.get(key)
 
     @cached_property
     def _is_own(self):
-        return self._truck is not None and self._truck not in map(calculators.example_truck, calculators.example_trucks())
+        return self._truck is not None and not is_example(self._truck)
 
     @cached_property
     def _facts(self):
@@ -58,7 +61,7 @@ class Numbers:
 
 def _sentence(answer):
     """What to do, as the calculator says it."""
-    return {"value": answer["answer"], "phrase": answer["answer"]}
+    return {"value": answer["answer"], "phrase": answer["answer"], "rests_on": answer.get("answer_rests_on")}
 
 
 def _inside(results, path):

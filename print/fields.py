@@ -20,7 +20,7 @@ CODE = "cp1252"  # WinAnsi, as PDF calls it
 FIRST, LAST = 32, 255
 SIZE, INDENT, RISE = 11, 1, 4  # points: of the letters, before the first, under the line they stand on
 MARK = "\u241f"  # between a field's name and what it holds; no word of ours has it
-_LINE = re.compile(r'<input type="text" name="([^"]*)" title="([^"]*)" value="([^"]*)" maxlength="(\d+)">')
+_LINE = re.compile(r'<input type="text" name="([^"]*)" title="([^"]*)" value="([^"]*)" maxlength="(\d+)"(?: data-live="[^"]*")?>')
 
 
 def as_boxes(page):

@@ -7,6 +7,7 @@ const handover = (() => {
   const { here, today } = kept;
   const { all, heard, inLine, put, row, tell } = words;
   const NEVER_STORED = ["wrong_fluid"]; // says what to do now, so always by what this page itself came with or works out
+  const IDENTITY = "truck.identity."; // keys of who a truck is, beside its name
   const root = document.documentElement;
   const showing = new WeakMap(); // what an element of a card was filled with last
   const tells = new WeakMap(); // card: what its answer rests on
@@ -30,6 +31,7 @@ const handover = (() => {
   function shownAt(key) {
     if (key === "truck.name") return { phrase: here.saved.truck.name, rests_on: "yours" };
     if (key === "today") return { phrase: dayWords(today()) };
+    if (key.startsWith(IDENTITY)) return { phrase: own(own(here.saved.truck, "identity"), key.slice(IDENTITY.length)) ?? "", rests_on: "yours" };
     return value(key);
   }
 
@@ -277,7 +279,7 @@ const handover = (() => {
   // The page: yours or the example's ------------------------------------------------------------
 
   function remember(element) {
-    if (!examples.has(element)) examples.set(element, { kind: element.className, size: element.dataset.size, value: element.dataset.value, nodes: [...element.childNodes].map((node) => node.cloneNode(true)) });
+    if (!examples.has(element)) examples.set(element, { kind: element.className, size: element.dataset.size, value: element.dataset.value, held: element.defaultValue, nodes: [...element.childNodes].map((node) => node.cloneNode(true)) });
   }
 
   function fillYours() {
@@ -307,14 +309,15 @@ const handover = (() => {
   }
 
   function fillLive(place, found) {
-    const { phrase, value, rests_on: rests } = found;
+    const { phrase, value, rests_on: rests, from } = found;
     const paper = place.closest(".sheet");
-    const blank = paper && rests === "example"; // on paper what is not told is a blank to write in
+    const blank = paper && [rests, from].includes("example"); // on paper what is not told is a blank to write in
     remember(place);
     if (place.matches(".state")) {
       place.dataset.value = blank ? "" : (value ?? ""); // what the sheet's style goes by, and nobody reads
       return;
     }
+    if (place.matches("input")) return void (place.defaultValue = blank ? "" : phrase); // what was typed over it stays
     place.textContent = blank ? "" : "short" in place.dataset && value === null && phrase ? "—" : phrase;
     mark(place, blank ? {} : found);
     place.classList.toggle("yours", rests === "yours");
@@ -346,6 +349,7 @@ const handover = (() => {
     element.className = was.kind;
     if (was.size) element.dataset.size = was.size;
     if (was.value !== undefined) element.dataset.value = was.value;
+    if (was.held !== undefined) element.defaultValue = was.held;
     element.replaceChildren(...was.nodes);
     showing.delete(element);
   }
@@ -359,6 +363,7 @@ const handover = (() => {
     for (const button of all("[data-use-mine]")) button.textContent = here.mine ? "Use mine" : "Use the example";
     for (const button of all("[data-calendar]")) button.hidden = !own(here.saved, "calendar");
     for (const only of all("[data-example-only]")) only.hidden = here.showing === "yours";
+    for (const only of all("[data-yours-only]")) only.hidden = here.showing !== "yours";
     for (const button of all("[data-show-example]")) {
       const slip = button.closest("[data-slip]");
       button.hidden = !here.saved || (slip !== null && !["yours", "partly"].includes(value(slip.dataset.slip)?.rests_on));

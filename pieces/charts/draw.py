@@ -87,4 +87,4 @@ def flat(values: Answer) -> Row:
 
 def shown(value: Answer) -> str:
     """Its words as they stand on a line."""
-    return str(value.get("shown", value["phrase"]))
+    return str(value["shown"] if "shown" in value else value["phrase"])

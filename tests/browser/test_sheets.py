@@ -20,6 +20,7 @@ from tests.print.paper import PAGES
 pytestmark = pytest.mark.browser
 SHEETS = paper.names()
 TODAY = "2026-11-25"
+FLEET = ["fleet-overview", "stock-list", "yard-readings"]
 OWN = [sheet for sheet in SHEETS if not paper.is_static(sheet)]
 
 
@@ -88,8 +89,8 @@ def test_the_way_back_and_the_pdf(opened, sheet, site):
 def test_shows_the_saved_truck(opened, sheet):
     """What a reader saved stands on the sheet instead of the example, its name as text."""
     page = opened(sheet)
-    day = {"value": "2027-02-03", "number": "Feb 3, 2027", "phrase": "Feb 3, 2027", "unit_short": ""}
-    tank = {"value": 41, "unit": "gal", "number": "41", "unit_short": "gal", "phrase": "41 gallons", "from": "truck"}
+    day = {"value": "2027-02-03", "shown": "Feb 3, 2027", "rests_on": "yours"}
+    tank = {"value": 41, "unit": "gal", "number": "41", "shown": "41 gal", "phrase": "41 gallons", "rests_on": "yours"}
     due = {"jobs": [{"job": {"value": "separator_drain"}, "due_date": day}], "drains_ahead": [{"due_date": day}]}
     saved = {
         "truck": {"format": "diesel-handover-truck", "version": 2, "id": "m", "name": "<b>Müller</b> 7", "facts": {}},
@@ -110,19 +111,39 @@ def test_what_is_not_told_is_a_blank_as_on_paper(opened):
     page = opened("glovebox-card")
     save(page, saved_of(truck))
     assert page.locator('.sheet [data-live="fuel_tank_capacity"]').inner_text() == "41 gallons"
-    for fact in ("def_tank_capacity", "oil_capacity"):
-        blank = page.locator(f'.sheet [data-live="{fact}"]')
+    for fact in ("def_tank_capacity", "oil_capacity", "regeneration.advised_drive_time"):
+        blank = page.locator(f'.sheet [data-live="{fact}"]').first
         assert blank.evaluate("each => each.textContent") == ""
         assert f'data-live="{fact}"></span>' in paper.render("glovebox-card", truck, today=TODAY)
-    assert all(page.locator('.sheet [data-live="regeneration.advised_drive_time"]').all_inner_texts())
+    assert all(page.locator('.sheet [data-live="service_due.jobs.engine_oil.due_date"]').all_inner_texts())
 
 
-def test_the_fleet_overview_of_a_saved_truck_holds_no_example(opened):
-    page = opened("fleet-overview")
-    assert page.locator("tbody tr", has_text="Tamarack").is_visible()
-    save(page, saved_of(calculators.example_truck("juniper") | {"name": "Own"}))
-    assert page.locator("tbody tr", has_text="Own").is_visible()
-    assert not page.locator("tbody tr", has_text="Tamarack").is_visible()
+@pytest.mark.parametrize("sheet", FLEET)
+def test_a_fleets_sheet_holds_no_example_once_a_truck_is_saved(opened, sheet, saved):
+    page = opened(sheet)
+    examples = page.locator("[data-example-only]")
+    assert all(each.is_visible() for each in examples.all() if each.text_content()) and examples.count()
+    save(page, {**saved, "truck": {**saved["truck"], "name": "Own"}})
+    assert not any(each.is_visible() for each in examples.all())
+    shown = page.locator("main").inner_text()
+    assert "Own" in shown and not any(calculators.example_truck(name)["name"] in shown for name in calculators.example_trucks())
+    if sheet != "stock-list":
+        assert saved["facts"]["odometer"]["phrase"] in page.locator("tbody tr", has_text="Own").inner_text()
+
+
+def test_what_is_typed_on_the_checklist_is_the_trucks_or_the_readers(opened, saved):
+    """Its lines hold what the saved truck tells, never the example's; what was typed over one stays when another truck comes."""
+    page = opened("handover-checklist", width=1280, height=1000)
+    odometer, hours, plate = (page.get_by_role("textbox", name=name, exact=True) for name in ("Odometer", "Engine hours", "Plate"))
+    example = odometer.input_value()
+    save(page, {**saved, "truck": {**saved["truck"], "identity": {"plate": "OWN 7"}}})
+    told = [saved["facts"][name]["phrase"] for name in ("odometer", "engine_hours")]
+    assert [each.input_value() for each in (odometer, hours, plate)] == [*told, "OWN 7"]
+    hours.fill("2,222")
+    page.evaluate("handover.show('example')")
+    assert [each.input_value() for each in (odometer, hours, plate)] == [example, "2,222", ""]
+    save(page, saved_of({"format": "diesel-handover-truck", "version": 2, "id": "n", "name": "New", "facts": {}, "book": []}))
+    assert odometer.input_value() == ""
 
 
 def test_the_longest_saved_name_stays_on_the_card(opened):
@@ -143,8 +164,13 @@ def saved():
 
 
 def saved_of(truck):
-    reply = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": TODAY})))
-    return {"truck": truck, **reply}
+    """As the page makes it of a truck's file: a copy of an example is its owner's from then on."""
+    read = ask({"do": "read_truck", "text": json.dumps(truck), "today": TODAY})
+    return {**read, **ask({"do": "all", "truck": read["truck"], "today": TODAY})}
+
+
+def ask(request):
+    return json.loads(calculators.call(json.dumps(request)))
 
 
 def save(page, saved):
@@ -244,8 +270,8 @@ def test_the_calendar_in_the_page_is_the_command_lines(opened, saved, where, tmp
 def test_boxes_on_a_page_are_for_the_pen(opened, sheet):
     """They are too small for a finger; a PDF's can be ticked. Only the choice of sheets is to click."""
     page = opened(sheet, width=390, height=844)
-    assert page.locator("main input:not(:disabled)").count() == 0
-    assert page.locator("main input").count() > 50
+    assert page.locator("main input[type=checkbox]:not(:disabled)").count() == 0
+    assert page.locator("main input[type=checkbox]").count() > 50
     for box in page.locator(".choose label").all():
         assert box.bounding_box()["height"] >= 44
 

@@ -119,7 +119,7 @@ def test_what_an_own_truck_does_not_tell_is_a_blank():
     own = {"format": "diesel-handover-truck", "version": 1, "name": "Own", "facts": {"fuel_tank_capacity": "41 gal"}}
     shown = shown_on(paper.render("glovebox-card", own, today=TODAY))
     assert (shown["fuel_tank_capacity"], shown["def_tank_capacity"], shown["oil_capacity"]) == ("41 gallons", "", "")
-    assert shown["today"] and shown["regeneration.advised_drive_time"]
+    assert shown["today"] and shown["service_due.jobs.engine_oil.due_date"] and not shown["regeneration.advised_drive_time"]
     assert shown_on(page("glovebox-card", "juniper"))["oil_capacity"] == "13 quarts"
 
 
