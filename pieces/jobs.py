@@ -16,8 +16,8 @@ def job_table(jobs: Iterable[Value]) -> Markup:
     rows = (section_row(head) + join(map(job_table_row, own)) for head, own in groupby(jobs, key=lambda job: job["head"]))
     return html(
         '<table class="nums" data-jobs="table"><thead><tr><th scope="col">Job</th><th scope="col" class="when">Due</th>'
-        '<th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>'
-        '<p class="quiet" data-usual{}>{}</p><p class="quiet" data-reading></p>',
+        '<th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>\n\n'
+        '<p class="quiet" data-usual{}>{}</p>\n\n<p class="quiet" data-reading></p>',
         join(rows), "" if any(job["usual"] for job in jobs) else Markup(" hidden"), USUAL)
 
 

@@ -40,7 +40,7 @@ def check(words: Words) -> Markup:
         '<th scope="col">Then</th><th scope="col">Now</th></tr></thead><tbody></tbody></table>'
         '<div class="acts"><a class="btn solid" href="index.html">Back to the work order</a>'
         '<button class="btn" type="button" data-undo-check>Undo this check</button></div></section>'
-        '<template data-month-words>{}</template><script src="assets/month.js" defer></script>',
+        '<div hidden><template data-month-words>{}</template></div><script src="assets/month.js" defer></script>',
         _seat(), _outside(words), _meanings(words))
 
 

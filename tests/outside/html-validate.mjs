@@ -14,5 +14,7 @@ export default {
     // To it every <aside> is a landmark. In a section or an article, where our cautions stand, a nameless one is none (HTML-AAM);
     // axe, which asks the browser, finds the landmarks unique.
     "unique-landmark": "off",
+    // A number to call stands beside words of whom it calls, in a link; the number itself never breaks (light.css).
+    "tel-non-breaking": ["error", { ignoreClasses: ["number"] }],
   },
 };

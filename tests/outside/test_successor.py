@@ -1,6 +1,6 @@
 """The same mkdocs.yml and docs, built by the theme's successor and finished by the same step, are the same guide.
 
-What differs is told in DEVELOPERS.md.
+What differs is told in DECISIONS.md.
 """
 
 import os
