@@ -44,14 +44,15 @@ class Numbers:
             found = None
         if not (isinstance(found, dict) and "phrase" in found):
             raise UnknownNumber(key)
-        return NOT_TOLD if self._is_own and "example" in (found.get("rests_on"), found.get("from")) else found
+        return NOT_TOLD if self.is_own and "example" in (found.get("rests_on"), found.get("from")) else found
 
     def _told(self, key):
         """A fact as told, or the example's."""
         return self._facts.get(key)
 
     @cached_property
-    def _is_own(self):
+    def is_own(self):
+        """Whether it is a truck of somebody’s own, and no example."""
         return self._truck is not None and not is_example(self._truck)
 
     @cached_property

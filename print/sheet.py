@@ -162,7 +162,9 @@ def _side_by_side(sheet, language):
 
 def _chart(numbers, calculator):
     answer = numbers.answer(calculator)
-    return charts.figure(answer, paper=True, with_table=False) if "answer" in answer else ""
+    if "answer" not in answer or (numbers.is_own and answer.get("answer_rests_on") == "example"):
+        return ""
+    return charts.figure(answer, paper=True, with_table=False)
 
 
 def _examples(truck, today):
@@ -199,12 +201,19 @@ def _of_the_day(truck, today):
 def _live(key, value, language, short=False):
     """A number that the page's script fills in again for the saved truck; where it is ``short``, a dash says that there is none.
 
+    What only its owner could tell is a blank to write in; what rests on the example too is marked.
     The script tells it in English, so only a sheet in English is filled in.
     """
     kind = "number none" if value["value"] is None else "number"
     fill = Markup(' data-live="{}"{}').format(key, Markup(" data-short") if short else "") if language == "en" else Markup()
+    partly = Markup(' data-rests="partly"') if value.get("rests_on") == "partly" else Markup()
     shown = "—" if short and value["value"] is None and value["phrase"] else said.phrase(value, language)
-    return Markup('<span class="{}"{}>{}</span>').format(kind, fill, shown)
+    return Markup('<span class="{}"{}{}>{}</span>').format(kind, fill, partly, "" if _asked_for(value) else shown)
+
+
+def _asked_for(value):
+    """Whether only its owner could tell it and did not; a job without a record says so."""
+    return not all(key.startswith("done.") for key in value.get("tell", ()))
 
 
 def _state(key, value, language):

@@ -309,9 +309,10 @@ const handover = (() => {
   }
 
   function fillLive(place, found) {
-    const { phrase, value, rests_on: rests, from } = found;
+    const { phrase, value, rests_on: rests, from, tell: wanted = [] } = found;
     const paper = place.closest(".sheet");
-    const blank = paper && [rests, from].includes("example"); // on paper what is not told is a blank to write in
+    const untold = [rests, from].includes("example") || !wanted.every((key) => key.startsWith("done.")); // a job without a record says so
+    const blank = paper && untold; // on paper what is not told is a blank to write in
     remember(place);
     if (place.matches(".state")) {
       place.dataset.value = blank ? "" : (value ?? ""); // what the sheet's style goes by, and nobody reads

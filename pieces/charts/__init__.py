@@ -37,8 +37,9 @@ def figure(answer: Answer, *, paper: bool = False, with_table: bool = True) -> M
     if not drawn:
         return Markup()
     data = table(kind, answer) if with_table else Markup()
-    return html('<figure class="chart" data-search-exclude data-of="{}" data-says="{}"><figcaption>{}</figcaption>{}{}</figure>',
-                answer["calculator"], KINDS[kind]["says"], KINDS[kind]["caption"], drawn, data)
+    marked = Markup(' class="number" data-rests="partly"') if paper and answer.get("answer_rests_on") == "partly" else Markup()
+    return html('<figure class="chart" data-search-exclude data-of="{}" data-says="{}"><figcaption{}>{}</figcaption>{}{}</figure>',
+                answer["calculator"], KINDS[kind]["says"], marked, KINDS[kind]["caption"], drawn, data)
 
 
 def svg(kind: str, answer: Answer, *, paper: bool = False) -> Markup:

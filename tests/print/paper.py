@@ -76,6 +76,7 @@ NEXT = re.compile(r'<span class="next"><span class="state"[^>]* data-value="(\w*
 
 def visible(source):
     """A sheet's HTML without what its style keeps back."""
+    source = source if 'data-rests="partly"' in source else PARTLY_KEY.sub("", source)
     return NEXT.sub(lambda told: _without(KEPT_BACK.get(told[1], "late|unknown"), told[0]), source)
 
 
@@ -83,7 +84,8 @@ def _without(which, told):
     return re.sub(rf'<span class="if-(?:{which})">(?:[^<]|<span[^>]*>[^<]*</span>)*</span>', "", told)
 
 
-LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?>([^<]*)</span>')
+PARTLY_KEY = re.compile(r'<span class="partly-key">[^<]*</span>')
+LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?>([^<]*)</span>')
 
 
 class Shown(NamedTuple):
@@ -92,6 +94,7 @@ class Shown(NamedTuple):
     key: str
     words: str
     short: bool
+    marked: bool  # as partly the example's
 
     def meant(self, phrase, value):
         """What stands there for a value and its phrase."""
@@ -100,7 +103,7 @@ class Shown(NamedTuple):
 
 def numbers(source):
     """Every number that a sheet shows and its page fills in again."""
-    return [Shown(key, html.unescape(words), bool(short)) for key, short, words in LIVE.findall(visible(source))]
+    return [Shown(key, html.unescape(words), bool(short), bool(marked)) for key, short, marked, words in LIVE.findall(visible(source))]
 
 
 def words_of(source):

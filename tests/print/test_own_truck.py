@@ -1,0 +1,48 @@
+"""A truck of somebody's own: no sheet says more than its owner told."""
+
+import pytest
+
+import calculators
+import print as paper
+from pieces.numbers import Numbers
+from tests.print.paper import OWN, TODAY, numbers
+
+FORMAT = {"format": "diesel-handover-truck", "version": 1}
+NAMELESS = FORMAT | {"name": "Mine", "facts": {}}
+FIVE = FORMAT | {"name": "Big Red", "facts": {"distance_per_week": 300, "idle_hours_per_week": 8, "fuel_price": 4.1, "odometer": 87412,
+                                             "plows": "yes"}}
+TOLD = {key: Numbers(truck, TODAY) for key, truck in (("name", NAMELESS), ("five", FIVE))}
+
+
+@pytest.mark.parametrize("sheet", OWN)
+@pytest.mark.parametrize(("told", "truck"), [("name", NAMELESS), ("five", FIVE)])
+def test_what_rests_on_the_example_is_a_blank_or_marked(sheet, told, truck):
+    made = paper.render(sheet, truck, today=TODAY)
+    for each in numbers(made):
+        if not each.words or each.key == "today" or each.key.startswith("truck."):
+            continue
+        calculator, _, result = each.key.partition(".")
+        if not result:
+            assert calculators.facts(truck, TODAY)[each.key]["from"] != "example", each.key
+        elif result == "answer":
+            answer = TOLD[told].answer(calculator)
+            assert answer.get("answer_rests_on") != "example", each.key
+            assert (answer.get("answer_rests_on") == "partly") == each.marked, each.key
+        else:
+            value = TOLD[told][each.key]
+            assert value.get("rests_on") != "example", each.key
+            assert all(key.startswith("done.") for key in value.get("tell", ())), each.key
+            assert (value.get("rests_on") == "partly") == each.marked, each.key
+
+
+def test_five_facts_leave_the_plow_sheet_without_a_weight():
+    """It printed "Front axle carries 5,839 pounds" from weights that nobody told."""
+    shown = {each.key: each.words for each in numbers(paper.render("plow-on-off", FIVE, today=TODAY))}
+    assert {words for key, words in shown.items() if key.startswith("axle_load.") and key != "axle_load.answer"} == {""}
+    assert "No verdict yet" in shown["axle_load.answer"]
+
+
+def test_a_picture_is_marked_as_its_sentence_is_and_there_is_none_of_the_examples():
+    assert '<figcaption class="number" data-rests="partly">' in paper.render("owners-summary", FIVE, today=TODAY)
+    assert "<figure" not in paper.render("owners-summary", NAMELESS, today=TODAY)
+    assert "data-rests" not in paper.render("owners-summary", None, today=TODAY)
