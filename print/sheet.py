@@ -113,7 +113,7 @@ def _filled(sheet, truck, language, numbers, fleet):
 def _shown(sheet, truck, language, numbers, fleet):
     """All that a template may use."""
     static = is_static(sheet)
-    name = "" if static else name_of(truck)
+    name = "" if static or sheet in choice.of_a_fleet() else name_of(truck)
     every = wording.words("_every", language)
     return {
         "sheet": sheet,

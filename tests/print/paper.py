@@ -27,7 +27,12 @@ TRUCKS = calculators.example_trucks()
 
 @cache
 def page(sheet, truck, name=None, language="en"):
-    """A sheet's HTML for an example truck; by another name if one is given, and then with all that it can be known by."""
+    """A sheet's HTML for an example truck; by another name if one is given, and then with all that it can be known by.
+
+    A fleet's sheet shows them all.
+    """
+    if sheet in FLEET:
+        return paper.render(sheet, None, language, TODAY)
     facts = calculators.example_truck(truck)
     return paper.render(sheet, facts | {"name": name, "identity": WHO} if name else facts, language, TODAY)
 
@@ -49,6 +54,7 @@ class Letter(NamedTuple):
     size: float
 
 
+@cache
 def letters(data, number=0):
     """Every visible letter of a PDF's page, the first unless another is meant."""
     text = pypdfium2.PdfDocument(data)[number].get_textpage()
@@ -60,9 +66,10 @@ def letters(data, number=0):
             raw.FPDFText_GetMatrix(text, at, turn)
             size = raw.FPDFText_GetFontSize(text, at) * (turn.c**2 + turn.d**2) ** 0.5
             found.append(Letter(sign, *text.get_charbox(at), size))
-    return found
+    return tuple(found)
 
 
+@cache
 def said(data):
     """A PDF's text without any spaces: lines break where they like."""
     pages = pypdfium2.PdfDocument(data)

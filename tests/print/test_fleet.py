@@ -285,10 +285,13 @@ def test_what_a_pack_is_made_from_knows_fonts_and_address(monkeypatch, tmp_path)
 # Broken off -----------------------------------------------------------------------------------------------
 
 
-def killed_after(tmp_path, count, trucks=40):
+TRUCKS = 16
+
+
+def killed_after(tmp_path, count):
     """A run of many trucks, killed hard once so many packs are there; the pids it had."""
     file, out = tmp_path / "fleet.csv", tmp_path / "out"
-    file.write_text("name\n" + "".join(f"Truck {number}\n" for number in range(trucks)))
+    file.write_text("name\n" + "".join(f"Truck {number}\n" for number in range(TRUCKS)))
     command = [sys.executable, "-m", "print", "--fleet", str(file), "--out", str(out), *QUICK]
     process = subprocess.Popen(command, start_new_session=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     while len(list(out.glob("[!_]*.pdf"))) < count:
@@ -320,7 +323,7 @@ def test_killed_hard_it_loses_at_most_the_pack_in_hand_and_leaves_no_process(tmp
     out = tmp_path / "out"
     (out / f"{BESIDE}left").write_bytes(b"half")
     before = made(tmp_path)
-    assert 3 <= len(before) < 40
+    assert 3 <= len(before) < TRUCKS
     for data in before.values():
         assert len(pypdfium2.PdfDocument(data)) == 3
     ends = time.monotonic() + 30
@@ -330,7 +333,7 @@ def test_killed_hard_it_loses_at_most_the_pack_in_hand_and_leaves_no_process(tmp
     assert main(command) == packs.GOOD
     stood = int(capsys.readouterr().out.split(" made, ")[1].split()[0])
     assert stood >= len(before) - 1
-    assert len(made(tmp_path)) == 40 and not list(out.glob(f"{BESIDE}*"))
+    assert len(made(tmp_path)) == TRUCKS and not list(out.glob(f"{BESIDE}*"))
     assert {path.name for path in tmp_path.iterdir()} == {"fleet.csv", "out"}
 
 
