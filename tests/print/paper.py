@@ -84,6 +84,7 @@ NEXT = re.compile(r'<span class="next"><span class="state"[^>]* data-value="(\w*
 def visible(source):
     """A sheet's HTML without what its style keeps back."""
     source = source if 'data-rests="partly"' in source else PARTLY_KEY.sub("", source)
+    source = re.sub(r"<(\w+)[^>]* data-yours-only hidden>.*?</\1>", "", source, flags=re.S)
     return NEXT.sub(lambda told: _without(KEPT_BACK.get(told[1], "late|unknown"), told[0]), source)
 
 
