@@ -78,7 +78,7 @@ def said(data):
 
 # What is said of a job goes by its state; the rest stands in the page for the script to show.
 KEPT_BACK = {"overdue": "ahead|unknown", "unknown": "known|ahead|late"}
-NEXT = re.compile(r'<span class="next"><span class="state"[^>]* data-value="(\w*)"></span>.*?</span>(?=\s*</t[hd]>)', re.S)
+NEXT = re.compile(r'<span class="state"[^>]* data-value="(\w*)"></span>.*?</(?:th|td|dd)>', re.S)
 
 
 def visible(source):

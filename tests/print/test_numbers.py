@@ -1,6 +1,7 @@
 """Paper says what the command line says, to the last digit shown."""
 
 import json
+import re
 import subprocess
 import sys
 
@@ -123,18 +124,28 @@ def test_what_an_own_truck_does_not_tell_is_a_blank():
     assert shown_on(page("glovebox-card", "juniper"))["oil_capacity"] == "13 quarts"
 
 
+LATE = {"format": "diesel-handover-truck", "version": 2, "name": "Own", "facts": {}, "interval": {}, "book": [
+    {"id": "a", "kind": "reading", "date": "2026-11-01", "odometer": "41200 mi", "engine_hours": "1310 h"},
+    {"id": "b", "kind": "job", "job": "engine_oil", "date": "2025-01-10"},
+    {"id": "c", "kind": "job", "job": "fuel_filters", "date": "2026-11-10", "odometer": "41300 mi"}]}
+
+
+@pytest.mark.parametrize("sheet", ["glovebox-card", "handover-checklist", "owners-summary", "sellers-disclosure"])
+def test_a_number_of_a_job_that_is_late_says_since_when(sheet):
+    """A past day beside "due" would pass for a plan."""
+    text = said(pdf.write([pdf.lay_out(paper.render(sheet, LATE, today=TODAY), "letter")]))
+    text += text[::-1]  # on the card they stand upside down
+    assert re.findall(r"since([A-Z][a-z]+\d+,\d{4})", text) == ["Jul10,2025"]
+
+
 @pytest.mark.parametrize("sheet", ["service-log", "shop-order"])
 def test_jobs_say_whether_they_are_late_ahead_or_have_no_record(sheet):
     """In the page and on paper: since when, or when next, or what to do first; and nothing of the other two."""
-    truck = {"format": "diesel-handover-truck", "version": 2, "name": "Own", "facts": {}, "interval": {}, "book": [
-        {"id": "a", "kind": "reading", "date": "2026-11-01", "odometer": "41200 mi", "engine_hours": "1310 h"},
-        {"id": "b", "kind": "job", "job": "engine_oil", "date": "2025-01-10"},
-        {"id": "c", "kind": "job", "job": "fuel_filters", "date": "2026-11-10", "odometer": "41300 mi"}]}
-    rows = calculators.with_words(calculators.answer("service_due", truck=truck, today=TODAY))["results"]["jobs"]
+    rows = calculators.with_words(calculators.answer("service_due", truck=LATE, today=TODAY))["results"]["jobs"]
     stands = {row["job"]["value"]: row for row in rows}
     assert (stands["engine_oil"]["status"]["value"], stands["coolant"]["status"]["value"]) == ("overdue", "unknown")
     assert stands["fuel_filters"]["status"]["value"] in ("ahead", "due")
-    source = paper.render(sheet, truck, today=TODAY)
+    source = paper.render(sheet, LATE, today=TODAY)
     shown = {key.removeprefix("service_due.jobs."): words for key, words in shown_on(source).items() if key.startswith("service_due.jobs.")}
     asked = {job: {key.split(".")[1] for key in shown if key.split(".")[0] == job} for job in ("engine_oil", "fuel_filters", "coolant")}
     assert asked == {"engine_oil": {"due_date"}, "coolant": {"first_step"},
