@@ -3,6 +3,7 @@
 # make audit   the tests that take long: every number in the data file moved; the site seen from outside, in Firefox and WebKit too
 # make serve   build, then show the site at http://127.0.0.1:8000 (PORT=8001 for another)
 # make bench   how fast it is, as ratios within one run
+# make release  the site as a zip, the calculators as a wheel, and their hashes, into .build/release/
 # make lock    pin the newest allowed versions of all packages
 # make clean   remove the site and scratch files; `make spotless` removes the installed packages too
 
@@ -19,7 +20,7 @@ export TZ := UTC
 export LC_ALL := C.UTF-8
 export PYTHONHASHSEED := 0
 
-.PHONY: site test audit serve bench lock ready clean spotless help
+.PHONY: site test audit serve bench release lock ready clean spotless help
 
 site: ready
 	@$(OURS) -m tools.build
@@ -31,7 +32,7 @@ test: site
 	@$(OURS) -m pytest -n 2 --dist worksteal
 
 audit: site
-	@$(PYTHON) -m tools.ready chromium firefox webkit outside
+	@$(PYTHON) -m tools.ready chromium firefox webkit nginx outside
 	@$(OURS) -m pytest -m audit -n 2 --dist loadfile -rP
 
 serve: site
@@ -41,6 +42,9 @@ serve: site
 bench: site
 	@$(PYTHON) -m tools.ready chromium
 	@$(OURS) -m tests.bench
+
+release: site
+	@$(OURS) -m tools.release
 
 ready:
 	@$(PYTHON) -m tools.ready

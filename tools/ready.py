@@ -264,6 +264,19 @@ def find_webkit():
     return shutil.which(os.environ.get("WEBKIT") or WEBKIT_DRIVER)
 
 
+def nginx():
+    """The server that HOSTING.md describes first."""
+    if not find_nginx():
+        system_packages("nginx-light")
+    if not find_nginx():
+        stop("The audit needs nginx, and it could not be had.\nDebian: `sudo apt-get install nginx-light`.")
+
+
+def find_nginx():
+    """The path of nginx, or None; Debian keeps it where only root's PATH leads."""
+    return shutil.which("nginx") or shutil.which("/usr/sbin/nginx")
+
+
 def outside():
     """The packages that only the audit needs."""
     lock = str((OUTSIDE / "requirements.txt").relative_to(ROOT))
@@ -287,7 +300,8 @@ def main():
         python_packages()
         node_packages()
         for name in sys.argv[1:]:
-            {"pango": pango, "chromium": chromium, "firefox": firefox, "webkit": webkit, "outside": outside, "scripts": scripts}[name]()
+            {"pango": pango, "chromium": chromium, "firefox": firefox, "webkit": webkit, "nginx": nginx,
+             "outside": outside, "scripts": scripts}[name]()
 
 
 if __name__ == "__main__":
