@@ -4,9 +4,10 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
 
-from calculators.engine.book import METERS, Dated, Entry, done_by
+from calculators.engine.book import METERS, Entry, Opened, done_by
 from calculators.engine.entries import Raw
-from calculators.engine.owner import owner
+from calculators.engine.measured import as_carried
+from calculators.engine.owner import PACES, owner
 from calculators.engine.truck import upgraded
 
 _PARTS = ("format", "version", "id", "name", "saved_at", "site_version", "facts", "interval")
@@ -15,17 +16,21 @@ _OF_A_JOB = ("job", "new", "meter_new")
 
 
 def travelling(truck: Mapping[str, Any], today: date) -> dict[str, Any]:
-    """The truck with its last readings and each job's last entry, without what they say beside that."""
+    """The truck with its last readings, each job's last entry and what its records measured, without what they say beside that."""
     whole = upgraded(truck)
-    entries = owner(whole, {}, today.isoformat()).book.entries
+    book = owner(whole, {}, today.isoformat()).book
     by_id = {raw["id"]: raw for raw in whole["book"]}
-    wanted = dict.fromkeys(entry.id for entry in sorted(_wanted(entries), key=lambda entry: (entry.date or date.min, entry.id)))
-    return {part: whole[part] for part in _PARTS if part in whole} | {"book": [_bare(by_id[own]) for own in wanted]}
+    wanted = dict.fromkeys(entry.id for entry in sorted(_wanted(book), key=lambda entry: (entry.date or date.min, entry.id)))
+    learned = as_carried(book.learned)
+    return {part: whole[part] for part in _PARTS if part in whole} | {"book": [_bare(by_id[own]) for own in wanted]} | (
+        {"learned": learned} if learned else {})
 
 
-def _wanted(entries: Dated) -> Iterator[Entry]:
-    """Readings, jobs' last entries, and what starts the clocks."""
+def _wanted(book: Opened) -> Iterator[Entry]:
+    """Readings, those behind a pace among them, jobs' last entries, and what starts the clocks."""
+    entries = book.entries
     ids = {reading.id for meter in METERS for reading in entries.readings(meter).kept[-_MOST:]}
+    ids.update(own for pace in PACES if pace in book.learned for own in book.learned[pace].ids)
     last = {job: entry for entry in entries if (job := done_by(entry))}
     yield from (entry for entry in entries if entry.id in ids or entry.kind == "delivery" or "meter_new" in entry.told)
     yield from last.values()

@@ -1,6 +1,7 @@
 """What a truck's own records measure of the inputs, where they are sure enough to take the place of what was told."""
 
 from collections.abc import Iterator, Mapping
+from math import isfinite, nan
 from typing import Any
 
 from calculators.engine.entries import Learned
@@ -28,6 +29,24 @@ def measured(entries: Dated, facts: Mapping[str, Any]) -> dict[str, Learned]:
     book = Book({name: rule for name, rule in shared.items() if name not in facts} | records)
     known = {**gather(book, {"truck": facts, "derived": {"today": entries.today.isoformat()}}, Whose.OWN).known, "book": entries}
     return {name: one for name, one in _sure({**known, **run(book, known)}) if _could_be_told(name, one)}
+
+
+def carried(truck: Mapping[str, Any]) -> dict[str, Learned]:
+    """What a truck's records measured where its whole book is: as a link brings it, as far as it could be told."""
+    told = truck.get("learned")
+    found = {name: told[name] for name in MEASURED if name in told} if isinstance(told, dict) else {}
+    made = {name: _learned(one) for name, one in found.items() if isinstance(one, dict)}
+    return {name: one for name, one in made.items() if isfinite(one.value) and _could_be_told(name, one)}
+
+
+def _learned(told: Mapping[str, Any]) -> Learned:
+    value, low, high = (float(one) if isinstance(one, int | float) else nan for one in map(told.get, ("value", "low", "high")))
+    return Learned(value, (), *((low, high) if low <= value <= high else ()))
+
+
+def as_carried(learned: Mapping[str, Learned]) -> dict[str, dict[str, float | None]]:
+    """The same as a link carries it, without the entries behind it."""
+    return {name: {"value": one.value, "low": one.low, "high": one.high} for name, one in learned.items() if name in MEASURED}
 
 
 def _sure(made: Mapping[str, Any]) -> Iterator[tuple[str, Learned]]:

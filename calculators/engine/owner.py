@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from calculators.engine.book import Dated, Entry, Learned, Opened, opened, read_entries
 from calculators.engine.facts import Whose
 from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of, in_days
-from calculators.engine.measured import MEASURED, RECORDS, measured
+from calculators.engine.measured import MEASURED, RECORDS, carried, measured
 from calculators.engine.rules import calculator, followed
 from calculators.engine.truck import example_truck, facts_of, is_example, upgraded
 from calculators.engine.units import UNITLESS, digits
@@ -109,7 +109,7 @@ def _owner(truck: Mapping[str, Any], day: date) -> Owner:
     facts, book = facts_of(truck), opened(entries, day)
     if is_example(truck):  # what its book measures is asked by nothing but the records themselves
         return Owner(facts, book, Whose.EXAMPLE)
-    return Owner(facts, book._replace(learned={**book.learned, **measured(book.entries, facts)}), Whose.OWN)
+    return Owner(facts, book._replace(learned={**book.learned, **carried(truck), **measured(book.entries, facts)}), Whose.OWN)
 
 
 def stands_until(truck: Mapping[str, Any], today: date) -> date:

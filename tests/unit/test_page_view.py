@@ -164,6 +164,27 @@ def test_a_truck_from_a_link_has_the_same_dates(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", ["juniper", "tamarack"])
+@pytest.mark.parametrize("calculator", ["idle_bill", "fluid_cost", "regeneration", "exhaust_fluid_use"])
+def test_a_truck_from_a_link_has_the_same_answers(name: str, calculator: str) -> None:
+    """What its records measured travels with it, also over two links; the book itself stays at home."""
+    truck = TRUCKS[name]
+    once = travelling(truck, TODAY)
+    twice = travelling(call(do="read_truck", text=json.dumps(once))["truck"], TODAY)
+    wanted = calculators.answer(calculator, truck=truck, today=TODAY.isoformat())["results"]
+    for there in (once, twice):
+        assert calculators.answer(calculator, truck=there, today=TODAY.isoformat())["results"] == wanted
+        assert len(there["book"]) < len(truck["book"]) or len(truck["book"]) < 60
+
+
+@pytest.mark.parametrize("learned", [7, ["x"], {"idle_fuel_rate": 3}, {"idle_fuel_rate": {"value": "3 gal/h"}},
+                                     {"idle_fuel_rate": {"value": -1}}, {"idle_fuel_rate": {}}, {"truck_price": {"value": 3}}])
+def test_what_a_link_says_of_records_is_taken_only_as_far_as_it_could_be_told(learned: Any) -> None:
+    plain = own()
+    assert (calculators.answer("idle_bill", truck=plain | {"learned": learned}, today=TODAY.isoformat())
+            == calculators.answer("idle_bill", truck=plain, today=TODAY.isoformat()))
+
+
+@pytest.mark.parametrize("name", ["juniper", "tamarack"])
 def test_nothing_that_was_written_in_words_travels(name: str) -> None:
     words = {"note": "A secret.", "by": "A secret.", "part": "A secret.", "cost": "98765 USD", "station": "A secret."}
     truck = TRUCKS[name] | {"identity": {"vin": "A secret.", "call_boss": "A secret."}, "aside": ["A secret."], "stranger": "A secret.",
