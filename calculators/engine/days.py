@@ -79,12 +79,17 @@ def _otherwise(first: Value, other: Value) -> dict[str, Any]:
 def _changed(first: Any, other: Any) -> Any:
     """A value that is another; of a list the cells that are, by row, or all of it where it is longer or shorter."""
     if not isinstance(other, list):
-        return {**other, "rests_on": first.get("rests_on", "")} if _differs(first, other) else None
+        return _as_it_rests(first, other) if _differs(first, other) else None
     if len(first) != len(other):
         return other
-    cells = [{name: {**cell, "rests_on": row[name].get("rests_on", "")} for name, cell in line.items()
+    cells = [{name: _as_it_rests(row[name], cell) for name, cell in line.items()
               if name not in _MOVING and _differs(row[name], cell)} for row, line in zip(first, other, strict=True)]
     return cells if any(cells) else None
+
+
+def _as_it_rests(first: Value, other: Value) -> Value:
+    """Only the first day's answer says what a value rests on: a day more does not change it."""
+    return {**other, **{name: first.get(name, "") for name in ("rests_on", "whose")}}
 
 
 def _counting(values: Value) -> dict[str, Any]:

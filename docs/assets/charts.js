@@ -176,6 +176,7 @@ self.dieselCharts = (() => {
   function showFigure(figure, answer, saved) {
     shown.set(figure, answer);
     fillTable(figure, answer);
+    figure.dataset.rests = answer.answer_rests_on ?? "";
     if (saved) fromSaved(figure, answer);
     else draw(figure, answer, "typed");
   }
@@ -220,6 +221,7 @@ self.dieselCharts = (() => {
       const text = await picture("sensitivity", rows.map(flat));
       if (shown.get(fold) !== answer) return;
       put(figure, text, labelOf(figure, ""), "typed");
+      figure.dataset.rests = answer.answer_rests_on ?? "";
       fillMoves(figure, rows);
       delete fold.dataset.stale;
     } catch (wrong) {

@@ -21,6 +21,7 @@ def phone(browser: Browser) -> Iterator[Page]:
 def save_truck(page: Page, served: str, name: str) -> None:
     """A truck as My truck stores it, with the answers that home shows."""
     truck = calculators.example_truck("juniper") | {"name": name}
+    truck["book"] = [*truck["book"], {"id": "late", "kind": "job", "job": "coolant", "date": "2015-06-01", "odometer": "10 mi"}]
     page.goto(f"{served}/my-truck.html")
     page.evaluate("truck => kept.keep(truck).then(() => {})", truck)
 

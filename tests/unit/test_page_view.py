@@ -153,6 +153,14 @@ def test_what_the_owner_is_asked_about_stands_with_its_entries() -> None:
     assert len(rows) == 2 and all("told twice" in row["asked"][0] for row in rows)
 
 
+def test_what_changes_later_says_whose_it_is_as_what_stands_today_does() -> None:
+    """The page writes that beside the value: without it the whole page could not be filled."""
+    days = [day.get("results", {}) for truck in TRUCKS.values() for day in call(do="all", truck=truck)["answers"]["service_due"]["days"]]
+    later = [value for results in days for value in results.values() if not isinstance(value, list)]
+    later += [cell for results in days for row in results.get("jobs", []) for cell in row.values()]
+    assert later and all(bool(value["rests_on"]) == bool(value["whose"]) for value in later)
+
+
 # What travels ------------------------------------------------------------------------------------------------------------------
 
 
