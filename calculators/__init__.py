@@ -22,7 +22,7 @@ from calculators.engine.rules import NAMES, question
 from calculators.engine.truck import example_name, example_truck, example_trucks, truck_of
 from calculators.engine.truck_file import read_truck
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 __all__ = [
     "LABELS", "NAMES", "Fault", "Field", "Figure", "Missing", "Refused", "answer", "calendar", "call", "example_name", "example_truck",
     "example_trucks", "facts", "fields_of", "figure", "fleet_calendar", "form", "goes_by_day", "question", "read_truck", "sensitivity",
