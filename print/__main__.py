@@ -21,14 +21,14 @@ NO_RECORD = "no record of any job yet, so there is no date to write: tell when o
 USES = {  # what is asked for, and the options that go with it
     "site": {"paper"},
     "example_fleet": set(),
-    "fleet": {"sheets", "out", "paper", "language", "cluster", "tab", "move_gone", "calendar"},
+    "fleet": {"sheets", "out", "paper", "language", "cluster", "tab", "move_gone", "calendar", "book"},
     "calendar": {"truck", "out"},
     "truck": {"sheets", "out", "paper", "language"},
     "sheets": {"out", "paper", "language"},
     "out": {"paper", "language"},
 }
 OTHERWISE = {"truck": None, "fleet": None, "sheets": "", "out": "", "paper": "letter", "language": "en", "cluster": "", "tab": "",
-             "move_gone": False, "calendar": False}
+             "move_gone": False, "calendar": False, "book": ""}
 STATUSES = (f"exit status: {GOOD} all is good (columns that were left out are no warning), {WITH_WARNINGS} some value deserves a look, "
             f"{LEFT_OUT} something was refused, as a row of a fleet, {FAILED} it failed: a file, a folder, a disk or a cluster")
 
@@ -92,6 +92,8 @@ def _reader():
                         help="the language that comes first (otherwise en); a sheet without words in it is made in English")
     reader.add_argument("--fleet", metavar="fleet.csv", help="a pack for every truck of a fleet’s .csv or .xlsx, a row each; needs --out")
     reader.add_argument("--tab", metavar="NAME", help="the workbook’s sheet that holds the trucks (otherwise the one with such headings)")
+    reader.add_argument("--book", metavar="entries.csv",
+                        help="a fleet’s entries, a row each, their truck by VIN, unit or name: readings, fills, jobs; makes alarms.csv too")
     reader.add_argument("--move-gone", action="store_true", help="move the packs of trucks that the fleet’s file no longer names aside")
     reader.add_argument("--cluster", metavar="ADDRESS", help="let a Dask cluster make a fleet's packs")
     reader.add_argument("--example-fleet", action="store_true", help="print a CSV to start a fleet from")
@@ -179,7 +181,7 @@ def _fleet(asked):
     what = _sheets(asked)
     _without_words(asked, what.names)
     job = packs.Job(Path(asked.fleet), Path(asked.out), what, bool(asked.sheets), asked.paper, asked.language, _today(), asked.tab,
-                    asked.cluster, asked.calendar, asked.move_gone)
+                    asked.cluster, asked.calendar, asked.move_gone, Path(asked.book) if asked.book else None)
     return packs.make(job, print, lambda line: _complain(GOOD, line))
 
 

@@ -22,6 +22,16 @@ class Job(NamedTuple):
     day_words: str
 
 
+class Alarm(NamedTuple):
+    """What a truck's records show to drift, since when, by how many percent, and where to look first; no diagnosis."""
+
+    what: str
+    since: str
+    noticed: str
+    change: float
+    look_at: str
+
+
 class Line(NamedTuple):
     """One truck: all that the overview keeps of it, for a fleet may be long."""
 
@@ -31,7 +41,7 @@ class Line(NamedTuple):
     overdue: list[Job]
     next: Job | None
     unknown: int
-    alarms: list[str]
+    alarms: list[Alarm]
     odometer: float | None
     engine_hours: float | None
     read_on: str
@@ -102,9 +112,10 @@ def _value(value: dict[str, Any] | None) -> Any:
     return value["value"] if value else None
 
 
-def _alarms(truck: dict[str, Any], today: str) -> list[str]:
+def _alarms(truck: dict[str, Any], today: str) -> list[Alarm]:
     found = calculators.with_words(calculators.answer("own_records", None, truck, today, working=False))["results"]["alarms"]
-    return [alarm["what"]["phrase"] for alarm in found if alarm["stands"]["value"]]
+    return [Alarm(each["what"]["phrase"], *(each[field]["value"] for field in ("since", "noticed", "change", "look_at")))
+            for each in found if each["stands"]["value"]]
 
 
 def grouped(lines: Iterable[Line]) -> list[Group]:
@@ -189,6 +200,19 @@ def _row(each: Line) -> tuple[object, ...]:
     who = (each.identity[field] for field in IDENTITY)
     first = each.overdue[0] if each.overdue else None
     return (each.name, *who, len(each.overdue), ", ".join(job.words for job in each.overdue), first.day if first else "",
-            each.next.words if each.next else "", each.next.day if each.next else "", each.unknown, ", ".join(each.alarms),
+            each.next.words if each.next else "", each.next.day if each.next else "", each.unknown,
+            ", ".join(alarm.what for alarm in each.alarms),
             *("" if value is None else round(value, 1) for value in (each.odometer, each.engine_hours)), each.read_on,
             "" if each.idling is None else round(each.idling, 2))
+
+
+ALARMS = ("truck", "unit", "vin", "location", "alarm", "since", "noticed", "change (%)", "look_at")
+
+
+def alarms(lines: Iterable[Line]) -> str:
+    """Every alarm that stands as a table, the newest first."""
+    told = [(alarm, each) for each in lines for alarm in each.alarms]
+    told.sort(key=lambda one: (one[0].noticed, one[1].label.casefold()), reverse=True)
+    who = ("unit", "vin", "location")
+    return as_csv(ALARMS, ((each.name, *(each.identity[field] for field in who), alarm.what, alarm.since, alarm.noticed,
+                            round(alarm.change, 1), alarm.look_at) for alarm, each in told))

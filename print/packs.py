@@ -8,18 +8,18 @@ from typing import Any, NamedTuple
 
 from tqdm import tqdm
 
-from calculators.engine.spreadsheet import REFUSED, WARNED, Problem
-from print import choice, fleet, letters, night, overview, pdf, problems, sheet
+from calculators.engine.spreadsheet import REFUSED, WARNED, Problem, text_of
+from print import books, choice, fleet, letters, night, overview, pdf, problems, sheet
 from print.crew import Run, crew
 from print.files import alone_in, beside, make_folder, write
 from print.memory import FLEET, Memory
 from print.night import Change, Looked, Truck
 from print.pack import Order
-from print.roster import file_names, label
+from print.roster import file_names, label, who
 from print.rows import Row
 
 GOOD, FAILED, LEFT_OUT, WITH_WARNINGS = 0, 1, 2, 3  # exit statuses
-PROBLEMS, HEADINGS, CALENDAR, GONE = "problems.csv", "_headings.csv", "_service-dates.ics", "_gone"
+PROBLEMS, ALARMS, HEADINGS, CALENDAR, GONE = "problems.csv", "alarms.csv", "_headings.csv", "_service-dates.ics", "_gone"
 OVERVIEW = "fleet-overview"
 MOST_NAMED = 10  # trucks in a sentence
 
@@ -38,6 +38,7 @@ class Job(NamedTuple):
     cluster: str = ""
     only_calendar: bool = False
     move_gone: bool = False
+    book: Path | None = None  # a table of entries
 
 
 def make(job: Job, say: Callable[[str], None], warn: Callable[[str], None]) -> int:
@@ -45,13 +46,15 @@ def make(job: Job, say: Callable[[str], None], warn: Callable[[str], None]) -> i
     make_folder(job.out)
     kept = job.out / HEADINGS
     read = fleet.read(job.file.read_bytes(), job.tab, kept.read_bytes() if kept.is_file() else b"")
+    entries = job.book.read_bytes() if job.book else b""
     for note in read.notes:
         warn(note)
     with alone_in(job.out), crew(job.cluster, night.program() if job.cluster else "", len(read.rows)) as run:
         memory = Memory(job.out)
         with closing(memory):
             trucks, wrong = _trucks(job, memory, read)
-            done = _Progress(job, memory, run, trucks, [*read.problems, *wrong])
+            trucks, of_the_book = _with_entries(job, trucks, entries)
+            done = _Progress(job, memory, run, trucks, [*read.problems, *wrong], of_the_book)
             _gone(job, memory, read, warn)
             _made(done)
             if read.headings:
@@ -80,6 +83,19 @@ def _trucks(job: Job, memory: Memory, read: fleet.Read) -> tuple[list[Truck], li
         truck = _dated(memory, own, row, job.today) | {"id": own}
         trucks.append(Truck(row.number, who[row.number].sheet, own, labels[own], truck, order, file, asked.behind, row.headings))
     return trucks, wrong
+
+
+def _with_entries(job: Job, trucks: list[Truck], data: bytes) -> tuple[list[Truck], list[Problem]]:
+    """The trucks with their rows of the table of entries, and what is wrong with that."""
+    if not job.book:
+        return trucks, []
+    book = books.read(text_of(data), job.book.name, {each.id: who(each.truck["name"], each.truck.get("identity", {})) for each in trucks})
+    found, problems = [], list(book.problems)
+    for each in trucks:
+        truck, wrong = book.added_to(each.truck, each.id, job.book.name)
+        problems += wrong
+        found.append(each._replace(truck=truck))
+    return found, problems
 
 
 def _asked(job: Job, row: Row, sheet_name: str) -> tuple[choice.Asked, list[Problem]]:
@@ -134,8 +150,8 @@ def _gone(job: Job, memory: Memory, read: fleet.Read, warn: Callable[[str], None
 class _Progress:
     """One run as it goes: what is wrong so far, what was made, what stands."""
 
-    def __init__(self, job: Job, memory: Memory, run: Run, trucks: list[Truck], wrong: list[Problem]) -> None:
-        self.job, self.memory, self.run, self.trucks, self.problems = job, memory, run, trucks, wrong
+    def __init__(self, job: Job, memory: Memory, run: Run, trucks: list[Truck], wrong: list[Problem], of_the_book: list[Problem]) -> None:
+        self.job, self.memory, self.run, self.trucks, self.problems, self.of_the_book = job, memory, run, trucks, wrong, of_the_book
         self.made = self.by_the_day = self.stand = 0
         self.bare: list[str] = []
         self.calendar = False
@@ -192,6 +208,7 @@ def _of_all(done: _Progress, lines: Sequence[overview.Line]) -> None:
     if not lines:
         return
     write(job.out / f"_{OVERVIEW}.csv", overview.table(lines))
+    write(job.out / ALARMS, overview.alarms(lines))
     asked = [name for name in choice.of_a_fleet() if name in job.sheets.names or name == OVERVIEW]
     for name in asked:
         shown = night.digest([lines, job.paper, job.language, night.program()])
@@ -215,18 +232,18 @@ def _tell(job: Job, done: _Progress, say: Callable[[str], None], warn: Callable[
         warn(f"no record of any job yet, so no date in the calendar: {_some(done.bare)}")
     found = sorted(done.problems, key=lambda problem: (problem.sheet, problem.row, problem.column))
     refused = _rows(found, REFUSED)
-    told = [problem for problem in found if problem.outcome == REFUSED or problem.row not in refused]
+    told = [problem for problem in found if problem.outcome == REFUSED or problem.row not in refused] + done.of_the_book
     _report(job.out / PROBLEMS, told)
     for problem in told:
         warn(f"{problem.outcome}: {problem}")
     good = [each for each in done.trucks if each.row not in refused]
-    warned = _rows(told, WARNED) & {each.row for each in good}
+    warned = _rows(found, WARNED) & {each.row for each in good}
     say(f"{_count(len(good), 'truck')}: {len(good) - len(warned)} good, {len(warned)} warned; {_count(len(refused), 'row')} left out")
     if not job.only_calendar:
         say(_of_packs(job, done))
     if done.calendar:
         say(str(job.out / CALENDAR))
-    if refused or not good or (job.only_calendar and not done.calendar):
+    if _rows(told, REFUSED) or not good or (job.only_calendar and not done.calendar):
         return LEFT_OUT
     return WITH_WARNINGS if any(problem.outcome == WARNED for problem in told) else GOOD
 

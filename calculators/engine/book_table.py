@@ -31,7 +31,8 @@ COLUMNS = (
     "cost", "by", "part", "receipt", "jar", "water", "burn", "burns_finished", "burns_broken_off", "oil_mark", "oil_level", "oil_added",
     "tires", "meter_new", "estimated", "fuel_in_oil", "light", "note", "id", "written", "replaces",
 )
-_PLAIN = ("date", "kind", "id", "truck")  # columns that no field of an entry stands in
+TRUCK = "truck"
+_PLAIN = ("date", "kind", "id", TRUCK)  # columns that no field of an entry stands in
 _HEADING = re.compile(r"(\w+)\s*(?:\(\s*(.*?)\s*\))?")
 _TEXT = ("text", "word")
 
@@ -62,30 +63,59 @@ class Table(NamedTuple):
     others: int
 
 
-def read_table(text: str, truck: Mapping[str, Any]) -> Table:
-    """Every usable row of a table that is this truck's, or says no truck."""
+class Divided(NamedTuple):
+    """A table's rows by the truck that they name, not read yet, and how its columns are written; no rows where its headings won't do."""
+
+    columns: Mapping[int, Column]
+    width: int
+    habits: Habits
+    rows: Mapping[str, list[Line]]  # by what stands under `truck`, in small letters; "" where nothing does
+    problems: list[Problem]
+
+    def entries(self, rows: Iterable[Line], owner: str) -> tuple[list[Raw], list[Problem]]:
+        """The good ones of some rows, and what is wrong with the others; ``owner`` is the name of their truck."""
+        found: list[Raw] = []
+        problems: list[Problem] = []
+        for number, cells in rows:
+            full = {place: as_typed(cell.strip()) for place, cell in enumerate(cells) if cell.strip()}
+            told = {column.field: full[place] for place, column in self.columns.items() if place in full and column.field != TRUCK}
+            raw = _entry(told, self.columns.values(), self.habits, owner)
+            wrong = surplus(number, cells[self.width:]) or _wrong(number, raw, told, self.columns.values(), self.habits)
+            problems += wrong
+            found += [] if wrong else [raw]
+        return found, problems
+
+
+def divided(text: str, *, of_many: bool = False) -> Divided:
+    """A table by trucks; where it is ``of_many``, every row must name its own."""
     lines, problems = lines_of(text)
     at, headings = lines[0] if lines else (1, [])
     columns = {place: column for place, heading in enumerate(headings) if (column := _column(heading.strip()))}
     problems += [_unknown(at, heading) for place, heading in enumerate(headings) if heading.strip() and place not in columns]
     fields = [column.field for column in columns.values()]
     wrong = [Problem(at, name, ",".join(headings), f"write a first line of headings, one of them `{name}`")
-             for name in ("date", "kind") if name not in fields] + named_twice(at, fields)
-    if wrong:
-        return Table([], wrong + problems, 0)
+             for name in ("date", "kind", *([TRUCK] if of_many else [])) if name not in fields] + named_twice(at, fields)
     habits = _habits(lines[1:], columns)
-    found, others = [], 0
-    for number, cells in lines[1:]:
-        full = {place: as_typed(cell.strip()) for place, cell in enumerate(cells) if cell.strip()}
-        told = {column.field: full[place] for place, column in columns.items() if place in full}
-        if "truck" in told and not _is(truck, told.pop("truck")):
-            others += 1
-            continue
-        raw = _entry(told, columns.values(), habits, str(truck.get("name", "")))
-        wrong = surplus(number, cells[len(headings):]) or _wrong(number, raw, told, columns.values(), habits)
-        problems += wrong
-        found += [] if wrong else [raw]
-    return Table(found, problems, others)
+    if wrong:
+        return Divided(columns, len(headings), habits, {}, wrong + problems)
+    where = next((place for place, column in columns.items() if column.field == TRUCK), None)
+    rows: dict[str, list[Line]] = {}
+    for line in lines[1:]:
+        rows.setdefault(plain(as_typed(line[1][where])) if where is not None and where < len(line[1]) else "", []).append(line)
+    return Divided(columns, len(headings), habits, rows, problems)
+
+
+def plain(told: str) -> str:
+    """A truck's name, unit or VIN as it is compared: in whatever case or spacing it is written."""
+    return " ".join(told.casefold().split())
+
+
+def read_table(text: str, truck: Mapping[str, Any]) -> Table:
+    """Every usable row of a table that is this truck's, or says no truck."""
+    table = divided(text)
+    own = sorted(line for told, rows in table.rows.items() if not told or _is(truck, told) for line in rows)
+    found, problems = table.entries(own, str(truck.get("name", "")))
+    return Table(found, table.problems + problems, sum(map(len, table.rows.values())) - len(own))
 
 
 def _unknown(row: int, heading: str) -> Problem:
@@ -111,10 +141,7 @@ def _is(truck: Mapping[str, Any], told: str) -> bool:
     """Whether a row's truck is this one: by its VIN, its unit, else its name."""
     identity = truck.get("identity")
     named = identity if isinstance(identity, dict) else {}
-    for name in (named.get("vin"), named.get("unit"), truck.get("name")):
-        if str(name or "").split() and str(name).casefold().split() == told.casefold().split():
-            return True
-    return False
+    return told in {plain(str(name or "")) for name in (named.get("vin"), named.get("unit"), truck.get("name"))}
 
 
 def _entry(told: Mapping[str, str], columns: Iterable[Column], habits: Habits, owner: str) -> Raw:

@@ -24,11 +24,15 @@ def job(day):
     return overview.Job("Engine oil", day, day)
 
 
+def alarm(what, noticed):
+    return overview.Alarm(what, "2026-10-01", noticed, 12.34, "Look first at the air filter.")
+
+
 LINES = [
     made("next late", next=job("2027-03-01")), made("stale", next=job("2026-11-26"), stale=True),
     made("two overdue", overdue=[job("2026-11-01")]), made("next soon", next=job("2026-12-01")),
-    made("alarm", alarms=["fuel use up"], next=job("2026-11-26")),
-    made("overdue longest", overdue=[job("2026-09-01"), job("2026-11-20")], alarms=["x"]), made("nothing known"),
+    made("alarm", alarms=[alarm("fuel use up", "2026-11-02")], next=job("2026-11-26")),
+    made("overdue longest", overdue=[job("2026-09-01"), job("2026-11-20")], alarms=[alarm("x", "2026-11-09")]), made("nothing known"),
 ]
 
 
@@ -88,3 +92,10 @@ def test_many_trucks_over_many_pages(count, size):
     assert all(text.count(f"TruckNo{at:03}x") == 1 for at in range(count))
     for number, page in enumerate(pages, 1):
         assert f"Fleetoverview,{number}/{len(pages)}" in page and "Readon" in page
+
+
+def test_alarms_are_a_table_the_newest_first():
+    rows = list(csv.reader(io.StringIO(overview.alarms(LINES).lstrip("\ufeff"))))
+    look = "Look first at the air filter."
+    assert rows == [list(overview.ALARMS), ["overdue longest", "7", "", "North", "x", "2026-10-01", "2026-11-09", "12.3", look],
+                    ["alarm", "7", "", "North", "fuel use up", "2026-10-01", "2026-11-02", "12.3", look]]
