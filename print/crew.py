@@ -14,8 +14,8 @@ from typing import Any
 LOOKS = 1.0  # seconds between a worker's looks whether the main process is still there
 PATIENCE = 10  # seconds to find the cluster
 AHEAD = 3  # tasks for each thread of a cluster that are on their way at once
-HOW = ("start it in the project’s folder with the same packages: PYTHONPATH=. dask scheduler, "
-       "PYTHONPATH=. dask worker ADDRESS (`docs/sheets.md` has the three commands)")
+HOW = ("start it in the project’s folder with the same packages: PYTHONPATH=. python -m distributed.cli.dask_scheduler, "
+       "PYTHONPATH=. python -m distributed.cli.dask_worker ADDRESS (`docs/sheets.md` has the three commands)")
 
 type Run = Callable[[Callable[..., Any], Iterable[tuple[Any, ...]]], Iterator[Any]]
 
