@@ -161,9 +161,19 @@ def least_margin_limit(limits: list[Limit]) -> str | Missing:
     return beside_least(column(limits, "limit"), column(limits, "margin"))
 
 
-def passed_by(least_margin: Pounds) -> Pounds:
+def tightest_limit(limits: list[Limit]) -> str | Missing:
+    """Which limit has the least share of itself left, of those that are known."""
+    return beside_least(column(limits, "limit"), column(limits, "share_left"))
+
+
+def tightest_margin(limits: list[Limit]) -> Pounds | Missing:
+    """What is left of that one."""
+    return beside_least(column(limits, "margin"), column(limits, "share_left"))
+
+
+def passed_by(tightest_margin: Pounds) -> Pounds:
     """How far over that one it is, if it is."""
-    return max(0, -least_margin)
+    return max(0, -tightest_margin)
 
 
 def least_margin_share(limits: list[Limit]) -> Percent | Missing:
@@ -217,7 +227,7 @@ def answer(verdict: str | Missing, axle_lifts: bool, front_margin: Pounds | Miss
             if missing(verdict)
             else "Add {ballast_needed} of ballast behind the rear axle: the front axle is over its rating."
             if verdict == "against" and not missing(front_margin) and front_margin < 0 and not missing(ballast_needed)
-            else "Take weight off or move it: it is over by {passed_by} on the {least_margin_limit}." if verdict == "against"
-            else ("It fits, but only just: {least_margin} is left on the {least_margin_limit}, the tightest limit."
-                  if verdict == "watch" else "It fits: {least_margin} is left on the {least_margin_limit}, the tightest limit.")
+            else "Take weight off or move it: it is over by {passed_by} on the {tightest_limit}." if verdict == "against"
+            else ("It fits, but only just: {tightest_margin} is left on the {tightest_limit}, the tightest limit."
+                  if verdict == "watch" else "It fits: {tightest_margin} is left on the {tightest_limit}, the tightest limit.")
             + (" Ballast: 0 for the front axle; the plow’s book may ask for more." if plow_asks_for_more else ""))

@@ -146,6 +146,7 @@ def cause(least_margin: Pounds | Missing, least_margin_share: Percent | Missing,
     return ("passed" if not missing(least_margin) and least_margin < 0
             else trailer_weight if missing(trailer_weight)
             else "tongue_alone" if trailer_weight == 0 and not missing(tongue_weight) and tongue_weight > 0
+            else "tight_alone" if trailer_weight == 0 and not missing(least_margin_share) and least_margin_share < tight_margin
             else "no_trailer" if trailer_weight == 0
             else all_but_the_rear_axle if missing(all_but_the_rear_axle)
             else tongue_in_range if missing(tongue_in_range)
@@ -181,12 +182,15 @@ def questions_for_the_state(commercial_vehicle_from: Pounds, license_class_from:
                    "49 CFR 390.5 and 383.5 as read in November 2026; your state may differ.")
 
 
-def answer(cause: str | Missing, rear_margin: Pounds | Missing) -> str:
+def answer(cause: str | Missing, trailer_weight: Pounds | Missing, rear_margin: Pounds | Missing) -> str:
     """The sentence that says what to do."""
     return ("No verdict yet: {verdict}. Weigh truck and trailer loaded, and copy the ratings from the labels." if missing(cause)
+            else "Don’t drive it so: with no trailer at all the {tightest_limit} is passed by {passed_by}."
+            if cause == "passed" and not missing(trailer_weight) and trailer_weight == 0
             else "Don’t tow it so: the {tightest_limit} is passed by {passed_by}." if cause == "passed"
             else "Write the trailer’s weight too: its tongue weighs {tongue_weight}, so there is one; with none, write 0 lb of tongue."
             if cause == "tongue_alone"
+            else "Hitch nothing yet: the truck alone leaves only {tightest_margin} of the {tightest_limit}." if cause == "tight_alone"
             else "No trailer is hitched: write its loaded weight to see whether this truck may pull it." if cause == "no_trailer"
             else "It fits: {tightest_margin} is left of the {tightest_limit}, the tightest, and the tongue carries {tongue_share}."
             if cause == "room"

@@ -142,10 +142,15 @@ def advice(target_cloud_point: Fahrenheit, summer_cloud_point: Fahrenheit, winte
             else "add" if fuel_to_burn_first == 0 else "burn_first")
 
 
-def verdict(advice: str) -> str:
-    """Fits: it can be blended now. Watch: ask, or burn fuel first. Against: out of reach. (Our own threshold.)"""
-    return ("against" if advice == "out_of_reach"
-            else "watch" if advice == "ask" or advice == "burn_first" or advice == "fill_up_twice" else "fits")
+def colder_than_it_is_good_for(good_to_at_best: Fahrenheit, expected_low: Fahrenheit) -> FahrenheitRise:
+    """How much colder it gets than a tank of nothing but that fuel is good for."""
+    return max(0, good_to_at_best - expected_low)
+
+
+def verdict(advice: str, colder_than_it_is_good_for: FahrenheitRise, little_colder: FahrenheitRise) -> str:
+    """Fits: it can be blended now. Watch: ask, burn fuel first, or only a little colder. Against: out of reach. (Our own threshold.)"""
+    return ("against" if advice == "out_of_reach" and colder_than_it_is_good_for > little_colder
+            else "watch" if advice == "out_of_reach" or advice == "ask" or advice == "burn_first" or advice == "fill_up_twice" else "fits")
 
 
 def only_diesel() -> Caution:

@@ -27,6 +27,14 @@ def test_a_margin_below_a_twentieth_is_tight(told: dict[str, object], verdict: s
     assert results("axle_load", **(BARE | told))["verdict"] == verdict
 
 
+def test_the_limit_with_the_least_share_left_is_named_as_for_a_trailer() -> None:
+    """300 lb of the front axle's 6,000 are 5 %, 340 lb of the truck's 7,340 are 4.6 %: fewer pounds, and not the tightest."""
+    said = ask("axle_load", **(BARE | {"front_axle_weight": 5700, "rear_axle_weight": 1300, "gross_rating": 7340}))
+    assert said["answer"].startswith("It fits, but only just: 340 pounds is left on the whole truck")
+    assert (said["results"]["tightest_limit"]["value"], said["results"]["tightest_margin"]["value"]) == ("whole_truck", 340)
+    assert said["results"]["least_margin"]["value"] == 300
+
+
 def test_no_ballast_helps_where_the_front_tires_stay_over() -> None:
     told = BARE | {"front_axle_weight": 6100, "front_tire_rating": 2500}
     answer = ask("axle_load", **told)

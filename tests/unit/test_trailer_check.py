@@ -37,6 +37,16 @@ def test_no_trailer() -> None:
     assert answer["answer"].startswith("No trailer is hitched")
 
 
+@pytest.mark.parametrize(("gross_rating", "first", "verdict"), [
+    (9316, "No trailer is hitched", "fits"),  # 8,850 lb and a twentieth of 9,316 left: 466 lb
+    (9315, "Hitch nothing yet: the truck alone leaves only 465 pounds of the gross rating.", "watch"),
+    (8849, "Don’t drive it so: with no trailer at all the gross rating is passed by 1 pound.", "against"),
+])
+def test_a_truck_that_is_full_without_a_trailer_says_so(gross_rating: int, first: str, verdict: str) -> None:
+    said = ask("trailer_check", trailer_weight=0, tongue_weight=0, truck_weight=8850, gross_rating=gross_rating)
+    assert said["answer"].startswith(first) and said["results"]["verdict"]["value"] == verdict
+
+
 def test_a_light_tongue_sways_and_says_so() -> None:
     light = [caution["hazard"] for caution in ask("trailer_check", **(TOLD | {"tongue_weight": 300}))["cautions"]]
     assert any("sways" in hazard for hazard in light)
