@@ -285,7 +285,7 @@ def test_what_a_pack_is_made_from_knows_fonts_and_address(monkeypatch, tmp_path)
 # Broken off -----------------------------------------------------------------------------------------------
 
 
-TRUCKS = 16
+TRUCKS = 12
 
 
 def killed_after(tmp_path, count):

@@ -80,8 +80,7 @@ def test_an_old_reading_is_asked_for_again(read_on, stale):
     assert overview.line("Own", truck, due, TODAY).stale == stale
 
 
-@pytest.mark.parametrize("size", pdf.PAPERS)
-@pytest.mark.parametrize("count", [44, 600])
+@pytest.mark.parametrize(("count", "size"), [*((44, size) for size in pdf.PAPERS), (600, "letter")])
 def test_many_trucks_over_many_pages(count, size):
     """Each truck once, the head of the table and the page's number on every page."""
     lines = [LINES[at % len(LINES)]._replace(label=f"Truck No{at:03}x") for at in range(count)]
