@@ -112,7 +112,7 @@ def call(live: Live) -> Markup:
     page = words("light")["page"]
     told = join(html("<div lang=\"{}\"><p>{}</p><p>{}</p><p class=\"quiet\">{}</p></div>", language,
                      *(said(page[name], language, live) for name in ("call_first", "call_then", "photo"))) for language in LANGUAGES)
-    rows = join(html('<a class="number" href="my-truck.html" data-call="{0}"><b>{1}</b><span data-number>{2}</span></a>',
+    rows = join(html('<a class="number" href="my-truck.html#who-to-call" data-call="{0}"><b>{1}</b><span data-number>{2}</span></a>',
                      who, each(page[f"call_{who}"], "span", live), each(page["write_number"], "span", live)) for who in CALLED)
     numbers = html('<nav class="call" aria-labelledby="call"><a class="number" href="tel:911"><b>911</b><span>{}</span></a>{}</nav>',
                    each(page["hurt"], "span", live), rows)

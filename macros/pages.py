@@ -15,7 +15,7 @@ from calculators.engine.figures import ENTRY, ENTRY_KINDS, FIGURES, TABLES
 from calculators.engine.form import fields
 from calculators.engine.view import as_it_stands
 from macros import light, two_languages
-from pieces import charts, forms, month
+from pieces import charts, month, my_truck, order
 from pieces.markup import ident
 from pieces.numbers import Numbers, UnknownNumber
 from pieces.wording import AND, number
@@ -54,6 +54,8 @@ class Pages:
         if len(re.findall(r"^\d+\.", steps, re.MULTILINE)) > 3:
             raise ValueError("at most three steps")
         day = pieces.date_slip(self._job(job), calculators.example_name()) if job else ""
+        if job:
+            self._use(page, "jobs", "")
         at = f"do-{job or 'this'}{'' if language == 'en' else f'-{language}'}"
         # A heading of the third level stands in no list of headings: the page has one there already.
         head = () if language == "en" else (two_languages.words("spanish")["pieces"]["do_this"][language], 3)
@@ -118,7 +120,9 @@ class Pages:
     def truck_form(self, page):
         """My truck: every fact, asked once."""
         self._use(page, "truck", "")
-        return forms.truck_form(calculators.truck_form(), calculators.facts(today=self._today.isoformat()), calculators.example_name())
+        homes = {name: (self._address(page, name), calculators.question(name)) for name in my_truck.SHARPENED if name in self._home_of}
+        known = calculators.facts(today=self._today.isoformat())
+        return my_truck.truck_form(calculators.truck_form(), known, calculators.example_name(), homes)
 
     def book(self, page):
         """The truck's book: a form for an entry, and those that are in it."""
@@ -139,6 +143,11 @@ class Pages:
         return "\n\n".join(f"## {group['title']}\n\n{group['says']}\n\n{pieces.sheets(map(_sheet, group['sheets']))}"
                            for group in choice.groups().values())
 
+    def work_order(self, page):
+        """What a saved truck wants done, on home."""
+        self._use(page, "jobs", "")
+        return order.work_order()
+
     def values(self, page):
         """Every value of the data file, by group."""
         groups = {}
@@ -156,8 +165,9 @@ class Pages:
         slips = [slip for slip in self._used.values() if slip]
         named = [source for key in dict.fromkeys(key.partition("?")[0] for key in self._used) for source in self._sources(key)]
         say = two_languages.in_both if page in self._both else as_it_stands
+        done = order.done_sheet(two_languages.words("month")["jar"]) if "jobs" in self._used else ""
         self._used, self._open = {}, None
-        return pieces.page_end(pieces.page_sources(named, say), slips, say)
+        return done + pieces.page_end(pieces.page_sources(named, say), slips, say)
 
     # What they need ---------------------------------------------------------------------------
 

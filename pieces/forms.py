@@ -1,4 +1,4 @@
-"""Forms as HTML, made from the calculators' declarations: a calculator's own, and My truck."""
+"""Forms as HTML, made from the calculators' declarations."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
@@ -8,9 +8,6 @@ from markupsafe import Markup
 from calculators.engine.show import unit_words
 from calculators.engine.view import Say, as_it_stands
 from pieces.markup import html, ident, join
-
-OPEN = 3  # groups of My truck that stand open
-LAST = "Only if you know better"  # what follows from other facts unless told
 
 type Value = Mapping[str, Any]
 
@@ -117,59 +114,3 @@ def _unit(field: Any, at: str, say: Say) -> Markup:
     options = join(html('<option value="{}" data-words="{}">{}</option>', told, str(say(unit_words(told))), words)
                    for told, words in field.units)
     return html('<select data-unit-for="{}" aria-label="{}">{}</select>{}', field.name, str(say(f"Unit: {field.question}")), options, heard)
-
-
-def truck_form(fields: Sequence[Any], inputs: Value, truck: str) -> Markup:
-    """My truck: every fact once, empty, the example in it as a hint; what follows from others comes last."""
-    def write(field: Any) -> Markup:
-        hint = "worked out" if field.derived else inputs[field.name]["text"] if field.name in inputs else "not known"
-        return cell("truck", field, "", hint)
-
-    groups: dict[str, list[Any]] = {}
-    for field in fields:
-        if field.source.record or field.kind == "date":  # what was done or read on a day stands in the book
-            continue
-        groups.setdefault(LAST if field.derived else field.group, []).append(field)
-    in_order = sorted(groups.items(), key=lambda item: item[0] == LAST)
-    asked = join(truck_group(group, own, write, folded=place >= OPEN) for place, (group, own) in enumerate(in_order))
-    return html(
-        '<form id="truck" class="truck" data-truck data-search-exclude novalidate autocomplete="off">'
-        '<fieldset class="group"><legend>The truck</legend><div class="cells">{name}</div></fieldset>{asked}'
-        '<div class="acts">{save}<p class="message" data-message></p></div></form>{acts}{confirm}{kept}'
-        '<script src="assets/my-truck.js" defer></script>',
-        name=truck_name(truck), asked=asked, save=Markup('<button class="btn solid" type="submit">Save my truck</button>'),
-        acts=TRUCK_ACTS, confirm=CONFIRM, kept=KEPT)
-
-
-def truck_name(example: str) -> Markup:
-    """What its owner calls it."""
-    entry = html('<input name="name" id="truck-name" aria-describedby="truck-name-e" type="text"'
-                 ' maxlength="80" value="" placeholder="{}">', example)
-    return in_cell("truck-name", "What you call it", entry)
-
-
-TRUCK_ACTS = Markup(
-    '<div class="acts" data-truck-acts><button class="btn" type="button" data-export>Save as file</button>'
-    '<button class="btn" type="button" data-import>Open a file</button>'
-    '<button class="btn" type="button" data-calendar hidden>Service dates for your calendar</button>'
-    '<input type="file" accept=".json,application/json" aria-label="A truck’s file" data-file hidden>'
-    '<button class="btn" type="button" data-clear>Clear</button></div>')
-CONFIRM = Markup(
-    '<div class="confirm" data-confirm hidden><p>This removes the truck from this browser. A file you saved stays.</p>'
-    '<div class="acts"><button class="btn solid" type="button" data-clear-yes>Clear it</button>'
-    '<button class="btn" type="button" data-clear-no>Keep it</button></div></div>')
-KEPT = Markup(
-    '<div class="signal notice" data-kept hidden><p class="word">NOTICE</p><p>Something was kept aside.</p><p data-kept-why></p>'
-    '<div class="acts"><button class="btn" type="button" data-kept-save>Save what was kept as a file</button>'
-    '<button class="btn" type="button" data-kept-drop>Let it go</button></div></div>')
-
-
-def truck_group(group: str, fields: Sequence[Any], write: Callable[[Any], Markup], *, folded: bool) -> Markup:
-    """One group of My truck; a group of jobs has a fold for each."""
-    cells = join(map(write, (field for field in fields if not field.row)))
-    cells = html('<div class="cells">{}</div>', cells) if cells else cells
-    kind = "did" if fields[0].name.startswith("done.") else "every"
-    folds = join(job_fold(ident(kind, job), own, write) for job, own in by_row(fields).items())
-    if folded:
-        return html('<details class="group">{}{}{}</details>', fold_head(group), cells, folds)
-    return html('<fieldset class="group"><legend>{}</legend>{}{}</fieldset>', group, cells, folds)

@@ -7,6 +7,7 @@ from markupsafe import Markup
 
 from calculators.engine.due import USUAL
 from pieces.markup import html, join
+from pieces.order import TICK
 from pieces.values import Value
 
 
@@ -16,20 +17,21 @@ def job_table(jobs: Iterable[Value]) -> Markup:
     rows = (section_row(head) + join(map(job_table_row, own)) for head, own in groupby(jobs, key=lambda job: job["head"]))
     return html(
         '<table class="nums" data-jobs="table"><thead><tr><th scope="col">Job</th><th scope="col" class="when">Due</th>'
-        '<th scope="col" class="words">What brings it</th></tr></thead><tbody>{}</tbody></table>\n\n'
+        '<th scope="col" class="words">What brings it</th><td class="do"></td></tr></thead><tbody>{}</tbody></table>\n\n'
         '<p class="quiet" data-usual{}>{}</p>\n\n<p class="quiet" data-reading></p>',
         join(rows), "" if any(job["usual"] for job in jobs) else Markup(" hidden"), USUAL)
 
 
 def section_row(head: str) -> Markup:
     """The head of a section of the table."""
-    return html('<tr class="section"><th scope="rowgroup" colspan="3">{}</th></tr>', head)
+    return html('<tr class="section"><th scope="rowgroup" colspan="4">{}</th></tr>', head)
 
 
 def job_table_row(job: Value) -> Markup:
     """One job of the table."""
-    return html('<tr data-section="{}"><td class="words">{}</td><td class="when">{}</td><td class="words">{}</td></tr>',
-                job["section"], job["name"], job["when"], job["brought_by"])
+    return html('<tr data-section="{}"><td class="words">{}</td><td class="when">{}</td><td class="words">{}</td>'
+                '<td class="do" data-search-exclude>{}</td></tr>',
+                job["section"], job["name"], job["when"], job["brought_by"], TICK.format(name=job["name"]))
 
 
 def next_jobs(jobs: Sequence[Value], count: int) -> Markup:
@@ -73,6 +75,6 @@ def do_this(at: str, slip_of_date: Markup | str, acts: Markup, head: str = "Do t
 
 def do_this_acts(job: str, check: str) -> Markup:
     """Its buttons: the job is done; check the number."""
-    done = html('<a class="btn solid" href="records.html#did-{}">I did it</a>', job) if job else ""
+    done = html('<a class="btn solid" href="records.html#did-{0}" data-did="{0}">I did it</a>', job) if job else ""
     checked = html('<a class="btn" href="{}">Check it for my week</a>', check) if check else ""
     return html('<div class="acts">{}{}</div>', done, checked) if done or checked else Markup()

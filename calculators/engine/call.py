@@ -9,6 +9,7 @@ from typing import Any
 from calculators.engine.answer import Refused, unmarked
 from calculators.engine.answer import answer as _answer
 from calculators.engine.calendar import calendar as _calendar
+from calculators.engine.due import due, reading
 from calculators.engine.facts import Fault, plan, shortened
 from calculators.engine.figures import FIGURES, Figure, Missing, figure_of
 from calculators.engine.form import typed
@@ -168,6 +169,13 @@ def _kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any]) -> dic
     return kept(truck, today, answers, on)
 
 
+def _reply_jobs(request: dict[str, Any]) -> dict[str, Any]:
+    """A truck's jobs in words on one day, without all its other answers."""
+    today = date.fromisoformat(request["today"])
+    answered = with_words(answer("service_due", None, request.get("truck"), request["today"], working=False))
+    return {"ok": True, "jobs": due(answered["results"], today), "reading": reading(answered)}
+
+
 def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
     text, unit, to = request["text"], request["unit"], request["to"]
     entry = figure_of(request.get("input", ""))
@@ -196,7 +204,7 @@ def _reply_sensitivity(request: dict[str, Any]) -> dict[str, Any]:
 
 
 _ABOUT_BOOK = ("read_truck", "join_trucks", "add_entry", "list_entries", "write_table", "read_table", "estimate")
-_REPLIES = {"answer": _reply_answer, "sensitivity": _reply_sensitivity, "all": _reply_all, "convert": _reply_convert,
+_REPLIES = {"answer": _reply_answer, "sensitivity": _reply_sensitivity, "all": _reply_all, "jobs": _reply_jobs, "convert": _reply_convert,
             **dict.fromkeys(_ABOUT_BOOK, _reply_about_book)}
 
 

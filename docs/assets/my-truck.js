@@ -2,20 +2,21 @@
 // My truck: asks every fact once, has all answers made in one go, and stores both in this browser only.
 // Nothing typed or opened is ever thrown away: what can't be read stays in its field, a draft survives
 // leaving the page, and a file that breaks is kept aside.
-(() => {
+const myTruck = (() => {
   const { factsOf, isBare, isPlain, own, withFacts } = shared;
   const { here, DRAFT } = kept;
   const { all } = words;
   const LARGEST = 5_000_000; // bytes; a book of two thousand entries has a tenth of that
   const form = document.querySelector("form[data-truck]");
-  if (!form) return;
+  if (!form) return null;
   const part = (name) => document.querySelector(`[data-${name}]`);
   const line = form.querySelector("[data-message]");
-  const fields = [...form.elements].filter((one) => one.name);
+  const fields = [...form.elements].filter((one) => one.name && !one.dataset.sets);
   const field = (name) => fields.find((one) => one.name === name);
   const unitOf = (name) => [...form.elements].find((one) => one.dataset.unitFor === name);
   const onlyUnitOf = (one) => one.parentElement.querySelector("[data-unit]")?.dataset.unit;
-  const say = (...texts) => words.heard((line.textContent = texts.filter(Boolean).join(" ")));
+  const foot = part("says");
+  const say = (...texts) => words.heard((foot.textContent = line.textContent = texts.filter(Boolean).join(" ")));
   const unsaved = (text) => { form.dataset.unsaved = ""; say(text); };
 
   const NOTHING_STORED = "This browser stores nothing for this page: save it as a file before you leave.";
@@ -26,7 +27,7 @@
   let base = null; // the truck that the fields came from: what another tab saved since is not in them
   let readings = {}; // what the book tells the fields: a meter that still shows that is no new reading
 
-  const keepDraft = () => (stores = kept.write(DRAFT, { name: field("name").value, facts: facts() }));
+  const keepDraft = () => (stores = kept.write(DRAFT, { name: field("name").value, facts: { ...facts(), ...sixQuestions.told() } }));
 
   const watcher = ({ state, message, share }) => {
     if (state !== "ready") say(message || "Starting the calculators…", share ? `${Math.round(share * 100)} %` : "");
@@ -39,7 +40,7 @@
     for (const one of fields) {
       const text = one.value.trim();
       const units = unitOf(one.name);
-      if (!text || one.name === "name") continue;
+      if (!text || one.name === "name" || sixQuestions.isOwn(one.name)) continue;
       const unit = units?.value ?? onlyUnitOf(one);
       if (text === one.dataset.shown) found[one.name] = one.dataset.exact; // shown in another unit than it was told in
       else found[one.name] = unit && isBare(text) ? `${text} ${unit}` : text;
@@ -53,29 +54,44 @@
     const read = Object.fromEntries(Object.keys(DAYS).filter((meter) => found[meter] && found[meter] !== readings[meter]).map((meter) => [meter, found[meter]]));
     for (const name of Object.entries(DAYS).flat()) delete found[name]; // they stand in the book
     const before = here.saved?.truck ?? { id: kept.newId(), book: [] };
-    return { truck: withFacts({ ...before, name: field("name").value.trim() || "My truck" }, found), read };
+    const identity = { ...own(before, "identity"), ...sixQuestions.identity() };
+    return { truck: withFacts({ ...before, identity, name: field("name").value.trim() || "My truck" }, found), read };
   }
 
   const reading = (read) => ({ id: kept.newId(), kind: "reading", date: kept.today(), written: new Date().toISOString(), ...read });
 
   function truck() {
     const { truck: made, read } = told();
-    return Object.keys(read).length ? { ...made, book: [...made.book, reading(read)] } : made;
+    const entries = sixQuestions.entries().made.map(({ head, fields: own }) => ({ ...head, ...own }));
+    return { ...made, book: [...made.book, ...entries, ...(Object.keys(read).length ? [reading(read)] : [])] };
   }
 
-  // Meters that were read become a reading of today; what won't do stays in its field and is told as a fault.
-  async function withReading() {
-    let { truck: made, read } = told();
+  // Meters that were read become a reading of today, and what the six questions told entries; what won't do stays in its field
+  // and is told as a fault.
+  async function withEntries() {
+    const { truck: made, read } = told();
+    const { made: entries, faults } = sixQuestions.entries();
+    let before = made;
+    for (const { part: name, head, fields: values } of [...entries, ...(Object.keys(read).length ? [{ part: "", head: reading({}), fields: read }] : [])]) {
+      const reply = await withEntry(before, head, values);
+      before = reply.truck;
+      faults.push(...reply.faults.map((fault) => ({ ...fault, field: name ? `${name}.${fault.field}` : fault.field })));
+    }
+    return { truck: before, faults };
+  }
+
+  async function withEntry(made, head, values) {
     const faults = [];
-    while (Object.keys(read).length) {
-      const reply = await kept.ask({ do: "add_entry", truck: made, entry: reading(read) }, watcher);
+    let left = values;
+    for (;;) {
+      const reply = await kept.ask({ do: "add_entry", truck: made, entry: { ...head, ...left } }, watcher);
       if (reply.ok) return { truck: reply.truck, faults };
       const bad = new Set(reply.faults.map((fault) => fault.field));
       faults.push(...reply.faults);
-      const left = Object.entries(read).filter(([meter]) => !bad.has(meter));
-      read = left.length < Object.keys(read).length ? Object.fromEntries(left) : {};
+      const good = Object.entries(left).filter(([name]) => !bad.has(name));
+      if (!good.length || good.length === Object.keys(left).length) return { truck: made, faults };
+      left = Object.fromEntries(good);
     }
-    return { truck: made, faults };
   }
 
   function put(name, told) {
@@ -98,6 +114,7 @@
     for (const [key, text] of Object.entries(told)) put(key, text);
     settle();
     count();
+    sixQuestions.show();
   }
 
   function count() {
@@ -153,10 +170,12 @@
     clearFaults();
     say("Working everything out…");
     if (here.mine && !shared.isSame(here.mine.truck, base) && here.mine.truck !== base) kept.aside({ before: here.mine.truck });
-    const made = await withReading();
+    const made = await withEntries();
     earlier.push(...made.faults);
     const bad = (faults) => new Set([...faults, ...earlier].map((fault) => fault.field).filter(field));
-    const unread = (faults) => ({ unread: Object.fromEntries(Object.entries(facts()).filter(([name]) => bad(faults).has(name))) });
+    const typed = { ...facts(), ...sixQuestions.told() };
+    const marked = (faults) => Object.fromEntries(Object.entries(typed).filter(([name]) => bad(faults).has(name)));
+    const unread = (faults) => ({ unread: { ...sixQuestions.waiting(), ...marked(faults) } });
     const { saved, faults, stores: stored } = await kept.keep(made.truck, { watcher, more: unread });
     if (stored) kept.write(DRAFT);
     delete form.dataset.unsaved;
@@ -166,6 +185,7 @@
     showTruck();
     showAside();
     report(saved.truck.name, stored, showFaults([...faults, ...earlier]), bad(faults).size);
+    return stored && !bad(faults).size;
   }
 
   function report(name, stored, more, marked) {
@@ -174,6 +194,20 @@
       stored ? `Saved in this browser. What is blue in this guide is now for ${name}.` : "This browser stores nothing for this page, so save it as a file and open that file next time.",
       folder, marked ? "What is marked could not be used: it stays in its field, and the answers that need it stay the example’s." : "", ...more,
     );
+  }
+
+  // Saved, and on to what it makes of the truck; where something stays to be mended, or nothing could be kept, the page stays.
+  async function enough() {
+    if (!form.querySelector("[data-ask]:not(.wait)") && !here.saved) return leave();
+    return (await saving()) && leave();
+  }
+
+  function leave() {
+    const link = document.createElement("a");
+    link.href = "index.html";
+    form.append(link); // from a folder the truck travels in it
+    link.click();
+    link.remove();
   }
 
   const saving = (earlier) => save(earlier).catch((wrong) => say(`It could not be worked out: ${wrong.message} What you typed is kept here.`));
@@ -263,7 +297,7 @@
     base = saved?.truck ?? null;
     readings = own(saved, "told") ?? {};
     const meters = Object.fromEntries(Object.keys(DAYS).filter((meter) => readings[meter]).map((meter) => [meter, readings[meter]]));
-    fill(saved?.truck.name ?? "", { ...factsOf(saved?.truck), ...meters, ...own(saved, "unread") });
+    fill(saved?.truck.name ?? "", { ...factsOf(saved?.truck), ...meters, ...sixQuestions.kept(), ...own(saved, "unread") });
   }
 
   // The page -------------------------------------------------------------------------------------------
@@ -298,6 +332,7 @@
     "clear-yes": clear,
     "kept-save": saveAside,
     "kept-drop": dropAside,
+    enough,
   };
   for (const [name, act] of Object.entries(acts)) part(name).addEventListener("click", act);
   const take = (file) => file && open(file).catch((wrong) => say(`${file.name} could not be read: ${wrong.message} Nothing was changed.`));
@@ -346,4 +381,5 @@
     if (key === DRAFT && newValue === null && "unsaved" in form.dataset) keepDraft();
   });
   begin();
+  return { truck };
 })();

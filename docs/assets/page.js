@@ -238,6 +238,7 @@ const handover = (() => {
   function jobRow(name, job) {
     const made = row(name, job);
     made.dataset.section = job.section;
+    made.dataset.job = job.job;
     made.dataset.rests = job.rests_on;
     return made;
   }
@@ -494,5 +495,5 @@ const handover = (() => {
   document.addEventListener("truck", follow);
   whenThere(fill);
 
-  return { download, show, fillCard, fillForm, fillWorking, forWhom, setVerdict };
+  return { download, show, value, jobs, fillCard, fillForm, fillWorking, forWhom, setVerdict };
 })();

@@ -78,10 +78,10 @@ def test_the_one_file_has_the_same_signs_and_no_script(site: Path) -> None:
 def test_a_number_that_was_told_is_called_by_a_touch(browser: Browser, served: str) -> None:
     page = phone(browser)
     page.goto(f"{served}/light.html")
-    expect(page.locator("[data-call=tow]")).to_have_attribute("href", "my-truck.html")
+    expect(page.locator("[data-call=tow]")).to_have_attribute("href", "my-truck.html#who-to-call")
     truck = {"format": "diesel-handover-truck", "version": 2, "name": "Larch", "facts": {}, "identity": {"call_tow": "(555) 010-0177"}}
     page.evaluate("truck => kept.write(kept.KEY, { truck })", truck)
     page.reload()
     expect(page.locator("[data-call=tow]")).to_have_attribute("href", "tel:5550100177")
     expect(page.locator("[data-call=tow] [data-number]")).to_have_text("(555) 010-0177")
-    expect(page.locator("[data-call=boss]")).to_have_attribute("href", "my-truck.html")
+    expect(page.locator("[data-call=boss]")).to_have_attribute("href", "my-truck.html#who-to-call")

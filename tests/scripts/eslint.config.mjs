@@ -3,8 +3,8 @@ import js from "@eslint/js";
 import globals from "globals";
 
 const WORKERS = ["**/worker.js", "**/service-worker.js"];
-const shared = Object.fromEntries(["shared", "kept", "words", "handover", "dieselRuntime"].map((name) => [name, "writable"]));
-const declared = "^(shared|kept|words|handover|dieselRuntime)$"; // at the top of one script, for the others
+const shared = Object.fromEntries(["shared", "kept", "words", "handover", "dieselRuntime", "myTruck", "sixQuestions"].map((name) => [name, "writable"]));
+const declared = "^(shared|kept|words|handover|dieselRuntime|myTruck|sixQuestions)$"; // at the top of one script, for the others
 
 export default [
   js.configs.recommended,

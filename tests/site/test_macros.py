@@ -22,6 +22,9 @@ validation: {not_found: warn, anchors: warn}
 def built(tmp_path):
     """Builds one page of the given Markdown; gives back the run and the page."""
     (tmp_path / "docs" / "drawings").mkdir(parents=True)
+    (tmp_path / "docs" / "includes").mkdir()
+    for words in (ROOT / "docs" / "includes").glob("*.toml"):
+        (tmp_path / "docs" / "includes" / words.name).symlink_to(words)
     (tmp_path / "mkdocs.yml").write_text(CONFIG)
     (tmp_path / "macros").symlink_to(ROOT / "macros")  # the plugin looks beside mkdocs.yml only
 

@@ -113,6 +113,19 @@ def test_all_answers_every_calculator_and_tells_the_facts() -> None:
     assert reply["facts"]["fuel_economy"]["phrase"] == "11 miles per gallon"
 
 
+def test_jobs_alone_are_those_of_all_answers() -> None:
+    truck = calculators.example_truck("tamarack")
+    reply = call({"do": "jobs", "truck": truck, "today": TODAY})
+    kept = call({"do": "all", "truck": truck, "today": TODAY})
+    by_job = {job["job"]: job["days"][0] for job in kept["jobs"]}
+    assert len(reply["jobs"]) == len(by_job) > 0
+    for job in reply["jobs"]:
+        told = by_job[job["job"]]
+        assert {name: job[name] for name in ("name", "section", "when", "brought_by")} == {
+            name: told[name] for name in ("name", "section", "when", "brought_by")}
+    assert reply["reading"]["says"] == kept["reading"][0]["says"]
+
+
 @pytest.mark.parametrize("truck", [None, "tamarack"])
 def test_all_works_each_answer_out_once(monkeypatch: pytest.MonkeyPatch, truck: str | None) -> None:
     worked: list[str] = []
