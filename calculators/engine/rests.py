@@ -62,9 +62,22 @@ class Rests:
         if not isinstance(value, Missing):
             word = self.word(names)
             return {"rests_on": word} if word else {}
-        wanted = names.union(*(names_of(seen.get(name)) for seen in self._told_by_and_by))
+        wanted = names.union(self._untold_needs(name), *(names_of(seen.get(name)) for seen in self._told_by_and_by))
         tell = sorted((key for key, whose in self.whose.items() if whose == _UNTOLD and key in wanted), key=_in_file_order)
         return ({"why": told_what(tell)} if tell and isinstance(value, Untold) else {}) | ({"tell": tell} if tell else {})
+
+    def _untold_needs(self, name: str) -> set[str]:
+        """What the rules that a value is missing for may look at, once they know more: how far ballast lies, if any is needed."""
+        found: set[str] = set()
+        waiting = [name]
+        while waiting:
+            rule = self.book.get(waiting.pop())
+            for need in rule.needs if rule else ():
+                if need in self.whose and isinstance(self.known.get(need), Missing):
+                    found.add(need)
+                elif need in self.book and isinstance(plain_of(self.seen.get(need)), Missing):
+                    waiting.append(need)
+        return found
 
     @cached_property
     def _told_by_and_by(self) -> list[dict[str, Any]]:

@@ -31,9 +31,10 @@ def test_the_index_by_hand(share: float) -> None:
 
 
 def test_a_target_below_the_winter_fuels_own_cannot_be_reached() -> None:
-    said = results("winter_fuel", **FUELS, expected_low=-40.001)
-    assert said["winter_fuel_share"] is None
-    assert said["verdict"] == "against"
+    """A hair colder is watched, for no forecast is that sure; more is out of reach. No share is told for either."""
+    for low, verdict in ((-40.001, "watch"), (-45, "against")):
+        said = results("winter_fuel", **FUELS, expected_low=low)
+        assert (said["winter_fuel_share"], said["verdict"]) == (None, verdict)
     assert results("winter_fuel", **FUELS, expected_low=-40)["winter_fuel_share"] == pytest.approx(100)
 
 
