@@ -28,7 +28,7 @@ HERE = {"light.html": "#list", "wrong-fluid.html": "#fluid"}  # pages that this 
 
 _VOID = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
 _GONE = {"script", "style", "template", "form"}
-_GONE_CLASSES = {"sprite", "calc", "page-end", "headerlink", "languages", "keep-it", "slip", "truckbar", "elsewhere", "whole"}
+_GONE_CLASSES = {"sprite", "calc", "page-end", "headerlink", "languages", "keep-it", "slip", "truckbar", "elsewhere", "whole", "jump"}
 _KEPT = {"class", "id", "lang", "href", "scope", "role", "d", "cx", "cy", "r", "x", "y", "width", "height", "points", "transform",
          "text-anchor", "fill", "fill-rule", "stroke", "stroke-width", "stroke-linejoin", "stroke-linecap"}
 _FLUID_HEADS = {"h1": "h2", "h2": "h3"}

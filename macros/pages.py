@@ -22,6 +22,7 @@ from pieces.wording import AND, number
 from print import choice, wording
 from print.day import build_day
 
+SLIP_STEPS = 6  # of the working, the last; a slip is read in one look
 _CALLED = re.compile(r"""\{\{\s*calculator\(\s*["'](\w+)["']""")
 
 
@@ -229,7 +230,7 @@ class Pages:
             first = next(iter(row.values()))["number"]
             brought = f"{row['governed_by']['label']}: {row['governed_by']['number']}." if "governed_by" in row else ""
             return value["phrase"], pieces.slip(key, value["phrase"], f"{first}: {value['label'].lower()}", (), brought, link)
-        steps = view.steps_to(rest, answer["working"])
+        steps = view.steps_to(rest, answer["working"])[-SLIP_STEPS if link else 0:]  # the calculator shows all of them
         return value["phrase"], pieces.slip(key, value["phrase"], value["label"], steps, "", link)
 
     def _fixed(self, page, key, given):

@@ -5,6 +5,7 @@ that are searched and never shown; the theme's successor knows no such field, so
 """
 
 import json
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -37,9 +38,14 @@ def rewrite(site: Path) -> None:
         beside.write_text(f"var __index = {text}", "utf-8")
 
 
+def plain(text: str) -> str:
+    """Lists as paragraphs: what is shown of a text is cut out of the middle, where an item would have no list around it."""
+    return re.sub(r"(</?p>)\s*\1", r"\1", re.sub(r"</?[ou]l>", "", re.sub(r"(</?)li>", r"\1p>", text)))
+
+
 def rows(built: Iterable[Row], keys: Mapping[str, str], weights: Mapping[str, float]) -> list[Row]:
     """The index's rows; CannotBuild names a place of the table that no page has."""
-    made = [*built, *lights()]
+    made = [*({**row, "text": plain(row["text"])} for row in built), *lights()]
     places = {row["location"] for row in made}
     if lost := [place for place in (*keys, *weights) if place not in places]:
         raise CannotBuild(f"{WORDS.relative_to(ROOT)}: no page has the place {lost[0]!r}")

@@ -39,7 +39,7 @@ def check(words: Words) -> Markup:
         '<ol class="since" data-since></ol><table class="nums" data-then><thead><tr><th scope="col" class="words" data-since-day></th>'
         '<th scope="col">Then</th><th scope="col">Now</th></tr></thead><tbody></tbody></table>'
         '<div class="acts"><a class="btn solid" href="index.html">Back to the work order</a>'
-        '<button class="btn" type="button" data-undo-check>Undo this check</button></div></section>'
+        '<button class="btn" type="button" data-undo-check>Undo this check</button></div><p class="message" data-stored></p></section>'
         '<div hidden><template data-month-words>{}</template></div><script src="assets/month.js" defer></script>',
         _seat(), _outside(words), _meanings(words))
 

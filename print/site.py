@@ -1,6 +1,7 @@
 """The sheets of the site: a page to print from the browser, the example truck's PDF, and a picture of it."""
 
 import io
+import re
 
 import pypdfium2
 
@@ -19,7 +20,9 @@ def build(folder, paper="letter"):
         html = sheet.render(name, today=today)
         printed = pdf.write([pdf.lay_out(html, paper)], wishes=sheet.wishes([name]))
         # On the page a box is for the pen: too small for a finger, and fifty stops for who goes by keyboard.
-        pages[name] = html.replace('<input type="checkbox"', '<input type="checkbox" disabled')
+        # What it means is its name there; a PDF takes it from the title.
+        boxed = html.replace('<input type="checkbox"', '<input type="checkbox" disabled')
+        pages[name] = re.sub(r'(<input [^>]*)\btitle="', r'\1aria-label="', boxed)
         write(folder / f"{name}.html", pages[name])
         write(folder / f"{name}.pdf", printed)
         write(folder / f"{name}.png", picture(printed))

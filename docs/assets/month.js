@@ -4,26 +4,31 @@
 (() => {
   const form = document.querySelector("form[data-month]");
   if (!form) return;
-  const { own, here } = kept;
+  const { own, isBare } = shared;
+  const { here } = kept;
   const part = (name, within = document) => within.querySelector(`[data-${name}]`);
   const message = part("message", form);
   const result = part("month-result");
-  const words = part("month-words").content;
+  const meanings = part("month-words").content;
   const COUNTED = 9; // things that the check asks
   const UNITS = { odometer: "mi", engine_hours: "h", idle_hours: "h", def: "gal", water: "mL" };
   const CHOSEN = ["jar", "oil_mark", "tires"];
   const counts = new Map(); // a count that nobody told is none, not nothing
-  let before = null; // the answers and the book as they stood before the entry
+  let before = null; // what was saved and told last, before the entry
   let entry = null;
+  let saving = false;
 
   const book = () => own(own(here.saved, "truck"), "book") ?? [];
-  const bare = (told) => String(told ?? "").replace(/\s*(mi|h|gal|mL|km|L)$/, "");
-  const label = (field, value) => words.querySelector(`[data-label="${field}.${value}"]`)?.textContent ?? "";
+  const bare = (told) => String(told ?? "").replace(/\s*(mi|h|gal|mL|km|L)$/, "").replace(/^\d{4,}$/, (whole) => Number(whole).toLocaleString("en-US"));
+  const label = (field, value) => meanings.querySelector(`[data-label="${field}.${value}"]`)?.textContent ?? "";
 
-  // What was read last, of each thing by itself, and the day of the check before.
+  const text = (value) => value.phrase ?? value.shown;
+
+  // What was told last, of each thing by itself; what was taken back or corrected counts for nothing.
   function last(field) {
-    const dated = book().filter((one) => own(one, field) !== undefined && one.date).toSorted((a, b) => (a.date < b.date ? -1 : 1));
-    return dated.at(-1);
+    const gone = new Set(book().map((one) => one.replaces));
+    const dated = book().filter((one) => own(one, field) !== undefined && one.date && !gone.has(one.id));
+    return dated.toSorted((a, b) => (a.date < b.date ? -1 : 1)).at(-1);
   }
 
   function showLast() {
@@ -38,7 +43,7 @@
     const made = {};
     for (const name of Object.keys(UNITS)) {
       const text = form.elements[name].value.trim();
-      if (text && (name !== "water" || made.jar === "water" || form.elements.jar.value === "water")) made[name] = shared.isBare(text) ? `${text} ${UNITS[name]}` : text;
+      if (text && (name !== "water" || made.jar === "water" || form.elements.jar.value === "water")) made[name] = isBare(text) ? `${text} ${UNITS[name]}` : text;
     }
     for (const name of CHOSEN) if (form.elements[name].value) made[name] = form.elements[name].value;
     for (const [name, count] of counts) made[name] = count;
@@ -65,13 +70,13 @@
   const jobs = (saved) => new Map((own(own(own(own(saved, "answers"), "service_due"), "results"), "jobs") ?? []).map((row) => [row.job.value, row]));
 
   function line(of, now) {
-    const made = words.querySelector(`[data-of="${of}"]`)?.cloneNode(true);
+    const made = meanings.querySelector(`[data-of="${of}"]`)?.cloneNode(true);
     if (made) part("now", made).textContent = now;
     return made;
   }
 
-  function findings(now, was) {
-    const found = CHOSEN.map((field) => now[field] && line(`${field}.${now[field]}`, comparison(field, now, was)));
+  function findings(now) {
+    const found = CHOSEN.map((field) => now[field] && line(`${field}.${now[field]}`, comparison(field, now, before.last[field])));
     if (now.burns_broken_off > 0) found.push(line("burns_broken_off", `${now.burns_broken_off} of ${now.burns_broken_off + (now.burns_finished ?? 0)}`));
     return found.filter(Boolean).toSorted((a, b) => Number(b.matches(".stop")) - Number(a.matches(".stop")));
   }
@@ -86,16 +91,17 @@
     const [old, fresh] = [jobs(before.saved), jobs(here.saved)];
     return [...fresh].filter(([job, row]) => old.get(job)?.due_date?.value && row.due_date.value && old.get(job).due_date.value !== row.due_date.value)
       .map(([job, row]) => {
-        const made = line("moved", `${row.due_date.phrase}, was ${old.get(job).due_date.phrase}`);
-        made.querySelector("b").textContent = row.job.phrase;
+        const made = line("moved", `${text(row.due_date)}, was ${text(old.get(job).due_date)}`);
+        made.querySelector("b").textContent = text(row.job);
         return made;
       });
   }
 
-  function show(now, was) {
-    const rows = [...findings(now, was), ...moved()];
+  function show(now) {
+    const rows = [...findings(now), ...moved()];
     const said = rows.length ? `${rows.length} ${rows.length === 1 ? "thing" : "things"} to know` : "As before";
-    part("head", result).textContent = was ? `${said} since ${was.date}` : "This is the baseline";
+    const since = Object.keys(now).map((name) => before.last[name]?.date).filter(Boolean).toSorted().at(-1);
+    part("head", result).textContent = since ? `${said} since ${handover.dayWords(since)}` : "This is the baseline";
     part("since", result).replaceChildren(...rows);
     part("since", result).hidden = !rows.length;
     fillThen(now);
@@ -122,47 +128,56 @@
     const now = told();
     if (!here.saved) return say("No truck is saved in this browser yet. Save yours under My truck, then write the check.");
     if (!Object.keys(now).length) return say("Tell at least one thing: the odometer alone counts.");
-    const was = last("jar") ?? last("oil_mark") ?? last("odometer");
-    before = { saved: here.saved, last: Object.fromEntries(Object.keys(UNITS).map((name) => [name, last(name)])) };
-    entry = { id: kept.newId(), date: kept.today(), kind: "check", written: new Date().toISOString(), ...now };
+    before = { saved: here.saved, last: Object.fromEntries([...Object.keys(UNITS), ...CHOSEN, ...counts.keys()].map((name) => [name, last(name)])) };
+    entry = { ...stamp(), date: kept.today(), kind: "check", ...now };
+    showFaults([]);
     say("Working out what moved…");
     const made = await kept.add([entry], { watcher: (runtime) => runtime.message && say(runtime.message) });
-    const wrong = made.faults.filter((fault) => fault.given && Object.values(now).map(String).includes(String(fault.given)));
-    if (wrong.length) {
-      await undo();
-      return showFaults(wrong);
-    }
+    if (!made.ok) return showFaults(made.faults);
+    handover.show("yours");
     say("");
-    return show(now, was);
+    part("stored", result).textContent = made.stores ? "" : "This browser stores nothing for this page: save the file under Your records before you leave.";
+    return show(now);
   }
 
+  // Beside its field where it has one; the book stays as it was until it is mended.
   function showFaults(faults) {
-    for (const err of form.querySelectorAll(".err")) err.textContent = "";
     const loose = [];
+    for (const one of form.querySelectorAll("[aria-invalid]")) one.removeAttribute("aria-invalid");
+    for (const err of form.querySelectorAll(".err")) err.textContent = "";
     for (const { field, do: does } of faults) {
-      const err = document.getElementById(`month-${field.split(".").at(-1)}-e`);
-      if (err) err.textContent = does;
-      else loose.push(does);
+      const err = document.getElementById(`month-${field}-e`);
+      if (!err) {
+        loose.push(`${field.replaceAll("_", " ")}: ${does}`);
+        continue;
+      }
+      err.textContent = does;
+      form.elements[field].setAttribute("aria-invalid", "true");
     }
-    say(loose.join(" "));
-    return undefined;
+    form.querySelector("[aria-invalid]")?.focus();
+    return say(faults.length ? ["Nothing was put in the book yet.", ...loose].join(" ") : "");
   }
 
-  const undo = () => kept.add([{ id: kept.newId(), date: entry.date, kind: "deleted", replaces: entry.id, written: new Date().toISOString() }]);
+  const stamp = () => ({ id: kept.newId(), written: new Date().toISOString() });
+  const undo = () => kept.add([{ ...stamp(), date: entry.date, kind: "deleted", replaces: entry.id }]);
 
   function say(text) {
     message.textContent = text;
+    words.heard(text);
     return undefined;
   }
 
   form.addEventListener("input", count);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    save().catch((wrong) => say(`It could not be put in the book. ${wrong.message} What you typed is kept here.`));
+    if (saving) return; // pressed twice is once
+    saving = true;
+    save().catch((wrong) => say(`It could not be put in the book. ${wrong.message} What you typed is kept here.`)).finally(() => (saving = false));
   });
   form.addEventListener("click", ({ target }) => target.closest("[data-step] button") && step(target.closest("button")));
   part("undo-check", result).addEventListener("click", async () => {
     await undo();
+    handover.show("yours");
     result.hidden = true;
     form.hidden = false;
     say("The check was taken back. What you typed still stands here.");

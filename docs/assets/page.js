@@ -444,7 +444,7 @@ const handover = (() => {
     const origin = slip.querySelector("[data-origin]");
     remember(origin);
     if (list) remember(list);
-    if (answer && list) list.replaceChildren(...stepsTo(rest.join("."), answer.working).map((step) => stepRow(step, false)));
+    if (answer && list) list.replaceChildren(...stepsTo(rest.join("."), answer.working).slice(-list.children.length).map((step) => stepRow(step, false)));
     if (found.rests_on) origin.replaceChildren(row(`${answer ? "made" : "fact"}-${found.rests_on}`, { truck: here.saved.truck.name }));
   }
 
@@ -479,6 +479,12 @@ const handover = (() => {
     label.replaceWith(button);
   }
 
+  // A sheet is a small picture of itself on a phone: its lines are too thin for a finger there.
+  const wide = matchMedia("(min-width: 881px)");
+  const openLines = () => all(".sheet input[type=text]").forEach((line) => (line.disabled = !wide.matches));
+
+  wide.addEventListener("change", openLines);
+  document.addEventListener("DOMContentLoaded", openLines);
   document.addEventListener("DOMContentLoaded", menuButton);
   document.addEventListener("click", ({ target }) => {
     const on = (what) => target.closest?.(`[data-${what}]`);
@@ -495,5 +501,5 @@ const handover = (() => {
   document.addEventListener("truck", follow);
   whenThere(fill);
 
-  return { download, show, value, jobs, fillCard, fillForm, fillWorking, forWhom, setVerdict };
+  return { dayWords, download, show, value, jobs, fillCard, fillForm, fillWorking, forWhom, setVerdict };
 })();
