@@ -25,6 +25,8 @@ POLICY = (
 )
 # A page that loads nothing, because it may be read far from the site, is allowed nothing: see macros/emergency.py.
 ALONE = "default-src 'none'; style-src{styles}; font-src data:; base-uri 'none'; form-action 'none'"
+INDENT = re.compile(r"\n[ \t]+")
+AS_WRITTEN = re.compile(r"(<(?:pre|script|style|textarea)\b.*?</(?:pre|script|style|textarea)>)", re.S)
 OURS = re.compile(r'\n? *<meta (?:http-equiv="Content-Security-Policy"|name="(?:site-version|runtime-parts)")[^>]*>')
 NOT_NEEDED = (
     "assets/javascripts/lunr",      # the search's other languages
@@ -111,7 +113,7 @@ def styles_of_scripts(site: Path) -> list[str]:
 
 def finished(text: str, version: str, parts: str, styles: Sequence[str] = ()) -> str:
     """One page with the theme's gaps mended and with our metas, as early in its head as may be."""
-    text = OURS.sub("", text).replace(EXAMPLE_NAME, f"{calculators.example_name()}, ")
+    text = unindented(OURS.sub("", text)).replace(EXAMPLE_NAME, f"{calculators.example_name()}, ")
     for gap, mended in THEME_FIXES:
         text = gap.sub(mended, text)
     text = words_that_open(first_words_only(text))
@@ -127,6 +129,11 @@ def finished(text: str, version: str, parts: str, styles: Sequence[str] = ()) ->
     if not start:
         raise CannotBuild("a page has no <head>")
     return text[: start.end()] + "".join(f"\n{meta}" for meta in metas) + text[start.end() :]
+
+
+def unindented(text: str) -> str:
+    """A page without the blanks that only its makers' templates begin lines with: a device keeps all pages, and no reader sees them."""
+    return "".join(part if at % 2 else INDENT.sub("\n", part) for at, part in enumerate(AS_WRITTEN.split(text)))
 
 
 def policy(page: checks.Page, styles: Sequence[str] = ()) -> str:

@@ -215,3 +215,8 @@ def test_the_site_asks_no_other_host(site: Path) -> None:
 
 def test_the_search_dialog_has_a_name(site: Path) -> None:
     assert 'role="dialog" aria-label="Search"' in (site / "index.html").read_text("utf-8")
+
+
+def test_blanks_at_a_lines_start_go_but_where_they_are_read() -> None:
+    page = "<p>\n    a\n  b</p>\n<pre>\n  c</pre>\n  <script>\n  d()</script>\n\t<i>e</i>"
+    assert finish.unindented(page) == "<p>\na\nb</p>\n<pre>\n  c</pre>\n<script>\n  d()</script>\n<i>e</i>"
