@@ -101,7 +101,8 @@ def test_headings_are_kept_and_a_corrected_one_is_used(tmp_path, capsys):
 def test_packs_calendar_overview_and_problems_come_of_one_run(tmp_path):
     run(tmp_path, "Unit,Last oil date,Odo\n12,2026-07-01,5\n13,,x\n")
     assert {path.name for path in (tmp_path / "out").iterdir()} == {
-        f"unit-12{BEHIND}", "_fleet-overview.pdf", "_fleet-overview.csv", packs.CALENDAR, packs.HEADINGS, packs.PROBLEMS, FILE, BUSY}
+        f"unit-12{BEHIND}", "_fleet-overview.pdf", "_fleet-overview.csv", packs.CALENDAR, packs.HEADINGS, packs.PROBLEMS,
+        packs.ALARMS, FILE, BUSY}
 
 
 def test_a_shared_sheet_is_on_every_pack(tmp_path):
