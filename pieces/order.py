@@ -35,7 +35,7 @@ def work_order() -> Markup:
 def _first() -> Markup:
     """A reading that is too old is the first job."""
     return Markup(
-        '<form class="first" data-first novalidate autocomplete="off" hidden><h2></h2><p></p><div class="field"><label>'
+        '<form class="first" data-first novalidate autocomplete="off" hidden><h2>First: read the odometer</h2><p></p><div class="field"><label>'
         '<span class="lab">What does it show today?</span><span class="in"><input name="odometer" type="text" inputmode="decimal"'
         ' aria-describedby="first-u first-e"><span class="u" aria-hidden="true">mi</span><span class="heard" id="first-u">miles</span>'
         '</span></label>'
@@ -68,9 +68,9 @@ def done_sheet(jars: Sequence[Mapping[str, Any]]) -> Markup:
     receipt = join(_radio("receipt", value, label) for value, label in (("yes", "Yes"), ("no", "No")))
     meters = join(_meter(*one) for one in _METERS)
     return html(
-        '<dialog class="done-sheet" data-done-sheet data-search-exclude aria-labelledby="done-head">'
+        '<div><dialog class="done-sheet" data-done-sheet data-search-exclude aria-labelledby="done-head">'
         '<form novalidate autocomplete="off"><header><div>'
-        '<p class="soft">Done on <span data-done-truck></span></p><h2 id="done-head" tabindex="-1"></h2></div>'
+        '<p class="soft">Done on <span data-done-truck></span></p><h2 id="done-head" tabindex="-1">A job</h2></div>'
         '<button class="x" type="button" data-close-sheet aria-label="Close, nothing is written">{cross}</button></header>'
         '<div class="lines"><fieldset class="all"><legend class="lab">Which day?</legend><div class="seg">{days}</div>'
         '<span class="in" data-other hidden><input type="date" name="date" aria-label="Which other day?"></span>'
@@ -87,7 +87,7 @@ def done_sheet(jars: Sequence[Mapping[str, Any]]) -> Markup:
         '<label class="all"><span class="lab">Note, if you like</span><span class="in"><input name="note" type="text" maxlength="500"'
         ' placeholder="part number, who did it, cost"></span></label></div>'
         '<div class="write"><button class="btn solid" type="submit">Add to the book</button><p class="soft" data-sheet-says>'
-        'Wrong job? The next screen has Undo. Later: Your records.</p></div></form></dialog>'
+        'Wrong job? The next screen has Undo. Later: Your records.</p></div></form></dialog></div>'
         '<p class="did-line" data-did-line data-search-exclude hidden><span></span><button class="btn" type="button">Undo</button></p>'
         '<script src="assets/done.js" defer></script>', cross=_CROSS, days=days, meters=meters, jar=jar, receipt=receipt)
 
