@@ -4,7 +4,8 @@
   const NUMBER = /^[\d+()\-. x#*]{3,30}$/; // what a telephone may be told to dial
 
   function openTarget() {
-    const entry = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    const name = decodeURIComponent(location.hash.slice(1));
+    const entry = name && document.getElementById(name);
     if (!entry?.matches("details")) return;
     entry.open = true;
     entry.scrollIntoView();
