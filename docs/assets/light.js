@@ -5,7 +5,7 @@
 
   function openTarget() {
     const name = decodeURIComponent(location.hash.slice(1));
-    const entry = name && document.getElementById(name);
+    const entry = name ? document.getElementById(name) : null;
     if (!entry?.matches("details")) return;
     entry.open = true;
     entry.scrollIntoView();
