@@ -90,6 +90,7 @@ def found_by_axe(page: Page, axe: str, dark: bool = True) -> dict[tuple[str, str
     found = {}
     for width, pixels in WIDTHS.items():
         page.set_viewport_size({"width": pixels, "height": 800})
+        page.evaluate("new Promise(requestAnimationFrame)")  # what goes by the width follows with the next frame
         found[width, "light"] = page.evaluate(AXE)
     if dark:
         page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")  # what the theme's switch does

@@ -184,7 +184,8 @@ def test_every_page_opens_without_a_server(page: Page, host: Host, site: Path) -
         title = re.search("<title>(.*?)</title>", (site / name).read_text("utf-8"))
         assert title and page.title() == titles.get(name, html.unescape(title[1])) and "<main" in page.content(), name
         assert page.evaluate("[...document.styleSheets].every(sheet => sheet.cssRules.length)")
-        assert page.evaluate("document.fonts.ready.then(fonts => [...fonts].every(face => face.status !== 'error'))")
+        broken = page.evaluate("document.fonts.ready.then(fonts => [...fonts].filter(face => face.status === 'error').map(face => face.family))")
+        assert not [face for face in broken if face.strip('"').startswith("Handover")]  # a reader's own face may not be on this machine
     host.start()
 
 
@@ -195,7 +196,8 @@ def test_other_ways_to_write_an_address_lead_there_too(page: Page, host: Host, t
     host.stop()
     page.goto("about:blank")
     page.goto(f"{host.address}/{typed}")
-    assert page.locator("h1").first.inner_text() == ("Fuel filtration" if "fuel" in typed else page.locator(".home h1").inner_text())
+    head = page.locator("article h1").filter(visible=True)
+    assert head.inner_text() == ("Fuel filtration" if "fuel" in typed else "You have the keys. Here is the rest of the handover.")
     assert page.evaluate("fetch('index.html', {headers: {Range: 'bytes=0-9'}}).then(got => got.status)") in (200, 206)
     host.start()
 
