@@ -20,9 +20,8 @@ MANIFEST = Path("assets", "manifest.webmanifest")
 TAG = Path("assets", "favicon.svg")
 
 FIRST = ("light.html", "emergency.html", "wrong-fluid.html", "index.html")
-# Kept when the whole guide is asked for: what is large, the sheets once more on one page, an office's sheets of all its trucks, and a
-# page for those who work on this.
-LARGE = re.compile(r"runtime/|assets/vega/|sheets/(?:pack|fleet-overview|stock-list|yard-readings)\.|specimen\.html|.*\.(pdf|png)$")
+# Kept when the whole guide is asked for: what is large, the sheets once more on one page, and a page for those who work on this.
+LARGE = re.compile(r"runtime/|assets/vega/|sheets/pack\.|specimen\.html|.*\.(pdf|png)$")
 # Read from a folder, by the device itself or by nobody.
 NEVER = re.compile(r"runtime/engine\.js|search/search_index\.js$|assets/icons/|service-worker\.js|.*\.txt$")
 

@@ -627,4 +627,6 @@ def fits(page: Page, host: Host, width: int) -> None:
         field.press_sequentially("A")
         expect(page.locator(BAR)).to_be_visible()
         uncovered(field)
-        uncovered(page.locator("form#truck [type=submit]"))
+        saves = page.locator("form#truck [type=submit]")  # far below the first question: whoever goes there sees it whole
+        saves.scroll_into_view_if_needed()
+        uncovered(saves)
