@@ -177,7 +177,7 @@ def test_every_page_opens_without_a_server(page: Page, host: Host, site: Path) -
     for name in (name for name, *_ in guide(site)["large"] if name.endswith(".html")):  # kept at their first use
         page.goto(f"{host.address}/{name}")
         titles[name] = page.title()
-    assert 0 < len(titles) < 3
+    assert titles
     host.stop()
     for name in names:
         page.goto(f"{host.address}/{name}")
@@ -621,12 +621,13 @@ def fits(page: Page, host: Host, width: int) -> None:
     uncovered(used)
     for wait_for_bar in (True, False):  # typed into after the bar came, and before
         page.goto(f"{host.address}/my-truck.html")
-        field = page.locator("form#truck [name=name]")
+        page.evaluate("document.querySelectorAll('.all-facts details').forEach(one => one.open = true)")
         if wait_for_bar:
             expect(page.locator(BAR)).to_be_visible()
-        field.press_sequentially("A")
-        expect(page.locator(BAR)).to_be_visible()
-        uncovered(field)
-        saves = page.locator("form#truck [type=submit]")  # far below the first question: whoever goes there sees it whole
-        saves.scroll_into_view_if_needed()
-        uncovered(saves)
+        # What keeps an answer of the six questions, and one of all facts.
+        for field, button in (("[name=name]", "[data-enough]"), (".all-facts input", "[type=submit]")):
+            typed = page.locator(f"form#truck {field}").first
+            typed.press_sequentially("1")
+            expect(page.locator(BAR)).to_be_visible()
+            uncovered(typed)
+            uncovered(page.locator(f"form#truck {button}"))
