@@ -35,7 +35,8 @@ def work_order() -> Markup:
 def _first() -> Markup:
     """A reading that is too old is the first job."""
     return Markup(
-        '<form class="first" data-first novalidate autocomplete="off" hidden><h2>First: read the odometer</h2><p></p><div class="field"><label>'
+        '<form class="first" data-first novalidate autocomplete="off" hidden><h2>First: read the odometer</h2><p></p>'
+        '<div class="field"><label>'
         '<span class="lab">What does it show today?</span><span class="in"><input name="odometer" type="text" inputmode="decimal"'
         ' aria-describedby="first-u first-e"><span class="u" aria-hidden="true">mi</span><span class="heard" id="first-u">miles</span>'
         '</span></label>'

@@ -184,7 +184,8 @@ def test_every_page_opens_without_a_server(page: Page, host: Host, site: Path) -
         title = re.search("<title>(.*?)</title>", (site / name).read_text("utf-8"))
         assert title and page.title() == titles.get(name, html.unescape(title[1])) and "<main" in page.content(), name
         assert page.evaluate("[...document.styleSheets].every(sheet => sheet.cssRules.length)")
-        broken = page.evaluate("document.fonts.ready.then(fonts => [...fonts].filter(face => face.status === 'error').map(face => face.family))")
+        broken = page.evaluate(
+            "document.fonts.ready.then(fonts => [...fonts].filter(face => face.status === 'error').map(face => face.family))")
         assert not [face for face in broken if face.strip('"').startswith("Handover")]  # a reader's own face may not be on this machine
     host.start()
 
