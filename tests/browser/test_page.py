@@ -1,6 +1,8 @@
 """Forms, My truck and live numbers in a real Chromium, served and from a folder, against the command line's JSON."""
 
 import base64
+import contextlib
+import io
 import json
 import re
 import shutil
@@ -16,6 +18,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 import calculators
+from calculators import __main__ as command
 from calculators.engine import due
 from macros import two_languages
 from tests.browser.conftest import first_visit, uncovered
@@ -49,10 +52,12 @@ def homes(site: Path) -> dict[str, str]:
 
 
 def command_line(name: str, given: dict[str, str], truck: Path | None = None) -> dict[str, Any]:
+    """What the command prints; called here, for a Python of its own each time is most of a test's minutes."""
     arguments = [f"{field}={text}" for field, text in given.items()] + (["--truck", str(truck)] if truck else [])
-    asked = [sys.executable, "-m", "calculators", name, "--json", *arguments]
-    run = subprocess.run(asked, cwd=ROOT, capture_output=True, text=True, check=True)
-    answer: dict[str, Any] = json.loads(run.stdout)
+    printed = io.StringIO()
+    with contextlib.redirect_stdout(printed):
+        assert command.main([name, "--json", *arguments]) == 0
+    answer: dict[str, Any] = json.loads(printed.getvalue())
     return answer
 
 

@@ -186,7 +186,9 @@ def test_a_start_that_hangs_ends_in_a_message_after_half_a_minute(context: Brows
     page.clock.install()
     page.route(WASM, lambda route: hanging.append(route))
     page.goto(f"{served}/idling.html")
-    page.evaluate("dieselRuntime.start().catch(() => {}) && 0")
+    with page.expect_request(WASM):  # its last sign of life
+        page.evaluate("dieselRuntime.start().catch(() => {}) && 0")
+    page.wait_for_timeout(500)
     page.clock.fast_forward(29_000)
     assert page.evaluate("dieselRuntime.state") == "starting"
     page.clock.fast_forward(2_000)
