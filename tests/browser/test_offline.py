@@ -177,7 +177,7 @@ def test_every_page_opens_without_a_server(page: Page, host: Host, site: Path) -
     for name in (name for name, *_ in guide(site)["large"] if name.endswith(".html")):  # kept at their first use
         page.goto(f"{host.address}/{name}")
         titles[name] = page.title()
-    assert titles
+    assert 0 < len(titles) < 3
     host.stop()
     for name in names:
         page.goto(f"{host.address}/{name}")
