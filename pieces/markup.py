@@ -31,6 +31,14 @@ def icon(name: str) -> Markup:
     return html('<svg class="i" aria-hidden="true"><use href="#i-{}"/></svg>', name)
 
 
+def measured(of: str, name: str, unit: str, spoken: str) -> Markup:
+    """A field of a form for a number, its unit, spoken in full, and the place of its error; ``of`` sets its ids apart."""
+    return html(
+        '<span class="in"><input id="{0}-{1}" name="{1}" type="text" inputmode="decimal" aria-describedby="{0}-{1}-u {0}-{1}-e">'
+        '<span class="u" aria-hidden="true">{2}</span><span class="heard" id="{0}-{1}-u">{3}</span></span>'
+        '<span class="err" id="{0}-{1}-e"></span>', of, name, unit, spoken)
+
+
 def ident(*names: str) -> str:
     """Names as an id: what is no letter, digit or underscore becomes a dash."""
     return re.sub(r"[^\w-]+", "-", "-".join(names))

@@ -5,12 +5,12 @@ from typing import Any
 
 from markupsafe import Markup
 
-from pieces.markup import html, icon, join
+from pieces.markup import html, icon, join, measured
 
 type Words = Mapping[str, Any]
 
-SEAT = (("odometer", "Odometer", "mi", "miles"), ("engine_hours", "Engine hours", "h", "hours"),
-        ("idle_hours", "Idle meter", "h", "hours"), ("def", "DEF added", "gal", "gallons"))
+METERS = (("odometer", "Odometer", "mi", "miles"), ("engine_hours", "Engine hours", "h", "hours"))
+SEAT = (*METERS, ("idle_hours", "Idle meter", "h", "hours"), ("def", "DEF added", "gal", "gallons"))
 BURNS = (("burns_finished", "Burns finished", "since the check before", "burn"),
          ("burns_broken_off", "Broken off", "key off in a burn", "burn broken off"))
 _JAR = '<path class="g" d="M13 4h22v6H13zM15 10c-4 3-6 5-6 10v27q0 5 5 5h20q5 0 5-5V20c0-5-2-7-6-10"/>'
@@ -55,9 +55,8 @@ def _outside(words: Words) -> Markup:
     jars = join(
         html('<label><input type="radio" name="jar" value="{}"><svg viewBox="0 0 48 56" aria-hidden="true">{}</svg>{}</label>',
              row["value"], Markup(_JAR + _IN_JAR[row["value"]]), row["label"]) for row in words["jar"])
-    water = html('<label class="water" hidden><span>How much water, about?</span><span class="in"><input name="water" type="text"'
-                 ' inputmode="decimal" aria-describedby="month-water-e"><span class="u">mL</span></span>'
-                 '<span class="err" id="month-water-e"></span></label>')
+    water = html('<label class="water" hidden><span>How much water, about?</span>{}</label>',
+                 measured("month", "water", "mL", "milliliters"))
     return html(
         '<section class="part"><h2 class="part-head">Outside, truck cold <small>wheels chocked</small></h2>'
         '<fieldset class="cell"><legend>What is in the jar from the drain?</legend><span class="was" data-was="jar"></span>'
@@ -69,10 +68,8 @@ def _outside(words: Words) -> Markup:
 
 def _number(name: str, label: str, unit: str, spoken: str) -> Markup:
     return html(
-        '<div class="cell"><label for="month-{0}">{1}</label><span class="was" data-was="{0}"></span><span class="in">'
-        '<input id="month-{0}" name="{0}" type="text" inputmode="decimal" aria-describedby="month-{0}-u month-{0}-e">'
-        '<span class="u" aria-hidden="true">{2}</span><span class="heard" id="month-{0}-u">{3}</span></span>'
-        '<span class="err" id="month-{0}-e"></span></div>', name, label, unit, spoken)
+        '<div class="cell"><label for="month-{0}">{1}</label><span class="was" data-was="{0}"></span>{2}</div>',
+        name, label, measured("month", name, unit, spoken))
 
 
 def _counted(name: str, label: str, since: str, one: str) -> Markup:

@@ -5,13 +5,13 @@ from typing import Any
 
 from markupsafe import Markup
 
-from pieces.markup import html, icon, join
+from pieces.markup import html, icon, join, measured
+from pieces.month import METERS
 
 TICK = Markup('<a class="tick" data-did href="records.html"><i aria-hidden="true"></i>'
               '<span>Done<span class="heard">: {name}</span></span></a>')
 _PEN = Markup('<svg viewBox="0 0 30 30" aria-hidden="true"><path class="box" d="M3 7h20v20H3z"/><path d="M7 16l6 6L27 3"/></svg>')
 _CROSS = Markup('<svg viewBox="0 0 24 24" aria-hidden="true"><path d="M3 3l18 18M21 3 3 21"/></svg>')
-_METERS = (("odometer", "Odometer", "mi", "miles"), ("engine_hours", "Engine hours", "h", "hours"))
 _MORE = (("month.html", "This month’s check", "two minutes at the truck", "check"),
          ("records.html", "Your records", "what was done and read", "records"),
          ("#all", "Chapters", "how and why", ""), ("sheets.html", "Sheets", "to print", ""))
@@ -67,7 +67,7 @@ def done_sheet(jars: Sequence[Mapping[str, Any]]) -> Markup:
     days = join(_radio("day", value, label) for value, label in (("today", "Today"), ("yesterday", "Yesterday"), ("other", "Other day")))
     jar = join(_radio("jar", row["value"], row["label"]) for row in jars)
     receipt = join(_radio("receipt", value, label) for value, label in (("yes", "Yes"), ("no", "No")))
-    meters = join(_meter(*one) for one in _METERS)
+    meters = join(_meter(*one) for one in METERS)
     return html(
         '<div><dialog class="done-sheet" data-done-sheet data-search-exclude aria-labelledby="done-head">'
         '<form novalidate autocomplete="off"><header><div>'
@@ -78,10 +78,7 @@ def done_sheet(jars: Sequence[Mapping[str, Any]]) -> Markup:
         '<span class="err" id="done-date-e"></span></fieldset>{meters}<p class="all soft" data-from></p>'
         '<fieldset class="all" data-extra="separator_drain" hidden><legend class="lab">What is in the jar?</legend>'
         '<div class="seg five">{jar}</div></fieldset>'
-        '<label class="all" data-extra="engine_oil" hidden><span class="lab">Oil put in, if you know</span><span class="in">'
-        '<input name="oil_added" type="text" inputmode="decimal" aria-describedby="done-oil_added-u done-oil_added-e">'
-        '<span class="u" aria-hidden="true">qt</span><span class="heard" id="done-oil_added-u">quarts</span></span>'
-        '<span class="err" id="done-oil_added-e"></span></label>'
+        '<label class="all" data-extra="engine_oil" hidden><span class="lab">Oil put in, if you know</span>{oil}</label>'
         '<fieldset class="all"><legend class="heard">Receipt kept?</legend>'
         '<div class="answer-row"><span aria-hidden="true">Receipt kept?</span>'
         '<div class="seg">{receipt}</div></div></fieldset>'
@@ -90,7 +87,8 @@ def done_sheet(jars: Sequence[Mapping[str, Any]]) -> Markup:
         '<div class="write"><button class="btn solid" type="submit">Add to the book</button><p class="soft" data-sheet-says>'
         'Wrong job? The next screen has Undo. Later: Your records.</p></div></form></dialog></div>'
         '<p class="did-line" data-did-line data-search-exclude hidden><span></span><button class="btn" type="button">Undo</button></p>'
-        '<script src="assets/done.js" defer></script>', cross=_CROSS, days=days, meters=meters, jar=jar, receipt=receipt)
+        '<script src="assets/done.js" defer></script>', cross=_CROSS, days=days, meters=meters, jar=jar, receipt=receipt,
+        oil=measured("done", "oil_added", "qt", "quarts"))
 
 
 def _radio(name: str, value: str, label: str) -> Markup:
@@ -98,8 +96,5 @@ def _radio(name: str, value: str, label: str) -> Markup:
 
 
 def _meter(name: str, label: str, unit: str, spoken: str) -> Markup:
-    return html(
-        '<label><span class="lab">{1}<b data-about="{0}" hidden>, about</b></span><span class="in">'
-        '<input name="{0}" type="text" inputmode="decimal" aria-describedby="done-{0}-u done-{0}-e">'
-        '<span class="u" aria-hidden="true">{2}</span><span class="heard" id="done-{0}-u">{3}</span></span>'
-        '<span class="err" id="done-{0}-e"></span></label>', name, label, unit, spoken)
+    return html('<label><span class="lab">{1}<b data-about="{0}" hidden>, about</b></span>{2}</label>',
+                name, label, measured("done", name, unit, spoken))

@@ -1,6 +1,7 @@
 """What the tests in a real Chromium share. A test that wants something else has a fixture of the same name in its own file."""
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import pytest
@@ -26,6 +27,17 @@ def uncovered(part: Locator) -> None:
     }""", arg=part.element_handle())
 
 
+@contextmanager
+def quiet_page(context: BrowserContext) -> Iterator[Page]:
+    """A page, and at its end no word of it to the console."""
+    opened = context.new_page()
+    heard: list[str] = []
+    opened.on("console", lambda message: heard.append(message.text))
+    opened.on("pageerror", lambda error: heard.append(str(error)))
+    yield opened
+    assert heard == []
+
+
 @pytest.fixture
 def context(browser: Browser) -> Iterator[BrowserContext]:
     with first_visit(browser, viewport={"width": 1280, "height": 900}) as opened:
@@ -35,9 +47,5 @@ def context(browser: Browser) -> Iterator[BrowserContext]:
 @pytest.fixture
 def page(context: BrowserContext) -> Iterator[Page]:
     """A page that must not say a word to the console."""
-    opened = context.new_page()
-    heard: list[str] = []
-    opened.on("console", lambda message: heard.append(message.text))
-    opened.on("pageerror", lambda error: heard.append(str(error)))
-    yield opened
-    assert heard == []
+    with quiet_page(context) as opened:
+        yield opened

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 import calculators
 from calculators.engine import due
-from tests.browser.conftest import first_visit
+from tests.browser.conftest import first_visit, quiet_page
 from tests.browser.test_look import found_by_axe
 from tools.ready import ROOT
 
@@ -23,12 +23,8 @@ MOST_STOPS = 24  # of a keyboard, from the first question to the way out
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
     with first_visit(browser, viewport=PHONE, locale="en-US", timezone_id="UTC", reduced_motion="reduce") as context:
-        page = context.new_page()
-        heard: list[str] = []
-        page.on("console", lambda message: heard.append(message.text))
-        page.on("pageerror", lambda error: heard.append(str(error)))
-        yield page
-        assert heard == []
+        with quiet_page(context) as page:
+            yield page
 
 
 def days_ago(page: Page, days: int) -> str:
