@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import calculators
+from calculators.engine.mistakes import Mistake
 from pieces.numbers import UnknownNumber
 from print import choice, fleet, letters, packs, pdf, sheet, site
 from print.crew import NoCluster
@@ -46,7 +47,7 @@ def main(arguments=None):
         return _complain(LEFT_OUT, f"{told['fleet']}: {wrong}" if isinstance(wrong, Unreadable) else str(wrong))
     except calculators.Refused as refused:
         return _complain(LEFT_OUT, *map(_fault, refused.faults))
-    except (NoCluster, OSError) as wrong:
+    except (NoCluster, Mistake, OSError) as wrong:
         return _complain(FAILED, _failure(wrong))
 
 
@@ -93,7 +94,7 @@ def _reader():
     reader.add_argument("--fleet", metavar="fleet.csv", help="a pack for every truck of a fleet’s .csv or .xlsx, a row each; needs --out")
     reader.add_argument("--tab", metavar="NAME", help="the workbook’s sheet that holds the trucks (otherwise the one with such headings)")
     reader.add_argument("--book", metavar="entries.csv",
-                        help="a fleet’s entries, a row each, their truck by VIN, unit or name: readings, fills, jobs; makes alarms.csv too")
+                        help="a fleet’s entries, a row each, their truck by VIN, unit or name: readings, fills, jobs")
     reader.add_argument("--move-gone", action="store_true", help="move the packs of trucks that the fleet’s file no longer names aside")
     reader.add_argument("--cluster", metavar="ADDRESS", help="let a Dask cluster make a fleet's packs")
     reader.add_argument("--example-fleet", action="store_true", help="print a CSV to start a fleet from")

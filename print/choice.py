@@ -5,6 +5,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 import calculators
+from calculators.engine.mistakes import Mistake, meant
 from print import wording
 
 ALL, HANDOVER = "all", "handover"
@@ -95,7 +96,24 @@ def _read(fact: str, told: Any) -> Any:
 def _table() -> dict[str, Any]:
     """The whole table, sheets by name."""
     told = wording.read("_sheets")
+    for each in told["sheet"]:
+        look_over(each, told)
     return {**told, "sheets": {each["name"]: each for each in told["sheet"]}}
+
+
+def look_over(row: Mapping[str, Any], table: Mapping[str, Any]) -> None:
+    """Mistake names the first thing that a row of the table has wrong."""
+    name = row.get("name", "a row without a name")
+    if lacks := [key for key in ("name", "group", "packs") if key not in row]:
+        raise Mistake(f"print/sheets/_sheets.toml: {name} has no {' and no '.join(lacks)}")
+    named = [("group", row["group"], table["groups"]), *(("packs", pack, table["packs"]) for pack in row["packs"]),
+             *(("when", row[key], table["needs"]) for key in ("when",) if key in row)]
+    for key, told, known_ones in named:
+        if told not in known_ones:
+            raise Mistake(f"print/sheets/_sheets.toml: {name} has {key} {told!r}, which is none; "
+                          f"{meant(told, known_ones, 'write one of ' + ', '.join(known_ones))}")
+    if not (wording.SHEETS / f"{name}.toml").exists():
+        raise Mistake(f"print/sheets/_sheets.toml names {name}, but there is no print/sheets/{name}.toml")
 
 
 def known(chosen: Iterable[str]) -> None:

@@ -6,16 +6,32 @@ from functools import cache
 from pathlib import Path
 
 import calculators
+from calculators.engine.mistakes import Mistake
 from pieces.wording import LANGUAGES, in_language, lacking, number
 
 SHEETS = Path(__file__).parent / "sheets"
 LIGHTS = Path(__file__).parent.parent / "docs/includes/light.toml"
+TRUCKS = ("named", "blank", "fleet")  # whose a sheet is: the truck's that it names, any that is written in, all of a fleet's
 
 
 @cache
 def read(sheet):
-    """A sheet's file, all languages; an action that A light is on asks for stands in its words, by entry and row."""
-    return _with_lights(tomllib.loads((SHEETS / f"{sheet}.toml").read_text("utf-8")))
+    """A sheet's file, all languages; an action that A light is on asks for stands in its words, by entry and row.
+
+    Mistake names what a sheet's file lacks.
+    """
+    told = tomllib.loads((SHEETS / f"{sheet}.toml").read_text("utf-8"))
+    if not sheet.startswith("_"):
+        _look_over(sheet, told)
+    return _with_lights(told)
+
+
+def _look_over(sheet, told):
+    if lacks := [key for key in ("title", "purpose", "truck") if key not in told]:
+        raise Mistake(f"print/sheets/{sheet}.toml has no {' and no '.join(lacks)}; "
+                      f"write title.en, purpose.en, and truck = {' or '.join(map(repr, TRUCKS))}")
+    if told["truck"] not in TRUCKS:
+        raise Mistake(f"print/sheets/{sheet}.toml has truck = {told['truck']!r}; write {' or '.join(map(repr, TRUCKS))}")
 
 
 def _with_lights(part):

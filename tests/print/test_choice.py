@@ -3,6 +3,7 @@
 import pytest
 
 import calculators
+from calculators.engine.mistakes import Mistake
 from print import choice, wording
 
 
@@ -61,3 +62,34 @@ def test_only_the_example_that_plows_gets_the_plow_s_sheet(name, plow):
 def test_a_sheet_named_by_itself_and_all_are_left_whole():
     assert choice.of_truck(choice.asked("plow-on-off"), truck()) == ("plow-on-off",)
     assert choice.of_truck(choice.asked("all"), truck()) == choice.in_pack("all")
+
+
+GOOD_ROW = {"name": "plow-on-off", "group": "work", "packs": ["yard"], "when": "plow"}
+
+
+@pytest.mark.parametrize(("wrong", "said"), [
+    ({"group": "wrok"}, "group 'wrok'.*did you mean work"), ({"packs": ["yrad"]}, "packs 'yrad'.*did you mean yard"),
+    ({"when": "zeppelin"}, "when 'zeppelin'.*write one of .*plow"), ({"name": "plow-on"}, "no print/sheets/plow-on.toml"),
+])
+def test_a_slip_in_the_table_is_told_by_sheet_and_the_nearest_name(wrong, said):
+    table = wording.read("_sheets")
+    choice.look_over(GOOD_ROW, table)
+    with pytest.raises(Mistake, match=said):
+        choice.look_over(GOOD_ROW | wrong, table)
+
+
+def test_a_row_without_its_group_says_so():
+    with pytest.raises(Mistake, match="plow-on-off has no group and no packs"):
+        choice.look_over({"name": "plow-on-off"}, wording.read("_sheets"))
+
+
+@pytest.mark.parametrize(("words", "said"), [
+    ('title.en = "A"\npurpose.en = "B"', "new-sheet.toml has no truck; write .*'named' or 'blank' or 'fleet'"),
+    ('title.en = "A"\ntruck = "named"', "has no purpose"),
+    ('title.en = "A"\npurpose.en = "B"\ntruck = "nmaed"', "has truck = 'nmaed'; write 'named'"),
+])
+def test_a_new_sheets_words_say_what_they_lack(tmp_path, monkeypatch, words, said):
+    monkeypatch.setattr(wording, "SHEETS", tmp_path)
+    (tmp_path / "new-sheet.toml").write_text(words)
+    with pytest.raises(Mistake, match=said):
+        wording.read("new-sheet")

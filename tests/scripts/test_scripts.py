@@ -1,7 +1,7 @@
 """The pages' scripts by others' rules, ESLint's recommended ones; their pure functions in Node.
 
-What TypeScript finds in them by their JSDoc types is looked at with `npx tsc -p tests/scripts` (pages) and
-`npx tsc -p tests/scripts/tsconfig.worker.json` (workers): strict, and not yet without a finding.
+What TypeScript finds in them by their JSDoc types is looked at with `npx --prefix tests/scripts tsc -p tests/scripts` (pages) and
+`npx --prefix tests/scripts tsc -p tests/scripts/tsconfig.worker.json` (workers): strict, and not yet without a finding.
 """
 
 import subprocess
