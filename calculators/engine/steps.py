@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any
 
 from calculators.engine.facts import Gathered
-from calculators.engine.figures import KINDS, Missing, figure, keys
+from calculators.engine.figures import KINDS, Missing, figure, keys, per_row
 from calculators.engine.plain import cited, plain, source_of
 from calculators.engine.rests import Rests
 from calculators.engine.rules import Book, Each, Inner, Rule, rules, run
@@ -76,12 +76,14 @@ class _Sheet:
         return "; ".join(dict.fromkeys([*told, *cites, *today, *above])) or (_NOT_TOLD if used and not origins else _OURS)
 
     def _source(self, need: str) -> dict[str, Any] | None:
-        """Where a figure's own value comes from, if that was used."""
-        entry = figure(need)
-        if entry is None or isinstance(self.known[need], Missing):
+        """Where a figure's own value comes from, if that was used: not where a step above made the value, and nobody told one."""
+        entry, value, key = figure(need), self.known[need], need.replace("__", ".")
+        if entry is None or isinstance(value, Missing) or (need in self.made and key not in self.origin):
             return None
-        stands = entry.stands_by(self.origin.get(need.replace("__", "."), "example"))
-        return source_of(stands, need) if stands else None
+        rows = keys(need) if per_row(need) and isinstance(value, dict) else {}
+        used = [told for row, told in rows.items() if not isinstance(value[row], Missing)] if rows else [key]
+        stands = (entry.stands_by(self.origin.get(told, "example")) for told in used)
+        return next((source_of(one, need) for one in stands if one), None)
 
 
 def _steps(rule: Rule, sheet: _Sheet) -> Iterator[dict[str, Any]]:

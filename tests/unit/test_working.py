@@ -16,7 +16,7 @@ from calculators.engine.rules import Book, Rule
 from calculators.engine.show import words
 from calculators.engine.steps import steps as working_of
 from tests.unit import printed
-from tests.unit.ask import TRUCKS, ask
+from tests.unit.ask import DAY, TRUCKS, ask
 
 # Each is tried on every calculator that asks for it: weeks, weathers and readings that take other branches.
 SITUATIONS: list[dict[str, object]] = [
@@ -220,6 +220,18 @@ def test_every_step_says_where_its_numbers_come_from(steps: list[dict[str, Any]]
 ])
 def test_the_source_of_a_step(name: str, step: str, source: str) -> None:
     assert {done["name"]: done["source"] for done in ask(name)["working"]}[step] == source
+
+
+@pytest.mark.parametrize("name", ["service_due", "fluid_cost"])
+def test_what_follows_from_the_owners_numbers_alone_is_not_called_the_examples(name: str) -> None:
+    """Such as severe use, the week’s miles or the year’s: they have an example’s value too, which stood in for nothing here."""
+    told = {"short_trip_time": 15, "short_trips_per_week": 9, "short_trip_speed": 30, "long_trip_time": 50, "long_trips_per_week": 4,
+            "long_trip_speed": 55, "idle_hours_per_week": 5, "working_weeks_per_year": 48, "plows": "no", "tows": "yes",
+            "power_take_off": "no", "fuel_economy": 13, "odometer": 30_000, "engine_hours": 900}
+    truck = calculators.truck_of("Told", {key: str(value) for key, value in told.items()})
+    own = [step for step in calculators.answer(name, None, truck, DAY)["working"] if step["result"].get("rests_on") == "yours"]
+    assert {"fuel_per_year", "odometer_now"} & {step["name"] for step in own}
+    assert [step["name"] for step in own if "Example truck" in step["source"]] == []
 
 
 def test_a_step_that_uses_nothing_is_a_rule_of_ours() -> None:
