@@ -207,9 +207,11 @@ def first_step(recorded: bool, job: str, first_steps: dict[str, list[str]]) -> s
 
 
 def clock_without_start(recorded: bool, done_odometer: Miles | Missing, distance_allowed: Miles | Missing,
-                        done_engine_hours: Hours | Missing, engine_hours_allowed: Hours | Missing) -> str | Missing:
+                        done_engine_hours: Hours | Missing, engine_hours_allowed: Hours | Missing, done_date: date | Missing,
+                        time_allowed: Months | Missing) -> str | Missing:
     """The clock that its record does not start."""
     return (Missing("it has no record") if not recorded
             else "odometer" if missing(done_odometer) and not missing(distance_allowed)
             else "engine_hours" if missing(done_engine_hours) and not missing(engine_hours_allowed)
+            else "date" if missing(done_date) and not missing(time_allowed)
             else Missing("each clock has its start"))

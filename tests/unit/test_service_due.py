@@ -114,6 +114,8 @@ def test_status_and_section_by_the_days_left(days: int, status: str, section: st
 def test_each_clock_without_a_start_is_named() -> None:
     assert job("coolant", done__coolant__date="2026-01-31")["clock_without_start"] == "odometer"
     assert job("coolant", done__coolant__date="2026-01-31", done__coolant__odometer=40_000)["clock_without_start"] == "engine_hours"
+    undated = {"done__coolant__odometer": 40_000, "done__coolant__engine_hours": 1_200}
+    assert job("coolant", **undated)["clock_without_start"] == "date"  # its 5 years may be over all the same
     assert job("battery_test", done__battery_test__date="2026-11-01")["clock_without_start"] is None
     assert job("coolant")["clock_without_start"] is None
 
