@@ -175,6 +175,14 @@ def governed_by(recorded: bool, due_odometer: Miles | Missing, due_by_distance: 
             else "engine_hours" if missing(due_odometer) else "distance")
 
 
+def carried_on(governed_by: str | Missing, distance_left_when_read: Miles | Missing,
+               engine_hours_left_when_read: Hours | Missing) -> bool:
+    """Whether that day is carried on from a reading at the week’s pace: not of the calendar, and not passed when it was read."""
+    return (distance_left_when_read >= 0 if governed_by == "distance" and not missing(distance_left_when_read)
+            else engine_hours_left_when_read >= 0 if governed_by == "engine_hours" and not missing(engine_hours_left_when_read)
+            else False)
+
+
 def days_left(due_date: date, today: date) -> Days | Missing:
     """Days from today."""
     return days_between(today, due_date)

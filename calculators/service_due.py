@@ -119,6 +119,11 @@ def next_is_overdue(jobs: list[dict[str, Any]], next_job: str) -> bool | Missing
     return row_says(jobs, next_job, "overdue")
 
 
+def next_is_carried_on(jobs: list[dict[str, Any]], next_job: str) -> bool | Missing:
+    """Whether its day is carried on from a reading, and no more than likely."""
+    return row_says(jobs, next_job, "carried_on")
+
+
 def drains_ahead(jobs: list[dict[str, Any]], interval__separator_drain__time: Months | Missing, separator_drain_interval: Months,
                  drains_ahead_count: Count, today: date) -> list[Drain]:
     """A year of separator drains: the next one, today if it is overdue, then one interval after another."""
@@ -147,11 +152,13 @@ def high_pressure_fuel() -> Caution:
                    "A small painless hole in the skin is an emergency: go to a hospital at once.")
 
 
-def answer(next_job: str | Missing, next_is_overdue: bool | Missing, jobs_overdue: Count, jobs_recorded: Count, jobs_unknown: Count,
-           reading_wanted: bool) -> str:
+def answer(next_job: str | Missing, next_is_overdue: bool | Missing, next_is_carried_on: bool | Missing, jobs_overdue: Count,
+           jobs_recorded: Count, jobs_unknown: Count, reading_wanted: bool) -> str:
     """The sentence that says what to do."""
     return (_without_a_record() if jobs_recorded == 0
-            else f"{_read_first(reading_wanted)}{_next(next_job, next_is_overdue, jobs_overdue, reading_wanted)}{_unknown(jobs_unknown)}")
+            else _read_first(reading_wanted)
+            + _next(next_job, next_is_overdue, jobs_overdue, reading_wanted and not missing(next_is_carried_on) and next_is_carried_on)
+            + _unknown(jobs_unknown))
 
 
 def _without_a_record() -> str:
@@ -167,8 +174,9 @@ def _next(job: str | Missing, overdue: bool | Missing, how_many: Count, perhaps:
     if missing(job):
         return "No job has a date while the truck stands: go by the miles and hours beside each."
     if not missing(overdue) and overdue:
-        return ("Overdue since {next_due_date}: {next_job}. Do it first." if how_many == 1
-                else "{jobs_overdue} jobs are overdue. Do this one first, overdue since {next_due_date}: {next_job}.")
+        since = "perhaps since" if perhaps else "since"
+        return (f"Overdue {since} {{next_due_date}}: {{next_job}}. Do it first." if how_many == 1
+                else f"{{jobs_overdue}} jobs are overdue. Do this one first, overdue {since} {{next_due_date}}: {{next_job}}.")
     return f"Next: {{next_job}}, due {'perhaps' if perhaps else 'by'} {{next_due_date}}."
 
 

@@ -244,6 +244,12 @@ def test_drains_ahead_begin_today_where_one_is_overdue_and_have_no_date_without_
     (book({**DONE, "date": "2026-10-01"}),
      "Read the odometer and the hours first: the last reading is of Oct 1, 2026. "
       "Next: Engine oil and its filter, due perhaps Dec 15, 2026."),
+    (book({**DONE, "date": "2026-06-01"}),  # likely passed since, by the week’s pace; nobody has read it
+     "Read the odometer and the hours first: the last reading is of Jun 1, 2026. Overdue perhaps since Aug 15, 2026: Engine oil"),
+    (book({**DONE, "date": "2026-06-01"}, {"date": "2026-08-30", "kind": "reading", "odometer": 49_000}),  # it was read: 100 a day
+     "Read the odometer and the hours first: the last reading is of Aug 30, 2026. Overdue since Aug 15, 2026: Engine oil"),
+    (book({**DONE, "date": "2026-09-20"}, {"date": "2026-09-20", "kind": "drain"}),  # the calendar knows no perhaps
+     "Read the odometer and the hours first: the last reading is of Sep 20, 2026. Overdue since Oct 20, 2026: Drain"),
 ])
 def test_the_sentence_for_new_unpapered_well_kept_overdue_and_stale(truck: dict[str, object], words: str) -> None:
     assert ask("service_due", truck)["answer"].startswith(words)
