@@ -87,7 +87,10 @@ def test_after_a_thaw_nobody_adds_winter_fuel_and_in_a_freeze_the_wax_is_warmed(
 
 
 def test_who_does_not_say_how_warm_it_is_is_told_of_the_wax_if_it_was_cold() -> None:
-    assert "warm building" in jobs(lowest_temperature=-20, temperature_today=None)
+    asked = ask("sitting_truck", **(FRESH | {"lowest_temperature": -20, "temperature_today": None}))["results"]["jobs"]
+    (wax,) = (row for row in asked if "warm building" in row["job"]["value"])
+    assert wax["job"]["value"].startswith("If it is colder than 14°F now: ") and "in this cold" not in wax["why"]["value"]
+    assert "Get it into a warm building" in jobs(lowest_temperature=-20, temperature_today=10)  # told, so no if
     assert "warm building" not in jobs(lowest_temperature=15, temperature_today=None)
 
 
