@@ -24,6 +24,7 @@ from calculators.fluid_cost import farther_than_the_diesel as farther_than_the_d
 from calculators.fluid_cost import gasoline_cost_per_year as gasoline_cost_per_year
 from calculators.fluid_cost import gasoline_fuel_cost_per_year as gasoline_fuel_cost_per_year
 from calculators.fluid_cost import gasoline_oil_change_cost as gasoline_oil_change_cost
+from calculators.fluid_cost import idling_apart as idling_apart
 from calculators.fluid_cost import oil_change_cost as oil_change_cost
 
 HEADLINE = ("difference", "diesel_total", "gasoline_total", "break_even_distance_per_year", "diesel_payment", "gasoline_payment")
@@ -249,7 +250,7 @@ def dearer_by_price(difference: Dollars, dearer_by_running: Dollars, dearer_by_r
 def left_out() -> Caution:
     """Said with every answer: what is not in it."""
     return Caution("NOTICE", "Insurance, registration and taxes are left out, and so is what towing power is worth to you.",
-                   "Prices and resale are examples until you enter yours. Fuel burned idling is in the idling calculator.")
+                   "Prices and resale are examples until you enter yours.")
 
 
 def answer(verdict: str, hangs_on_its_miles: bool, difference: Dollars, dearer_by_running: Dollars, dearer_by_repairs: Dollars,

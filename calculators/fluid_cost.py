@@ -166,11 +166,17 @@ def wrong_oil() -> Caution:
                    "Buy only oil and filters that meet the specification in the maker’s manual.")
 
 
+def idling_apart() -> Caution:
+    """Said with every answer: fuel burned standing still."""
+    return Caution("NOTICE", "Fuel burned idling counts here only as far as your miles per gallon hold it.",
+                   "Worked out from full tanks they do. The idling calculator tells what idling burns and costs.")
+
+
 def answer(difference_per_year: Dollars, distance_per_year: Miles) -> str:
     """The sentence that says what to do."""
     return ("Nothing is driven, so no fuel is burned on the way: oil and filters alone come to {diesel_cost_per_year} a year."
             if distance_per_year == 0
-            else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and filters; a gasoline truck would take "
-                 "{gasoline_cost_per_year}, so this one costs {extra_cost_per_year} more." if difference_per_year > 0
-            else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and filters; a gasoline truck would take "
-                 "{gasoline_cost_per_year}, so this one saves {saved_per_year}.")
+            else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and filters: {extra_cost_per_year} more than a gasoline truck "
+                 "would take." if difference_per_year > 0
+            else "Set aside {diesel_cost_per_year} a year for fuel, DEF, oil and filters: {saved_per_year} less than a gasoline truck "
+                 "would take.")

@@ -84,7 +84,7 @@ def answer(verdict: str, break_even_chance: PercentPerYear | Missing, failure_ch
     return ("Leave it: it would save nothing when the pump fails." if missing(break_even_chance)
             else "Leave it: even a failure every year would not make it pay." if break_even_chance > 100
             else "Take it or leave it: it costs nothing, and without failures it saves nothing." if failure_chance == break_even_chance == 0
-            else "Buy it if you believe a truck like yours fails more often than {break_even_chance}; at your {failure_chance} it pays."
+            else "Buy it if you believe a truck like yours fails more often than {break_even_chance}; at {failure_chance} it pays."
             if verdict == "fits"
             else "Leave it unless you believe the chance is above {break_even_chance}; spend on clean fuel and filters first."
             if verdict == "against"

@@ -98,3 +98,17 @@ def test_nothing_driven() -> None:
     assert answer["results"]["diesel_cost_per_year"]["value"] == pytest.approx(2 * 116 + 160)  # the calendar goes on
     assert answer["results"]["diesel_cost_per_distance"] == {"value": None, "unit": "USD/mi", "why": "nothing is driven"}
     assert answer["answer"].startswith("Nothing is driven, so no fuel is burned on the way: oil and filters alone come to $392")
+
+
+@pytest.mark.parametrize("name", ["fluid_cost", "diesel_or_gasoline"])
+def test_a_years_sum_says_that_idling_is_not_in_it(name: str) -> None:
+    """25 idle hours a week burn 750 gal more at 0.6 gal/h than the miles do, and a log of full tanks holds some of that."""
+    hazards = [caution["hazard"] for caution in ask(name, idle_hours_per_week=25)["cautions"]]
+    assert any("Fuel burned idling counts here only as far" in hazard for hazard in hazards)
+
+
+def test_the_sentence_tells_no_two_sums_whose_difference_is_another() -> None:
+    """$3,100 and $2,950, rounded to ten dollars, are not $156 apart: one sum and the difference say it."""
+    dearer, cheaper = (ask("fluid_cost", **told)["answer"] for told in ({}, {"gasoline_fuel_price": 6}))
+    assert dearer.count("$") == cheaper.count("$") == 2
+    assert " more than a gasoline truck" in dearer and " less than a gasoline truck" in cheaper

@@ -59,3 +59,8 @@ def test_a_free_kit_without_failures_pays_nothing() -> None:
     assert said["results"]["net_value"]["value"] == 0
     assert "it pays" not in said["answer"]
     assert "it pays" in ask("protection_worth", protection_price=0, failure_chance=1)["answer"]
+
+
+def test_a_chance_that_nobody_told_is_not_called_yours() -> None:
+    said = ask("protection_worth", protection_price=0)["answer"]
+    assert said.endswith("at 1% a year it pays.") and "your 1%" not in said
