@@ -20,7 +20,7 @@ def whose(value: Mapping[str, Any]) -> dict[str, str]:
 def rests_line(answered: Mapping[str, Any]) -> str:
     """On how many numbers of the owner's and of the example's an answer rests, and which are the example's."""
     examples = answered.get("assumes", [])
-    counts = [(len(answered.get("yours", [])), "yours"), (len(examples), "the example’s")]
+    counts = [(_told(answered), "yours"), (len(examples), "the example’s")]
     parts = [(count, of) for count, of in counts if count]
     if not parts:
         untold = any("tell" in value for value in answered["results"].values() if isinstance(value, dict))
@@ -28,6 +28,13 @@ def rests_line(answered: Mapping[str, Any]) -> str:
     count, of = parts[0]
     said = [f"{count} number{'s' if count > 1 else ''} of {of}", *(f"{count} of {of}" for count, of in parts[1:])]
     return f"Rests on {' and '.join(said)}{': ' if examples else ''}{', '.join(map(spoken, examples))}."
+
+
+def _told(answered: Mapping[str, Any]) -> int:
+    """How many numbers its owner told: what one entry of the book tells of many inputs, as a delivery of every job, is told once."""
+    inputs = answered.get("inputs", {})
+    return len({(one["value"], *one["entries"]) if (one := inputs.get(name, {})).get("entries") else name
+                for name in answered.get("yours", [])})
 
 
 def turning(answered: Mapping[str, Any], metric: bool) -> dict[str, Any]:
