@@ -214,6 +214,11 @@ def fewer_miles_to_break_even(gasoline_fuel_to_break_even: Dollars, fuel_at_the_
             else Missing("no fewer miles on a gallon make them equal"))
 
 
+def about_so_many_fewer(fewer_miles_to_break_even: Percent) -> Percent | Missing:
+    """That to the whole percent: nobody knows it closer."""
+    return round(fewer_miles_to_break_even)
+
+
 def hangs_on_its_miles(economy_is_told: bool, verdict: str, difference: Dollars, close_call: Dollars,
                        fewer_miles_to_break_even: Percent | Missing) -> bool:
     """Whether by these numbers one is clearly cheaper, and the other end of what is usual would say otherwise."""
@@ -265,9 +270,9 @@ def answer(verdict: str, hangs_on_its_miles: bool, difference: Dollars, dearer_b
                if dearer_by_price >= dearer_by_repairs and dearer_by_price >= dearer_by_running
                else " Of the difference, {dearer_by_repairs} are repairs." if dearer_by_repairs >= dearer_by_running
                else " Of the difference, {dearer_by_running} are fuel and fluids.") if verdict == "against"
-            else "By these numbers gasoline costs {gasoline_saves} less; at {fewer_miles_to_break_even} fewer miles a gallon they cost the "
+            else "By these numbers gasoline costs {gasoline_saves} less; at {about_so_many_fewer} fewer miles a gallon they cost the "
                  "same. Let the work decide." if hangs_on_its_miles and difference > 0
-            else "By these numbers the diesel costs {diesel_saves} less; at only {fewer_miles_to_break_even} fewer miles a gallon for "
+            else "By these numbers the diesel costs {diesel_saves} less; at only {about_so_many_fewer} fewer miles a gallon for "
                  "gasoline they cost the same. Let the work decide." if hangs_on_its_miles
             else "Money does not decide it: over {ownership_time} the diesel costs {diesel_total}, the gasoline truck {gasoline_total}. "
                  "Let the work decide.")

@@ -279,6 +279,11 @@ def load_between_long_trips(soot_where_a_burn_breaks: Grams, soot_where_a_burn_w
             if long_enough_trips_per_week > 0 else Missing("no trip is long enough"))
 
 
+def about_so_full(load_between_long_trips: Percent) -> Percent | Missing:
+    """That to the whole percent: nobody knows it closer."""
+    return round(load_between_long_trips)
+
+
 def burns_needed_per_week(soot_kept_per_week: Grams, soot_burned_per_regeneration: Grams) -> Count:
     """Whole burns a week that take away what builds up."""
     return soot_kept_per_week / soot_burned_per_regeneration
@@ -554,7 +559,7 @@ def answer(cause: str, remedy: str, soot_per_week: Grams, long_enough_trips_per_
                else " Make them {advised_drive_time} or longer." if remedy == "longer"
                else " Start it plugged in or from a warm building." if remedy == "start_warm"
                else (" Idle less, or make" if cause == "idles_too_much" else " Make") + " long trips more often: from one to the next the "
-                    "filter would get {load_between_long_trips} full." if remedy == "more_often"
+                    "filter would get {about_so_full} full." if remedy == "more_often"
                else (" Idle less, or add" if cause == "idles_too_much" else " Add")
                + (" {extra_long_trips_per_week} drives a week, each" if remedy == "drives"
                   else " one drive a week," if remedy == "drive" else " one drive every {days_between_extra_trips},")

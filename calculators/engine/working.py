@@ -14,7 +14,7 @@ from calculators.engine.rules import Rule
 from calculators.engine.show import Digits, comes_to, spoken, words
 
 PRINTED = {  # how a named function reads; another prints by its own name
-    "ceil": "round up ({0})", "floor": "round down ({0})", "log": "ln({0})", "exp": "e^({0})",
+    "ceil": "round up ({0})", "floor": "round down ({0})", "round": "round ({0})", "log": "ln({0})", "exp": "e^({0})",
     "min": "least of ({all})", "max": "greatest of ({all})",
     "power": "({0})^({1})", "present_worth": "(1 − (1 + {0} ÷ 100)^(−{1})) ÷ ({0} ÷ 100)",
     "next_up": "the one of ({0}) that is overdue, or comes first of ({1})", "date_of": "{0}: {1}: {2}",

@@ -43,7 +43,7 @@ def _between(at: float, points: list[float], values: list[float]) -> float:
 
 
 _FUNCTIONS = {"e": math.exp, "ln": math.log, "least": lambda *of: min(of), "greatest": lambda *of: max(of),
-              "all": lambda *of: math.fsum(of), "up": math.ceil, "down": math.floor,
+              "all": lambda *of: math.fsum(of), "up": math.ceil, "down": math.floor, "whole": round,
               "D": date.fromordinal, "S": _saturation_pressure, "T": _saturated_at,
               "yes": 1, "no": 0, "True": 1, "False": 0, "C": lambda unit, value: list(_CONVERTED.values())[unit](value)}
 _DAY = re.compile(r"\b([A-Z][a-z]{2}) (\d{1,2}), (\d{4})\b")
@@ -168,11 +168,11 @@ def _evaluate(text: str) -> Any:
     text = re.sub(r"saturation pressure of water vapor at (\([^)]*\)|[−\d.]+)", r"S(\1)", text).replace("sum of (", "all(")
     text = _conversions(text)
     text = text.replace("least of (", "least(").replace("greatest of (", "greatest(").replace("round up (", "up(").replace("e^(", "e(")
-    text = text.replace("round down (", "down(")
+    text = text.replace("round down (", "down(").replace("round (", "whole(")
     text = re.sub(r"(?<![<>≥≤=!]) = ", " == ", text).replace("is not", "!=")
     for sign, python in _SIGNS.items():
         text = text.replace(sign, python)
-    names = "ln|least|greatest|up|down|all|yes|no|True|False"
+    names = "ln|least|greatest|up|down|whole|all|yes|no|True|False"
     if not re.fullmatch(rf"(?:[\d.()+*/,<>=! -]|e[+-]?\d+|e(?=\()|{names}|[STC](?=\()|D(?=\(\d))+", text):
         raise NotPrinted(text)
     return eval(text, {"__builtins__": {}}, _FUNCTIONS)  # the pattern above let through nothing but arithmetic

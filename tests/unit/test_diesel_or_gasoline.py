@@ -145,3 +145,10 @@ def test_hardly_any_interest_is_like_none(told: dict[str, object]) -> None:
     hardly = results("diesel_or_gasoline", **told)
     for name in ("diesel_payment", "diesel_total", "difference"):
         assert hardly[name] == pytest.approx(none[name], rel=1e-6)
+
+
+def test_fewer_miles_are_told_to_the_whole_percent() -> None:
+    """Nobody knows a gasoline truck's miles a gallon to a tenth of a percent."""
+    said = ask("diesel_or_gasoline", "tamarack")
+    assert 29.5 < said["results"]["fewer_miles_to_break_even"]["value"] < 30
+    assert "at 30% fewer miles a gallon" in said["answer"]

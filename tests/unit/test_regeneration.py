@@ -357,3 +357,10 @@ def test_drives_that_fill_the_free_hours_to_the_minute_still_fit() -> None:
     assert results("regeneration", **told)["extra_long_trips_per_week"] == 3
     assert results("regeneration", **told)["extra_trips_fit"] is True
     assert results("regeneration", **(told | {"idle_hours_per_week": 166.01}))["extra_trips_fit"] is False
+
+
+def test_how_full_it_gets_is_told_to_the_whole_percent() -> None:
+    """64 idle hours: 64 g idling and 7 g of short trips between two long ones; 35.5 g each of 42 g are 84.5 %."""
+    said = ask("regeneration", idle_hours_per_week=64)
+    assert said["results"]["load_between_long_trips"]["value"] == pytest.approx(84.5, abs=0.1)
+    assert "would get 85% full" in said["answer"]

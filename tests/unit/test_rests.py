@@ -176,7 +176,7 @@ def test_what_it_rests_on_in_a_line(yours: list[str], assumes: list[str], said: 
 
 
 def test_what_one_entry_tells_of_every_job_is_counted_once() -> None:
-    """A new truck's delivery: its odometer, its hours and its day start 17 clocks, and are three numbers; with what was told of it, five."""
+    """A new truck: its delivery’s odometer, hours and day start 17 clocks, and are three numbers; with two that were told, five."""
     delivery = {"id": "d", "date": "2026-11-20", "kind": "delivery", "new": True, "odometer": 14, "engine_hours": 1}
     truck = calculators.truck_of("New", {"tows": "yes", "four_wheel_drive": "yes"}) | {"book": [delivery]}
     answered = calculators.with_words(calculators.answer("service_due", None, truck, "2026-11-25"))
