@@ -13,12 +13,13 @@ import pieces
 from pieces import charts
 from pieces.numbers import Numbers, UnknownNumber
 from pieces.wording import say
-from print import choice, letters, links, overview, pdf, said, wording
+from print import choice, letters, links, overview, pdf, record, said, wording
 from print.of_the_day import OfTheDay
 
 EXAMPLE = "juniper"
 # How many letters fit the cell of each.
 IDENTITY = {"unit": 10, "vin": 17, "plate": 10, "driver": 20, "location": 18, "model_year": 6, "tire_size": 13}
+HELD = {"make": 16, "owner": 26}  # on a record only
 LANGUAGES = wording.LANGUAGES
 names, known = choice.names, choice.known
 
@@ -98,19 +99,20 @@ def render(sheet, truck=None, language="en", today=None, fleet=()):
     check(sheet, language)
     day = str(today or date.today())
     numbers = Nothing() if is_static(sheet) else numbers_of(truck, day)
-    return _filled(sheet, truck, language, numbers, lambda: fleet or _examples(truck, day))
+    more = {"fleet": lambda: fleet or _examples(truck, day), "record": lambda: record.of(truck or calculators.example_truck(EXAMPLE), day)}
+    return _filled(sheet, truck, language, numbers, more)
 
 
 def of_the_day(sheet, truck, language, today):
     """The same with nothing in it but what goes by the day."""
-    return _filled(sheet, truck, language, _day_of(truck, today), list)
+    return _filled(sheet, truck, language, _day_of(truck, today), {"fleet": list, "record": record.nothing})
 
 
-def _filled(sheet, truck, language, numbers, fleet):
-    return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, numbers, fleet))
+def _filled(sheet, truck, language, numbers, more):
+    return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, numbers) | more)
 
 
-def _shown(sheet, truck, language, numbers, fleet):
+def _shown(sheet, truck, language, numbers):
     """All that a template may use."""
     static = is_static(sheet)
     name = "" if static or sheet in choice.of_a_fleet() else name_of(truck)
@@ -128,13 +130,16 @@ def _shown(sheet, truck, language, numbers, fleet):
         "truck_name": name,
         "name_of_truck": lambda steps="": _name(name, steps),
         "live": lambda key, short=False: _live(key, numbers[key], language, short),
+        "is_known": lambda key: numbers[key]["value"] is not None,
         "state": lambda key: _state(key, numbers[key], language),
-        "identity": _identity(truck),
+        "identity": _identity(truck, IDENTITY),
+        "known": lambda fields: _identity(truck, fields),
         "delivered": _delivered(truck, language),
         "chart": lambda calculator: _chart(numbers, calculator),
-        "fleet": fleet,
         "overview": overview,
-        "has_job": lambda job: any(row["job"]["value"] == job for row in numbers.answer("service_due")["results"]["jobs"]),
+        "blocks": record.blocks,
+        "label": calculators.show.label,
+        "jobs_of_truck": lambda: [row["job"]["value"] for row in numbers.answer("service_due")["results"]["jobs"]],
         "day": lambda told: said.day(told, language),
         "job_name": lambda job: said.phrase({"value": job, "phrase": calculators.show.words(job).phrase}, language),
         "caution": lambda signal, hazard, what_to_do, word="": _caution(signal, hazard, what_to_do, word or every[signal]),
@@ -142,10 +147,10 @@ def _shown(sheet, truck, language, numbers, fleet):
     }
 
 
-def _identity(truck):
+def _identity(truck, fields):
     """By what a truck is known beside its name, as far as it fits its cell."""
     told = (truck or {}).get("identity", {})
-    return {field: letters.fitting(told.get(field, ""), most) for field, most in IDENTITY.items()}
+    return {field: letters.fitting(told.get(field, ""), (IDENTITY | HELD)[field]) for field in fields}
 
 
 def _delivered(truck, language):

@@ -73,6 +73,11 @@ def content_id(owner: str, content: Any) -> str:
     return hashlib.sha256(canonical([owner, content]).encode()).hexdigest()[:_ID_LENGTH]
 
 
+def fingerprint(book: Iterable[Raw]) -> str:
+    """SHA-256 of a whole book as canonical JSON: the same for the same entries, whatever version of this guide reads them."""
+    return hashlib.sha256(canonical(merge(book)).encode()).hexdigest()
+
+
 def merge(*books: Iterable[Raw], truck: str = "") -> list[Raw]:
     """The union of copies of one book, by date and id: in any order the same, and nothing entered is ever gone.
 

@@ -17,8 +17,9 @@ SHEETS = paper.names()
 STATIC = tuple(sheet for sheet in SHEETS if paper.is_static(sheet))
 FLEET = choice.of_a_fleet()
 OWN = tuple(sheet for sheet in SHEETS if sheet not in (*STATIC, *FLEET))
-PAGES = {"monthly-walk-round": 2, "service-log": 2}  # all others are one page
-UNNUMBERED = ("pre-trip-card", "daily-report")  # of one truck by its name alone
+PAGES = {"monthly-walk-round": 2, "service-log": 2, "trucks-record": 5}  # all others are one page
+NEWEST = 30  # entries of a record under another name: a page more is of the same rows
+UNNUMBERED = ("pre-trip-card", "daily-report", "fuel-and-drain-slips")  # of one truck by its name alone
 VERSIONS = tuple((sheet, language) for sheet in SHEETS for language in paper.languages(sheet))
 WHO = {"unit": "Unit 4711b", "vin": "1M8GDM9AXKP042788", "plate": "EX 4217-AB", "driver": "Maximiliana Fernandez-Montgomery",
        "location": "North yard, bay 4, by the gate", "model_year": "2021", "tire_size": "LT275/70R18 E"}
@@ -34,7 +35,15 @@ def page(sheet, truck, name=None, language="en"):
     if sheet in FLEET:
         return paper.render(sheet, None, language, TODAY)
     facts = calculators.example_truck(truck)
-    return paper.render(sheet, facts | {"name": name, "identity": WHO} if name else facts, language, TODAY)
+    if name:
+        facts |= {"name": name, "identity": WHO}
+        facts["book"] = sorted(facts["book"], key=lambda entry: entry["days_ago"])[:NEWEST if sheet == "trucks-record" else None]
+    return paper.render(sheet, facts, language, TODAY)
+
+
+def pages_of(sheet, name=None):
+    """How many pages a sheet takes."""
+    return 3 if sheet == "trucks-record" and name else PAGES.get(sheet, 1)
 
 
 @cache

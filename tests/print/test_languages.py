@@ -14,8 +14,8 @@ from print import sheet as sheets
 from tests.print.paper import SHEETS, TODAY, said, words_of
 
 BOTH = (*(sheet for sheet in SHEETS if sheet.startswith("emergency-")), "driver-sheet", "pre-trip-card", "daily-report",
-        "filler-door-labels")
-ALIKE = ("Diesel Handover", "DEF", "VIN")  # the same in both
+        "filler-door-labels", "fuel-and-drain-slips")
+ALIKE = ("Diesel Handover", "DEF", "DEF, gal", "VIN", "metal", "no")  # the same in both
 # What a driver or a yard hand meets, beside those: the whole sheet in the language that is asked for.
 ALONE = ("glovebox-card", "cold-morning-card", "monthly-walk-round", "service-log", "plow-on-off", "trailer-hook-up", "def-storage-label",
          "bad-fuel-claim", "yard-readings")

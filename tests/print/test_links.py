@@ -27,7 +27,7 @@ def test_none_without_an_address(name):
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_sheet_with_a_code_keeps_to_its_page(addressed, name, size):
     source = sheet.render(name, today=TODAY)
-    assert source.count('class="qr"') == PAGES.get(name, 1)
+    assert source.count('class="qr"') == source.count("<h1")  # where a long table goes on there is no head, so no code
     data = printed(name, size)
     assert len(pypdfium2.PdfDocument(data)) == PAGES.get(name, 1)
     for words in words_of(source):
@@ -47,6 +47,7 @@ def test_the_code_pushes_no_line_of_the_card_off_what_printers_reach(addressed, 
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_camera_reads_the_sheets_own_page(addressed, name):
     zxingcpp = pytest.importorskip("zxingcpp", reason="`python3 -m tools.ready outside` gets what reads codes")
-    for drawn in pypdfium2.PdfDocument(printed(name)):
+    heads = sheet.render(name, today=TODAY).count("<h1")
+    for drawn in list(pypdfium2.PdfDocument(printed(name)))[:heads]:
         (code,) = zxingcpp.read_barcodes(drawn.render(scale=200 / 72).to_pil().convert("L"))
         assert code.text == f"{ADDRESS}/sheets/{name}.html"

@@ -1,12 +1,13 @@
 """Each sheet looks as it did when somebody last looked at it.
 
-`python -m tests.print.test_picture` draws the kept pictures anew: look at them before you keep them.
+`python -m tests.print.test_picture` draws the kept pictures anew, with names behind it those sheets' alone: look at them first.
 Tolerance: pixelmatch's threshold 0.1 takes a stroke's soft edge as equal; of 1.5 million pixels 0.1 % may
 differ, which is a word in a due date but not a row that moved. pixelmatch is slow, so it is asked only where that much
 could differ: on gray pictures it counts no pixel whose grays are FAR apart or less.
 """
 
 import io
+import sys
 from pathlib import Path
 
 import pypdfium2
@@ -74,13 +75,13 @@ def test_a_moved_row_would_be_seen(sheet):
 SIXTEEN = [round(shade / 17) * 17 for shade in range(256)]
 
 
-def keep():
+def keep(names):
     """Draw the kept pictures in sixteen grays: a third of the size, and none is far from what it was."""
-    for sheet, truck in DRAWN:
+    for sheet, truck in (each for each in DRAWN if not names or each[0] in names):
         target = io.BytesIO()
         drawn(sheet, truck).point(SIXTEEN).quantize(16).save(target, "PNG", optimize=True)
         (KEPT / f"{sheet}-{truck}.png").write_bytes(target.getvalue())
 
 
 if __name__ == "__main__":
-    keep()
+    keep(sys.argv[1:])
