@@ -31,7 +31,7 @@ __all__ = [
 
 _READ_ON = {"odometer": "read_on", "engine_hours": "engine_hours_read_on"}
 _PACES = {"odometer": "distance_per_week", "engine_hours": "engine_hours_per_week", "idle_hours": "idle_hours_per_week"}
-_NAMED = {"odometer": "odometer", "engine_hours": "engine hours", "idle_hours": "idle hours"}
+_NAMED = {"odometer": "on the odometer", "engine_hours": "on the hour meter", "idle_hours": "on the idle meter"}
 
 
 class Opened(NamedTuple):
@@ -100,14 +100,14 @@ def done_by(entry: Entry) -> str | None:
 
 
 def _clocks(done: str, entry: Entry, entries: Dated) -> Iterator[tuple[str, Learned]]:
-    """A job's day, odometer and hours; a meter that was replaced since starts its clock again."""
+    """A job's day, odometer and hours; a meter that was replaced since starts its clock again, and a reading left out starts none."""
     if entry.date:
         yield f"{done}.date", Learned(entry.date, (entry.id,))
     for meter in _READ_ON:
-        start = entries.readings(meter).new_meter
+        _, fallen, start = entries.readings(meter)
         if start and (entry.date or date.min) < start.date:
             yield f"{done}.{meter}", Learned(start.value, (entry.id, start.id))
-        elif meter in entry.told:
+        elif meter in entry.told and entry.id not in {reading.id for reading in fallen}:
             yield f"{done}.{meter}", Learned(entry.told[meter], (entry.id,))
 
 
@@ -136,7 +136,7 @@ def _asked(entries: Dated) -> Iterator[Asked]:
 
 
 def _fallen(meter: str, reading: Reading) -> str:
-    return f"its {_NAMED[meter]} of {reading.value:,.10g} don’t go with the readings around them, and were left out: one of them is wrong"
+    return f"{reading.value:,.10g} {_NAMED[meter]} does not go with the readings around it, and was left out: one of them is wrong"
 
 
 def _alike(entries: Dated) -> Iterator[Asked]:

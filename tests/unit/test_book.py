@@ -199,6 +199,18 @@ def test_a_reading_no_truck_could_reach_is_left_out_too() -> None:
     assert told(*raws)["odometer"] == 42_000 and list(asked(*raws)) == [("b",)]
 
 
+@pytest.mark.parametrize("typed", [412_000, 4_120])
+def test_a_reading_left_out_starts_no_clock_of_a_job(typed: int) -> None:
+    """An oil change at 41,200 with a digit too many or too few: due in 370,000 miles, or overdue since the day after."""
+    change = entry("b", "2026-09-01", "job", job="engine_oil", odometer=typed, engine_hours=1_310)
+    raws = [entry("a", "2026-06-01", odometer=38_000), change, entry("c", "2026-11-10", odometer=43_000)]
+    said = told(*raws)
+    assert "done.engine_oil.odometer" not in said
+    assert (said["done.engine_oil.date"], said["done.engine_oil.engine_hours"]) == (date(2026, 9, 1), 1_310)
+    assert asked(*raws)[("b",)] == (f"{typed:,} on the odometer does not go with the readings around it, and was left out: "
+                                    "one of them is wrong")
+
+
 def test_several_readings_of_a_day_go_together() -> None:
     raws = [entry(str(n), "2026-11-10", "fuel", odometer=42_000 + 150 * n) for n in range(4)]
     assert told(*raws)["odometer"] == 42_450 and book(*raws).entries.readings("odometer").fallen == ()
