@@ -104,8 +104,8 @@ def _clocks(done: str, entry: Entry, entries: Dated) -> Iterator[tuple[str, Lear
     if entry.date:
         yield f"{done}.date", Learned(entry.date, (entry.id,))
     for meter in _READ_ON:
-        _, fallen, start = entries.readings(meter)
-        if start and (entry.date or date.min) < start.date:
+        _, fallen, start, old = entries.readings(meter)
+        if start and ((entry.date or date.min) < start.date or entry.id in old):
             yield f"{done}.{meter}", Learned(start.value, (entry.id, start.id))
         elif meter in entry.told and entry.id not in {reading.id for reading in fallen}:
             yield f"{done}.{meter}", Learned(entry.told[meter], (entry.id,))

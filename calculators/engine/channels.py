@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from calculators.engine.entries import METERS, Entry
 from calculators.engine.figures import Missing
-from calculators.engine.meters import Reading, going_together
+from calculators.engine.meters import Reading, going_together, on_the_new
 from calculators.engine.rules import Inner
 
 _HOURS_A_DAY = 24
@@ -93,13 +93,20 @@ def meters(entries: Sequence[Entry]) -> Meters:
 
 def readings(entries: Iterable[Entry], meter: str) -> dict[str, Shown]:
     """A meter's readings by entry: no guesses, nothing undated, and none that does not go with those around it."""
+    told = {entry.id: Reading(_day(entry), entry.told[meter], entry.id) for entry in _dated(entries)
+            if meter in entry.told and not entry.get("estimated")}
+    new = {entry.date: entry.id for entry in _dated(entries) if entry.get("meter_new") == meter}
+
+    def side(entry: Entry) -> int:  # of the day on which it was replaced: the old one's readings, the new one's first, its others
+        own, start = told.get(entry.id), told.get(new.get(entry.date, ""))
+        return 1 if entry.id in new.values() else 2 if own and start and on_the_new(own, start, told.values()) else 0
+
     parts: list[list[Reading]] = [[]]
-    for entry in sorted(_dated(entries), key=lambda each: (each.date, each.get("meter_new") == meter)):
+    for entry in sorted(_dated(entries), key=lambda each: (_day(each), side(each))):
         if entry.get("meter_new") == meter:
             parts.append([])
-        value = entry.get(meter)
-        if value is not None and not entry.get("estimated"):
-            parts[-1].append(Reading(_day(entry), value, entry.id))
+        if entry.id in told:
+            parts[-1].append(told[entry.id])
     return {reading.id: Shown(number, reading.value) for number, part in enumerate(parts) for reading in going_together(part, meter)[0]}
 
 

@@ -29,6 +29,7 @@ class Readings(NamedTuple):
     kept: tuple[Reading, ...]
     fallen: tuple[Reading, ...]
     new_meter: Reading | None
+    of_the_old: frozenset[str] = frozenset()  # the entries that read the meter before
 
 
 class Pace(NamedTuple):
@@ -71,10 +72,18 @@ def _readings(entries: Dated, meter: str, today: date) -> Readings:
         told = [reading for reading in told if reading.date >= delivered] or [reading._replace(sure=False) for reading in told]
     new = next((entry for entry in reversed(entries) if entry.date and entry.get("meter_new") == meter and meter in entry.told), None)
     start = Reading(new.date, new.told[meter], new.id) if new and new.date else None
-    if start:
-        told = [start, *(reading for reading in told if reading.date > start.date)]
-    kept, fallen = going_together(told, meter)
-    return Readings((*kept, *_undated(entries, meter, today, kept)), fallen, start)
+    read = [start, *(reading for reading in told if on_the_new(reading, start, told))] if start else told
+    kept, fallen = going_together(read, meter)
+    old = frozenset(reading.id for reading in told) - {reading.id for reading in read}
+    return Readings((*kept, *_undated(entries, meter, today, kept)), fallen, start, old)
+
+
+def on_the_new(reading: Reading, start: Reading, told: Iterable[Reading]) -> bool:
+    """Whether a reading is the new meter's: later than its first, or of that day and nearer to it than to what the old one had shown."""
+    if reading.date != start.date or reading.id == start.id:
+        return reading.date > start.date
+    before = max((other for other in told if other.date < start.date), key=lambda other: other.date, default=None)
+    return before is not None and abs(reading.value - start.value) < abs(reading.value - before.value)
 
 
 def _undated(entries: Iterable[Entry], meter: str, today: date, kept: Sequence[Reading]) -> list[Reading]:

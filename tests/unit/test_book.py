@@ -243,6 +243,17 @@ def test_a_new_meter_starts_pace_and_clocks_again() -> None:
     assert "what that meter shows" in asked(entry("a", meter_new="odometer"))[("a",)]
 
 
+def test_a_job_on_the_day_of_a_new_meter_counts_from_whichever_it_read() -> None:
+    """81,000 is the old odometer's, and would be due in 80,000 miles by the new one; 12 is the new one's."""
+    def raws(shown: int) -> list[dict[str, Any]]:
+        return [entry("a", "2026-06-01", odometer=80_000), entry("b", "2026-10-01", odometer=5, meter_new="odometer"),
+                entry("c", "2026-10-01", "job", job="engine_oil", odometer=shown), entry("d", "2026-11-12", odometer=605)]
+
+    assert told(*raws(81_000))["done.engine_oil.odometer"] == 5
+    assert told(*raws(12))["done.engine_oil.odometer"] == 12
+    assert told(*raws(12))["distance_per_week"] == told(*raws(81_000))["distance_per_week"] == pytest.approx(100)
+
+
 def test_a_reading_without_a_day_is_read_today_and_makes_no_pace() -> None:
     undated = entry("u", None, odometer=42_000)
     said = told(entry("a", "2026-09-01", odometer=41_000), undated)

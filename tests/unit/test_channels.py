@@ -86,6 +86,14 @@ def test_a_new_odometer_breaks_and_sums_carry_on() -> None:
     assert why(*book) == {"fuel14": "the odometer was replaced"}
 
 
+@pytest.mark.parametrize(("shown", "broken"), [(30, "fuel14"), (90_600, "fuel21")])
+def test_a_fill_on_the_day_of_the_new_odometer_reads_the_one_it_is_near(shown: int, broken: str) -> None:
+    new = entry("reading", 14, 0.0, meter_new="odometer")
+    book = (fuel(0, 90_000), fuel(7, 90_300), new, fuel(14, shown), fuel(21, 330), fuel(28, 630))
+    assert [distance for distance, *_ in measured(*book)] == [300, 300, 300]
+    assert why(*book) == {broken: "the odometer was replaced"}
+
+
 def test_hard_work_in_any_fill_makes_it_hard() -> None:
     book = (fuel(0, 1000), fuel(3, 1100, 9, full=False, hard=True), fuel(7, 1300))
     assert [tank.hard for tank in tanks(*book).tanks] == [True]
