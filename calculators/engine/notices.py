@@ -21,7 +21,7 @@ def told_apart(got: Gathered, told: Owner, learned: Mapping[str, Learned]) -> di
 
 
 def _told(key: str, facts: Mapping[str, Any]) -> float | None:
-    """A number as the truck's facts tell it, or as it follows from those that they tell."""
+    """A number as the truck's facts tell it, or as it follows from them alone: not where an example's value has a part in it."""
     entry = figure_of(key)
     try:
         if entry and key in facts:
@@ -31,8 +31,10 @@ def _told(key: str, facts: Mapping[str, Any]) -> float | None:
     if key not in PACES or not follows_from(key) & facts.keys():
         return None
     book = followed(calculator("week"), key)
-    value = run(book, gather(book, {"truck": facts}, Whose.OWN).known).get(key, Missing(""))
-    return float(value) if _is_number(value) else None
+    moved = {need: other.high for need in book.needs if need not in facts and (other := figure_of(need)) and other.question}
+    ends = (run(book, gather(book, {"truck": told}, Whose.OWN).known) for told in (facts, {**facts, **moved}))
+    value, another = (known.get(key, Missing("")) for known in ends)
+    return float(value) if _is_number(value) and value == another else None
 
 
 def _apart(told: float, measured: float) -> bool:

@@ -84,9 +84,15 @@ def test_both_are_said_where_told_and_read_lie_more_than_a_fifth_apart() -> None
 
 
 def test_told_trips_are_told_too_and_the_examples_are_not() -> None:
-    """The example's trips make 190 miles, and nobody told them."""
-    assert "told" not in inputs({**OAK, "facts": {}})["distance_per_week"]
-    assert inputs({**OAK, "facts": {"short_trips_per_week": 20}})["distance_per_week"]["told"] == pytest.approx(190)
+    """20 trips of 12 minutes at 25 mi/h and 2 of 45 at 60 make 190 miles; of any that nobody told, nobody told the miles."""
+    trips = {"short_trips_per_week": 20, "short_trip_time": 12, "short_trip_speed": 25, "long_trips_per_week": 2, "long_trip_time": 45,
+             "long_trip_speed": 60}
+    assert inputs({**OAK, "facts": trips})["distance_per_week"]["told"] == pytest.approx(190)
+    for untold in trips:
+        partly = {name: told for name, told in trips.items() if name != untold}
+        assert "told" not in inputs({**OAK, "facts": partly})["distance_per_week"]
+    none_short = {"short_trips_per_week": 0, "long_trips_per_week": 2, "long_trip_time": 60, "long_trip_speed": 50}
+    assert inputs({**OAK, "facts": none_short})["distance_per_week"]["told"] == pytest.approx(100)
 
 
 @pytest.mark.parametrize(("given", "words"), [
