@@ -52,10 +52,12 @@ def _last_words(entries: Iterable[Entry], counting: set[str]) -> dict[str, str]:
 
 def _row(entry: Entry, last: str | None) -> dict[str, Any]:
     job = words(entry.told["job"]).phrase if "job" in entry.told else ""
-    lines = (_meters(entry), _told(entry), entry.get("note", ""))
+    what = KINDS.get(entry.kind, entry.kind)
+    amount = next((name for name in ENTRY_KINDS.get(entry.kind, ()) if name in entry.told and ENTRY[name].question == what), "")
+    lines = (_meters(entry), _told(entry, amount), entry.get("note", ""))
     return {
         "id": entry.id, "kind": entry.kind, "when": words(entry.date).phrase if entry.date else "no day",
-        "what": job or KINDS.get(entry.kind, entry.kind), "lines": list(filter(None, lines)),
+        "what": job or (_said(amount, entry.told[amount]) if amount else what), "lines": list(filter(None, lines)),
         "estimated": bool(entry.get("estimated", False)), **({"struck_by": last} if last else {}),
     }
 
@@ -64,9 +66,10 @@ def _meters(entry: Entry) -> str:
     return ", ".join(f"{words(entry.told[meter], exact=True).number} {_NAMED[meter]}" for meter in METERS if meter in entry.told)
 
 
-def _told(entry: Entry) -> str:
-    """What its kind tells: a choice and a text as they are, a yes by its question, a number with its unit."""
-    return "; ".join(_said(name, entry.told[name]) for name in ENTRY_KINDS.get(entry.kind, ()) if name in entry.told and name != "job")
+def _told(entry: Entry, but: str) -> str:
+    """What its kind tells beside its name: a choice and a text as they are, a yes by its question, a number with its unit."""
+    told = (name for name in ENTRY_KINDS.get(entry.kind, ()) if name in entry.told and name not in ("job", but))
+    return "; ".join(_said(name, entry.told[name]) for name in told)
 
 
 def _said(name: str, value: Any) -> str:

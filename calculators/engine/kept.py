@@ -1,6 +1,6 @@
 """What a page keeps of a truck beside its answers: its jobs by day, its book in words, what of it travels in a link."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
@@ -8,7 +8,9 @@ from calculators.engine.book_view import book_view
 from calculators.engine.days import Later, On
 from calculators.engine.figures import in_days
 from calculators.engine.link import travelling
+from calculators.engine.measured import RECORDS
 from calculators.engine.owner import owner, stands_until
+from calculators.engine.records_view import DRAWN, records_view, refused
 from calculators.engine.truck import upgraded
 
 _BY_ITSELF = ("label", "number")  # of a cell in a list: its head names it, and what is shown begins with its number
@@ -17,8 +19,12 @@ _BY_ITSELF = ("label", "number")  # of a cell in a list: its head names it, and 
 def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On) -> dict[str, Any]:
     """Beside all answers of a truck; its service answer gets what changes on later days, which ``on`` tells."""
     book = upgraded(truck)["book"]
-    asked = owner(truck, {}, today.isoformat()).book.asked
-    made = {"entries": book_view(book, asked), "link": travelling(truck, today)}
+    own = owner(truck, {}, today.isoformat()).book
+    entries = book_view(book, own.asked)
+    made = {"entries": entries, "link": travelling(truck, today), "records": refused(str(truck["name"]))}
+    if RECORDS in answers:
+        made["records"] = records_view(answers[RECORDS], str(truck["name"]), own.entries, entries)
+        answers[RECORDS] = _without(answers[RECORDS], DRAWN)
     if "service_due" not in answers:  # what is told is refused
         return made | {"jobs": [], "reading": [], "until": in_days(today, 1).isoformat()}
     later = Later(answers["service_due"], today, stands_until(truck, today), on)
@@ -26,6 +32,11 @@ def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On)
     for name, answered in answers.items():
         answers[name] = answered | {"results": {result: _slim(value) for result, value in answered["results"].items()}}
     return made | {"jobs": later.jobs(), "reading": later.reading(), "until": later.until.isoformat()}
+
+
+def _without(answered: dict[str, Any], listed: Iterable[str]) -> dict[str, Any]:
+    """An answer without lists that are drawn: a page shows what its pictures do, and a long book's would fill the browser's store."""
+    return answered | {"results": {name: value for name, value in answered["results"].items() if name not in listed}}
 
 
 def _slim(value: Any) -> Any:

@@ -134,7 +134,7 @@ def test_the_book_is_listed_newest_first_with_what_was_struck() -> None:
     rows = {row["id"]: row for row in book_view(BOOK)}
     assert list(rows) == ["f", "e", "b", "c", "a"]  # a deletion itself is no line
     assert rows["a"]["what"] == "Engine oil and its filter" and rows["a"]["lines"] == ["41,200 miles, 1,310 engine hours"]
-    assert rows["b"]["lines"] == ["42,010 miles, 520 idle hours", "Fuel filled: 24.1 gallons; Filled to the top? yes"]
+    assert rows["b"]["lines"] == ["42,010 miles, 520 idle hours", "Filled to the top? yes"]
     assert {own: row["struck_by"] for own, row in rows.items() if "struck_by" in row} == {"a": "d", "b": "c"}
     assert rows["e"]["lines"] == ["It rattles."] and rows["e"]["estimated"]
     assert rows["f"]["what"] == "of a newer guide"
