@@ -10,7 +10,7 @@ from jinja2 import StrictUndefined
 
 MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form", "month_check",
           "work_order", "values",
-          "formulas", "lights", "light_steps", "language_choice", "every_answer", "book", "sheets")
+          "formulas", "lights", "light_steps", "language_choice", "every_answer", "records", "book", "sheets")
 
 
 def define_env(env):

@@ -13,6 +13,9 @@ from calculators.engine.due import due
 from calculators.engine.entries import METERS
 from calculators.engine.figures import ENTRY, ENTRY_KINDS, FIGURES, TABLES
 from calculators.engine.form import fields
+from calculators.engine.measured import RECORDS
+from calculators.engine.owner import owner
+from calculators.engine.records_view import DRAWN, records_view
 from calculators.engine.view import as_it_stands
 from macros import light, two_languages
 from pieces import charts, month, my_truck, order
@@ -49,8 +52,8 @@ class Pages:
         self._use(page, key, slip)
         return pieces.live(key, phrase)
 
-    def do_this(self, page, job="", check="", language="en", caller=None):
-        """The box that opens a chapter: at most three steps, by when, and two buttons."""
+    def do_this(self, page, job="", check="", language="en", once=False, caller=None):
+        """The box that opens a chapter: at most three steps, by when, and two buttons; said ``once``, it goes when a truck is saved."""
         steps = caller().strip()
         if len(re.findall(r"^\d+\.", steps, re.MULTILINE)) > 3:
             raise ValueError("at most three steps")
@@ -60,7 +63,8 @@ class Pages:
         at = f"do-{job or 'this'}{'' if language == 'en' else f'-{language}'}"
         # A heading of the third level stands in no list of headings: the page has one there already.
         head = () if language == "en" else (two_languages.words("spanish")["pieces"]["do_this"][language], 3)
-        before, after = pieces.do_this(at, day, pieces.do_this_acts(job, self._address(page, check) if check else ""), *head)
+        before, after = pieces.do_this(at, day, pieces.do_this_acts(job, self._address(page, check) if check else ""), *head,
+                                       once=once)
         return f"{before}\n\n{steps}\n\n{after}"
 
     def caution(self, page, signal, hazard, language="en", caller=None):
@@ -75,8 +79,9 @@ class Pages:
         answer = self._answer(name)
         self._use(page, f"calculator {name}", "")
         moved = calculators.sensitivity(name, today=self._today.isoformat())
+        charted = DRAWN if name == RECORDS else charts.lists(name)
         return pieces.card(answer, calculators.form(name), truck=calculators.example_name(), as_of=self._as_of(answer),
-                           chart=charts.figure(answer), charted=charts.lists(name), moves=charts.sensitivity(answer, moved),
+                           chart=charts.figure(answer), charted=charted, moves=charts.sensitivity(answer, moved),
                            **({"say": two_languages.in_both, "pairs": two_languages.pairs()} if both else {}))
 
     def job_table(self, page):
@@ -125,15 +130,24 @@ class Pages:
         known = calculators.facts(today=self._today.isoformat())
         return my_truck.truck_form(calculators.truck_form(), known, calculators.example_name(), homes)
 
-    def book(self, page):
-        """The truck's book: a form for an entry, and those that are in it."""
+    def records(self, page):
+        """What the truck's book says: sentences, charts, what waits; and the form of an entry."""
         self._use(page, "truck", "")
+        book = owner(None, {}, self._today.isoformat()).book
+        view_of = records_view(self._answer(RECORDS), calculators.example_name(), book.entries, ())  # nothing of an example's waits
+        return pieces.records(view_of, self._entry_form())
+
+    def _entry_form(self):
         jobs, lights = TABLES["job"], [entry["id"] for entry in two_languages.words("light")["entries"]]
         lamps = {entry["id"]: entry["name"]["en"] for entry in two_languages.words("light")["entries"]}
         known = {"job": {job: calculators.show.words(job).phrase for job in jobs}, "light": {light: lamps[light] for light in lights}}
         names = [*METERS, *dict.fromkeys(name for kind in KINDS for name in ENTRY_KINDS[kind]), "note"]
         asked = [_entry_field(name, known.get(name, {})) for name in names]
-        return pieces.book(asked, KINDS, {kind: ENTRY_KINDS[kind] for kind in KINDS})
+        return pieces.entry_form(asked, KINDS, {kind: ENTRY_KINDS[kind] for kind in KINDS})
+
+    def book(self, page):
+        """The entries that are in the truck's book."""
+        return pieces.book()
 
     def month_check(self, page):
         """The month's check, and what each finding means."""

@@ -11,8 +11,8 @@ from pieces.markup import html, join
 EVERY = "every"  # kind of a field that any entry may carry
 
 
-def book(fields: Sequence[Any], kinds: Mapping[str, str], of: Mapping[str, Sequence[str]]) -> Markup:
-    """What was done and read, and a form for more; ``of`` are the fields that a kind of entry has beside those of all."""
+def entry_form(fields: Sequence[Any], kinds: Mapping[str, str], of: Mapping[str, Sequence[str]]) -> Markup:
+    """The form of an entry, closed until it is asked for; ``of`` are the fields that a kind of entry has beside those of all."""
     options = join(html('<option value="{}">{}</option>', kind, words) for kind, words in kinds.items())
     choice = html('<select name="kind" id="entry-kind" aria-describedby="entry-kind-e">{}</select>', options)
     kind = in_cell("entry-kind", "What was it?", choice)
@@ -21,13 +21,25 @@ def book(fields: Sequence[Any], kinds: Mapping[str, str], of: Mapping[str, Seque
     places = join(html('<span id="did-{}"></span>', job) for job in jobs)  # where "I did it" leads to
     cells = join(_of_kinds(field, [kind for kind, names in of.items() if field.name in names]) for field in fields)
     return html(
-        '<section class="book" data-book>{}<form id="entry" class="truck" data-entry novalidate autocomplete="off">'
-        '<div class="group"><div class="cells">'
-        '{}{}{}</div></div>'
+        '{}<form id="entry" class="truck" data-entry aria-label="An entry" novalidate autocomplete="off" hidden>'
+        '<div class="group"><div class="cells">{}{}{}</div></div>'
         '<div class="acts"><button class="btn solid" type="submit">Add to the book</button>'
-        '<button class="btn" type="button" data-leave hidden>Leave it as it was</button><p class="message" data-message></p></div></form>'
-        '<p class="unfiled" data-unfiled hidden><span></span> <button class="btn" type="button" data-file-book>Save the file</button></p>'
-        '<ol class="entries" data-entries></ol>{}<script src="assets/book.js" defer></script></section>', places, kind, day, cells, rows())
+        '<button class="btn" type="button" data-strike hidden>Take it back</button>'
+        '<button class="btn" type="button" data-leave>Close</button><p class="message" data-message></p></div></form>',
+        places, kind, day, cells)
+
+
+def book() -> Markup:
+    """The entries, newest first, and the ways in and out of the book: its file, and a table for a spreadsheet."""
+    return html(
+        '<section class="book" data-book data-search-exclude><ol class="entries" data-entries></ol>'
+        '<p class="soft" data-no-entry>Nothing stands here yet.</p><button class="btn wide" type="button" data-all-entries hidden></button>'
+        '<p class="message" data-file-message></p>'
+        '<div class="pencil"><span data-unfiled></span><button class="btn bare" type="button" data-file-book>Save the file</button>'
+        '<button class="btn bare" type="button" data-table-book>Save as a spreadsheet</button>'
+        '<button class="btn bare" type="button" data-read-in>Read a file in</button>'
+        '<input type="file" accept=".json,.csv,.txt,application/json,text/csv" aria-label="A truck’s file, or a spreadsheet of entries"'
+        ' data-read-file hidden></div>{}<script src="assets/book.js" defer></script></section>', rows())
 
 
 def _of_kinds(field: Any, kinds: Sequence[str]) -> Markup:
@@ -35,11 +47,11 @@ def _of_kinds(field: Any, kinds: Sequence[str]) -> Markup:
 
 
 def rows() -> Markup:
-    """What a script repeats: an entry that counts, and one that was struck."""
-    told = '<span class="when">{when}</span><b>{what}</b><span class="f">{lines}</span><span class="f asked">{asked}</span>'
-    correct = ('<button class="btn" type="button" data-correct>Correct</button>'
-               '<button class="btn" type="button" data-undo-entry>Undo</button>')
-    back = '<button class="btn" type="button" data-put-back>Put back</button>'
-    kinds = {"entry": f'<li>{told}<span class="acts">{correct}</span></li>',
-             "struck": f'<li class="struck">{told}<span class="f">Taken back or corrected.</span><span class="acts">{back}</span></li>'}
+    """What the script repeats: an entry of this visit, one of an earlier one, one that was struck, and a row that was not read."""
+    told = '<span class="when">{when}</span><span class="w"><b>{what}</b><span class="f">{lines}</span><span class="f asked">{asked}</span>'
+    ends = {"entry": ("", "correct", "Correct"), "written": ("", "undo-entry", "Undo"),
+            "struck": ('<span class="f">Taken back or corrected.</span>', "put-back", "Put back")}
+    kinds = {kind: f'<li{" class=struck" if kind == "struck" else ""}>{told}{more}</span>'
+                   f'<button class="fix" type="button" data-{act}>{says}<span class="heard">: {{what}}, {{when}}</span></button></li>'
+             for kind, (more, act, says) in ends.items()}
     return join(Markup(f'<template data-row="{name}">{row}</template>') for name, row in kinds.items())

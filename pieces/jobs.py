@@ -66,10 +66,11 @@ def date_slip(job: Value, truck: str) -> Markup:
                 job["job"], above, day, truck)
 
 
-def do_this(at: str, slip_of_date: Markup | str, acts: Markup, head: str = "Do this", level: int = 2) -> tuple[Markup, Markup]:
-    """What stands before and after the steps of a do-this box; the steps themselves are Markdown."""
-    before = html('<section class="dothis" aria-labelledby="{0}" markdown="1">\n<div class="top" markdown="1">\n<div markdown="1">\n'
-                  '<h{1} id="{0}">{2}</h{1}>', at, level, head)
+def do_this(at: str, slip_of_date: Markup | str, acts: Markup, head: str = "Do this", level: int = 2, *,
+            once: bool = False) -> tuple[Markup, Markup]:
+    """What stands before and after the steps of a do-this box, themselves Markdown; said ``once``, it goes when a truck is saved."""
+    before = html('<section class="dothis{3}" aria-labelledby="{0}" markdown="1">\n<div class="top" markdown="1">\n<div markdown="1">\n'
+                  '<h{1} id="{0}">{2}</h{1}>', at, level, head, " until-told" if once else "")
     return before, html("</div>\n{}\n</div>\n{}\n</section>", slip_of_date, acts)
 
 

@@ -1,6 +1,6 @@
 "use strict";
-// Your records: an entry is written here, also one that another page hands over; those that are in the book are listed, to be
-// corrected or taken back. An entry never changes: a correction is a new one, and so is taking one back.
+// The book: an entry is written here, also one that another page hands over; those that are in it are listed, to be corrected or
+// taken back. An entry never changes: a correction is a new one, and so is taking one back. Its file goes out and in here too.
 (() => {
   const { isBare, isPlain, own } = shared;
   const { here } = kept;
@@ -8,13 +8,18 @@
   const form = document.querySelector("form[data-entry]");
   if (!form) return;
   const METERS = ["odometer", "engine_hours", "idle_hours"];
+  const FEW = 8; // entries that are listed at first
+  const MORE = 200; // and when more are asked for
   const list = document.querySelector("[data-entries]");
   const line = form.querySelector("[data-message]");
   const field = (name) => form.elements.namedItem(name);
   const fields = [...form.elements].filter((one) => one.name && !["kind", "date"].includes(one.name));
   const unitOf = (one) => one.parentElement.querySelector("[data-unit-for]")?.value ?? one.parentElement.querySelector("[data-unit]")?.dataset.unit;
   const say = (...texts) => words.heard((line.textContent = texts.filter(Boolean).join(" ")));
+  const written = new Set(); // ids of this visit's entries: those are undone, not corrected
+  const part = (name) => document.querySelector(`[data-${name}]`);
   let corrects = null; // the entry that is being corrected
+  let listed = FEW;
   let guessed = {}; // the meters as the guide supposes them, where their fields still say so
   let asked = 0;
 
@@ -112,12 +117,13 @@
 
   async function add(made, words) {
     say("Working everything out…");
+    const { kind } = made[0];
     const { ok, faults, stores } = await kept.add(made);
     if (!ok) return showFaults(faults);
-    corrects = null;
-    fillIn({});
-    leave.hidden = true;
-    show();
+    for (const { id } of made) written.add(id);
+    settle();
+    fillIn({ kind: kind === "deleted" ? "job" : kind });
+    handover.show("yours");
     return say(stores ? words : "This browser stores nothing for this page: save the file before you leave.");
   }
 
@@ -125,30 +131,64 @@
 
   // The list --------------------------------------------------------------------------------------
 
+  const entriesNow = () => own(here.saved, "entries") ?? [];
+  const many = (count) => count.toLocaleString("en-US");
+
   function show() {
-    const rows = own(here.saved, "entries") ?? [];
-    list.replaceChildren(...rows.map((entry) => {
-      const made = row(entry.struck_by ? "struck" : "entry", entry);
+    const rows = entriesNow();
+    list.replaceChildren(...rows.slice(0, listed).map((entry) => {
+      const made = row(entry.struck_by ? "struck" : written.has(entry.id) ? "written" : "entry", entry);
       made.dataset.id = entry.id;
       return made;
     }));
-    const left = kept.unfiled();
-    const part = document.querySelector("[data-unfiled]");
-    part.hidden = !left;
-    part.firstElementChild.textContent = left === 1 ? "1 entry is only in this browser." : `${left} entries are only in this browser.`;
+    part("no-entry").hidden = rows.length > 0;
+    const more = part("all-entries");
+    more.hidden = rows.length <= listed;
+    more.textContent = rows.length - listed <= MORE ? `Show all ${many(rows.length)} entries` : `Show ${many(MORE)} more of ${many(rows.length)} entries`;
+    showFile();
   }
 
-  const entryOf = (target) => (own(here.saved, "entries") ?? []).find(({ id }) => id === target.closest("[data-id]")?.dataset.id);
+  function showMore() {
+    const first = listed;
+    listed = first + MORE;
+    show();
+    list.children[first].querySelector("button").focus();
+  }
+
+  // Which of it is in no file yet.
+  function showFile() {
+    const left = kept.unfiled();
+    const files = [left === 1 ? "1 entry is only in this browser." : `${many(left)} entries are only in this browser.`, "Every entry is in your file."];
+    const any = entriesNow().length > 0;
+    part("unfiled").textContent = any ? files[left > 0 ? 0 : 1] : "";
+    for (const name of ["file-book", "table-book"]) part(name).hidden = !any;
+  }
+
+  const entryOf = (target) => entriesNow().find(({ id }) => id === target.closest("[data-id]")?.dataset.id);
 
   const rawOf = ({ id }) => here.saved.truck.book.find((raw) => raw.id === id);
 
+  function open(kind, told = {}) {
+    form.hidden = false;
+    fillIn({ kind, ...told });
+    form.scrollIntoView({ block: "nearest" });
+  }
+
   function correct(entry) {
     corrects = entry.id;
-    fillIn(rawOf(entry));
-    leave.hidden = false;
-    say(`Correct what is wrong. What stood there stays readable below.`);
-    form.scrollIntoView({ block: "nearest" });
+    const raw = rawOf(entry);
+    open(raw.kind, raw);
+    leave.textContent = "Leave it as it was";
+    strike.hidden = false;
+    say("Correct what is wrong. What stood there stays readable below.");
     field("date").focus();
+  }
+
+  // Nothing is being corrected any more.
+  function settle() {
+    corrects = null;
+    leave.textContent = "Close";
+    strike.hidden = true;
   }
 
   const stamp = () => ({ id: kept.newId(), written: new Date().toISOString() });
@@ -162,12 +202,23 @@
   // The page --------------------------------------------------------------------------------------
 
   const leave = form.querySelector("[data-leave]");
+  const strike = form.querySelector("[data-strike]");
   leave.addEventListener("click", () => {
-    corrects = null;
-    leave.hidden = true;
-    fillIn({});
+    settle();
+    form.hidden = true;
     say("");
+    part("write").focus();
   });
+  strike.addEventListener("click", () => undo({ id: corrects }));
+  for (const button of all("[data-write]")) {
+    button.addEventListener("click", () => {
+      settle();
+      open(button.dataset.write);
+      say("");
+      field(button.dataset.write === "fuel" ? "odometer" : "kind").focus();
+      guess();
+    });
+  }
   field("kind").addEventListener("change", () => { chooseKind(); guess(); });
   field("date").addEventListener("change", guess);
   form.addEventListener("input", ({ target }) => {
@@ -178,30 +229,84 @@
     clearFaults();
     adding(entries(), "It stands in the book. The dates of this guide go by it.");
   });
-  list.addEventListener("click", ({ target }) => {
-    const entry = entryOf(target);
+  document.addEventListener("click", ({ target }) => {
+    const entry = target.closest("[data-id]") && entryOf(target);
     if (!entry) return;
     if (target.closest("[data-correct]")) correct(entry);
     if (target.closest("[data-undo-entry]")) undo(entry);
     if (target.closest("[data-put-back]")) putBack(entry);
   });
-  document.querySelector("[data-file-book]").addEventListener("click", () => {
-    handover.download("my-truck.json", kept.asFile(), "application/json");
-    show();
-  });
+  part("all-entries").addEventListener("click", showMore);
   document.addEventListener("handover", show);
+
+  // The file, out and in ---------------------------------------------------------------------------
+
+  const fileLine = part("file-message");
+  const tell = (...texts) => words.heard((fileLine.textContent = texts.filter(Boolean).join(" ")));
+  const counted = (count, one, more) => (count === 1 ? `1 ${one}` : `${many(count)} ${more}`);
+
+  part("file-book").addEventListener("click", () => {
+    handover.download("my-truck.json", kept.asFile(), "application/json");
+    showFile();
+  });
+  part("table-book").addEventListener("click", async () => {
+    const reply = await kept.ask({ do: "write_table", truck: here.saved.truck }).catch((wrong) => ({ wrong }));
+    if (reply.text === undefined) return tell(`It could not be written. ${reply.wrong?.message ?? ""}`);
+    handover.download("entries.csv", reply.text, "text/csv");
+    return tell("");
+  });
+  part("read-in").addEventListener("click", () => part("read-file").click());
+  part("read-file").addEventListener("change", async ({ target }) => {
+    const [file] = target.files;
+    target.value = "";
+    if (!file) return;
+    tell(`Reading ${file.name}…`);
+    await readIn(file).catch((wrong) => tell(`${file.name} could not be read in. ${wrong.message}`));
+  });
+
+  async function readIn(file) {
+    const text = await file.text();
+    const isTruck = text.trimStart().startsWith("{");
+    const { truck, says } = await (isTruck ? united(text) : fromTable(text));
+    if (!truck) return tell(...says);
+    const before = entriesNow().length;
+    const { stores } = await kept.keep(truck);
+    handover.show("yours");
+    const added = Math.max(entriesNow().length - before, 0);
+    return tell(`${counted(added, "entry is", "entries are")} new.`, ...says, stores ? "" : "This browser stores nothing for this page: save the file before you leave.");
+  }
+
+  // A file of this very truck: its book and this one become one.
+  async function united(text) {
+    const read = await kept.readTruck(text);
+    if (!read.ok) return { says: read.faults.map((fault) => fault.do) };
+    if (!here.saved) return { truck: read.truck, says: [] };
+    const joined = await kept.ask({ do: "join_trucks", trucks: [here.saved.truck, read.truck] });
+    return joined.ok ? { truck: joined.truck, says: [] } : { says: [`This is the file of ${read.truck.name}, another truck. Open it under My truck.`] };
+  }
+
+  // Rows of a spreadsheet; each that could not be used says why, the first few of them here.
+  async function fromTable(text) {
+    const truck = here.saved?.truck ?? kept.blank();
+    const { truck: more, added, others, problems = [], faults = [] } = await kept.ask({ do: "read_table", truck, text });
+    const wrong = problems.slice(0, 5).map(({ row: at, column, value, do: does }) => `Row ${at}, ${column}${value ? `, “${value.slice(0, 60)}”` : ""}: ${does.replace(/\.$/, "")}.`);
+    const says = [others ? `${counted(others, "row is", "rows are")} another truck’s.` : "", ...wrong,
+      problems.length > wrong.length ? `${counted(problems.length - wrong.length, "more row", "more rows")} could not be used.` : "", ...faults.map((fault) => fault.do)];
+    return added ? { truck: more, says } : { says: ["Nothing in it is new.", ...says] };
+  }
 
   // "I did it" leads here, from a page of this site or, from a folder, with an entry in the link: filled in, and added when confirmed.
   function begin() {
     const job = (here.at || location.hash.slice(1)).match(/^did-(\w+)$/)?.[1];
     fillIn(here.entry ?? (job ? { kind: "job", job } : {}));
     show();
-    if (job || here.entry) {
+    form.hidden = !(job || here.entry);
+    if (!form.hidden) {
       say(job && !here.entry ? "Look at the day and the meters, then add it." : "This came with the link. Look at it, then add it.");
       form.scrollIntoView({ block: "start" });
       (METERS.map(field).find(Boolean) ?? field("date")).focus();
+      guess();
     }
-    guess();
   }
   begin();
 })();

@@ -45,10 +45,12 @@ self.dieselCharts = (() => {
     tools = { vega, kinds, specs, rules, of };
   }
 
-  async function picture(kind, rows) {
+  async function picture(kind, rows, { width = 0, lanes = 0 } = {}) {
     const { vega, kinds, specs, rules } = await load();
     const view = new vega.View(vega.parse(specs[kinds[kind].spec ?? kind], null, { ast: true }), { expr: vega.expressionInterpreter, renderer: "none" });
     if (kinds[kind].row_height) view.height(kinds[kind].row_height * rows.length);
+    if (width) view.width(width);
+    if (lanes) view.height(kinds[kind].lane_height * lanes + kinds[kind].foot);
     const drawn = await view.data("rows", rows).toSVG();
     view.finalize();
     return rules.reduce((text, [found, said]) => text.replace(found, said), drawn);
@@ -149,6 +151,45 @@ self.dieselCharts = (() => {
     }
   }
 
+  // Charts of the book: all words beside them are records.js's. Drawn when they are read, each for a phone and for a desk.
+  const drawings = (figure) => all("svg[data-width]", figure);
+
+  function fillRecords() {
+    const records = here.showing === "yours" ? own(here.saved, "records") : null;
+    for (const figure of all("figure[data-record]")) {
+      if (!examples.has(figure)) examples.set(figure, drawings(figure).map((svg) => svg.cloneNode(true)));
+      const chart = own(own(records, "charts"), figure.dataset.record) ?? null;
+      if ((shown.get(figure) ?? null) === chart) continue;
+      shown.set(figure, chart);
+      delete figure.dataset.drawn;
+      if (chart) waiting.observe(figure);
+      else if (!records) drawings(figure).forEach((svg, place) => svg.replaceWith(examples.get(figure)[place].cloneNode(true)));
+    }
+  }
+
+  async function drawRecord(figure, chart) {
+    await painted();
+    try {
+      const made = [];
+      for (const old of drawings(figure)) {
+        const text = await picture(figure.dataset.record, chart.rows, { width: Number(old.dataset.width), lanes: chart.lanes ?? 0 });
+        if (text.includes("NaN")) throw new Error("A number in it is not told.");
+        made.push([old, element(text, `${figure.querySelector("figcaption").textContent}. ${chart.says.join("")}`)]);
+      }
+      if (shown.get(figure) !== chart) return;
+      for (const [old, svg] of made) {
+        svg.setAttribute("class", old.getAttribute("class"));
+        svg.dataset.width = old.dataset.width;
+        old.replaceWith(svg);
+      }
+      figure.dataset.drawn = "yours";
+      delete figure.dataset.lost;
+      figure.querySelector("[data-chart-message]")?.remove();
+    } catch {
+      if (shown.get(figure) === chart) fail(figure);
+    }
+  }
+
   // Tables of single values bear the path of each; lists are page.js's.
   function fillTable(figure, answer) {
     for (const cell of all("[data-from]", figure)) {
@@ -163,7 +204,8 @@ self.dieselCharts = (() => {
       if (!isIntersecting) continue;
       waiting.unobserve(target);
       const answer = shown.get(target);
-      if (answer) draw(target, answer, "yours");
+      if (answer && target.dataset.record) drawRecord(target, answer);
+      else if (answer) draw(target, answer, "yours");
     }
   }, { rootMargin: NEAR });
 
@@ -250,6 +292,7 @@ self.dieselCharts = (() => {
 
   // A figure outside a card (a sheet's) goes back by itself; page.js brings whole cards back.
   function fill() {
+    fillRecords();
     const yours = (name) => (here.showing === "yours" ? own(here.saved.answers, name) : null);
     for (const fold of all("[data-moves]")) if (yours(fold.dataset.moves)) stir(fold.parentElement, yours(fold.dataset.moves));
     for (const figure of all("figure.chart[data-of]")) {

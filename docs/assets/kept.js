@@ -171,9 +171,11 @@ const kept = (() => {
 
   const newId = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 
+  const blank = () => ({ format: FORMAT, version: VERSION, id: newId(), name: "My truck", facts: {}, interval: {}, book: [] });
+
   // Entries are only ever added; what won't do is told as faults, and nothing is added. Those of a guest make it this browser's own.
   async function add(entries, how) {
-    let truck = here.saved?.truck ?? { format: FORMAT, version: VERSION, id: newId(), name: "My truck", facts: {}, interval: {}, book: [] };
+    let truck = here.saved?.truck ?? blank();
     for (const entry of entries) {
       const reply = await ask({ do: "add_entry", truck, entry }, how?.watcher);
       if (!reply.ok) return reply;
@@ -281,7 +283,7 @@ const kept = (() => {
   }
 
   return {
-    here, KEY, DRAFT, ASIDE, today, version, read, write, stored, aside, asides, fits, ask, readTruck, renew, keep, add, unfiled, asFile, newId,
+    here, KEY, DRAFT, ASIDE, today, version, read, write, stored, aside, asides, fits, ask, readTruck, renew, keep, add, unfiled, asFile, newId, blank,
     clear, fragment, address, keepGuest, useMine,
   };
 })();

@@ -45,12 +45,16 @@ def compiled(spec: str) -> str:
     return json.dumps(vega, separators=(",", ":"), sort_keys=True)
 
 
-def picture(kind: str, rows: Sequence[Row], paper: bool = False) -> str:
-    """The SVG of some rows."""
+def picture(kind: str, rows: Sequence[Row], paper: bool = False, width: int = 0, lanes: int = 0) -> str:
+    """The SVG of some rows; as wide as its spec says, or ``width``; of lanes below each other so many."""
     vega = json.loads(compiled(spec_of(kind)))
     next(data for data in vega["data"] if data["name"] == "rows")["values"] = rows
     if row_height := KINDS[kind].get("row_height"):
         vega["height"] = row_height * len(rows)
+    if width:
+        vega["width"] = width
+    if lanes:
+        vega["height"] = KINDS[kind]["lane_height"] * lanes + KINDS[kind]["foot"]
     drawn = vl_convert.vega_to_svg(vega)
     for found, said in TIDY:
         drawn = found.sub(said, drawn)
