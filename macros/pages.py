@@ -15,7 +15,7 @@ from calculators.engine.figures import ENTRY, ENTRY_KINDS, FIGURES, TABLES
 from calculators.engine.form import fields
 from calculators.engine.measured import RECORDS
 from calculators.engine.owner import owner
-from calculators.engine.records_view import DRAWN, records_view
+from calculators.engine.records_view import records_view
 from calculators.engine.view import as_it_stands
 from macros import light, two_languages
 from pieces import charts, month, my_truck, order
@@ -79,9 +79,8 @@ class Pages:
         answer = self._answer(name)
         self._use(page, f"calculator {name}", "")
         moved = calculators.sensitivity(name, today=self._today.isoformat())
-        charted = DRAWN if name == RECORDS else charts.lists(name)
         return pieces.card(answer, calculators.form(name), truck=calculators.example_name(), as_of=self._as_of(answer),
-                           chart=charts.figure(answer), charted=charted, moves=charts.sensitivity(answer, moved),
+                           chart=charts.figure(answer), charted=charts.lists(name), moves=charts.sensitivity(answer, moved),
                            **({"say": two_languages.in_both, "pairs": two_languages.pairs()} if both else {}))
 
     def job_table(self, page):

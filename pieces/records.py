@@ -58,12 +58,11 @@ def _picture(kind: str, chart: View, name: str) -> Markup:
 def _table(kind: str, rows: Sequence[View]) -> Markup:
     """Its pattern row is repeated for another truck's."""
     heads = HEADS[kind]
-    listed = html(' data-result="{}"', CHANNELS[kind].listed) if kind in CHANNELS else ""
     head = join(html('<th scope="col"{}>{}</th>', _look(place), name) for place, name in enumerate(heads.values()))
     body = join(_row(heads, row) for row in rows or [dict.fromkeys(heads, "")])
     return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>'
-                '<section class="list scroll" tabindex="0" aria-label="{}"><table class="nums"{}><thead><tr>{}</tr></thead>'
-                '<tbody>{}</tbody></table></section></details>', draw.KINDS[kind]["caption"], listed, head, body)
+                '<section class="list scroll" tabindex="0" aria-label="{}"><table class="nums"><thead><tr>{}</tr></thead>'
+                '<tbody>{}</tbody></table></section></details>', draw.KINDS[kind]["caption"], head, body)
 
 
 def _row(heads: Mapping[str, str], row: View) -> Markup:

@@ -18,7 +18,7 @@ from pieces.records import KINDS, WIDTHS, figure
 from tests.unit.ask import DAY, ask
 
 TODAY = date.fromisoformat(DAY)
-MOST = 104  # points of a channel in a picture
+MOST = 104  # points of a channel in a picture: two years of weekly tanks
 LONG = 700  # tanks: more than a picture holds
 
 
@@ -177,11 +177,12 @@ def test_told_text_is_no_markup() -> None:
     assert "<img" not in str(figure("record_economy", {**shown["charts"]["record_economy"], "says": [hostile]}))
 
 
-def test_a_page_gets_the_records_with_all_answers_and_its_lists_nowhere_else() -> None:
-    told = calculators.example_truck("juniper")
-    truck = json.loads(calculators.call(json.dumps({"do": "read_truck", "text": json.dumps(told), "today": DAY})))["truck"]
-    reply = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": DAY})))
-    assert set(reply["records"]["charts"]) == set(KINDS)
-    assert not {channel.listed for channel in CHANNELS.values()} & set(reply["answers"]["own_records"]["results"])
-    assert {"alarms", "left_out"} <= set(reply["answers"]["own_records"]["results"])
+def test_a_page_gets_the_records_with_all_answers_and_its_lists_only_as_far_back_as_the_pictures() -> None:
+    for book in (fills(9), fills(LONG, every=3)):
+        truck = {"format": "diesel-handover-truck", "version": 2, "id": "t", "name": "Larch", "facts": {}, "interval": {}, "book": book}
+        reply = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": DAY})))
+        assert set(reply["records"]["charts"]) == {"record_economy"}
+        tanks = reply["answers"]["own_records"]["results"]["tanks"]
+        assert len(tanks) == min(len(book) - 1, MOST) and tanks[-1]["date"]["value"] == DAY
+        assert reply["answers"]["own_records"]["results"]["tanks_counted"]["value"] == len(book) - 1
     assert not charts.chart_of("own_records")
