@@ -1,6 +1,6 @@
 """What a page keeps of a truck beside its answers: its jobs by day, its book in words, what of it travels in a link."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -10,7 +10,7 @@ from calculators.engine.figures import in_days
 from calculators.engine.link import travelling
 from calculators.engine.measured import RECORDS
 from calculators.engine.owner import owner, stands_until
-from calculators.engine.records_view import DRAWN, MOST, records_view, refused
+from calculators.engine.records_view import records_view, refused
 from calculators.engine.truck import upgraded
 
 _BY_ITSELF = ("label", "number")  # of a cell in a list: its head names it, and what is shown begins with its number
@@ -24,7 +24,6 @@ def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On)
     made = {"entries": entries, "link": travelling(truck, today), "records": refused(str(truck["name"]))}
     if RECORDS in answers:
         made["records"] = records_view(answers[RECORDS], str(truck["name"]), own.entries, entries)
-        answers[RECORDS] = _cut(answers[RECORDS], DRAWN)
     if "service_due" not in answers:  # what is told is refused
         return made | {"jobs": [], "reading": [], "until": in_days(today, 1).isoformat()}
     later = Later(answers["service_due"], today, stands_until(truck, today), on)
@@ -32,11 +31,6 @@ def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On)
     for name, answered in answers.items():
         answers[name] = answered | {"results": {result: _slim(value) for result, value in answered["results"].items()}}
     return made | {"jobs": later.jobs(), "reading": later.reading(), "until": later.until.isoformat()}
-
-
-def _cut(answered: dict[str, Any], listed: Iterable[str]) -> dict[str, Any]:
-    """An answer whose drawn lists go no further back than their pictures: a long book's would fill the browser's store."""
-    return answered | {"results": {name: value[-MOST:] if name in listed else value for name, value in answered["results"].items()}}
 
 
 def _slim(value: Any) -> Any:

@@ -14,7 +14,7 @@ from calculators.engine.view import sentence
 type Row = Mapping[str, Any]
 type Parts = list[str]  # text and values by turns: a page sets the values off
 
-MOST = 104  # of a channel in a picture, the last: two years of weekly tanks
+_MOST = 104  # of a channel in a picture, the last: two years of weekly tanks
 _LANES = 6  # jobs under it, those done most often
 _ROOM = 0.1  # up and down of the middle
 _LEAST_DAYS = 28  # that a picture spans
@@ -41,7 +41,6 @@ CHANNELS = {
     "record_water": Channel("drains", "water_per_fuel", ("date", "water", "fuel", "water_per_fuel"), ("water_growing",)),
 }
 JOBS = "record_jobs"
-DRAWN = tuple(channel.listed for channel in CHANNELS.values())  # lists that have a picture
 HEADS = {kind: {field: label(field) for field in channel.table} for kind, channel in CHANNELS.items()} | {
     JOBS: {"job": "Job", "times": "Times", "last": "Last"}}
 
@@ -183,7 +182,7 @@ def _day(told: str) -> int:
 
 def _line(channels: Sequence[Sequence[int]]) -> Line | None:
     """All pictures begin where the fullest channel still shows its last points; those of one day get some room."""
-    begun = max((days[-MOST] for days in channels if len(days) > MOST), default=0)
+    begun = max((days[-_MOST] for days in channels if len(days) > _MOST), default=0)
     days = [day for own in channels for day in own if day >= begun]
     return Line(min(min(days), max(days) - _LEAST_DAYS), max(days)) if days else None
 

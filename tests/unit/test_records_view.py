@@ -177,12 +177,11 @@ def test_told_text_is_no_markup() -> None:
     assert "<img" not in str(figure("record_economy", {**shown["charts"]["record_economy"], "says": [hostile]}))
 
 
-def test_a_page_gets_the_records_with_all_answers_and_its_lists_only_as_far_back_as_the_pictures() -> None:
-    for book in (fills(9), fills(LONG, every=3)):
-        truck = {"format": "diesel-handover-truck", "version": 2, "id": "t", "name": "Larch", "facts": {}, "interval": {}, "book": book}
-        reply = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": DAY})))
-        assert set(reply["records"]["charts"]) == {"record_economy"}
-        tanks = reply["answers"]["own_records"]["results"]["tanks"]
-        assert len(tanks) == min(len(book) - 1, MOST) and tanks[-1]["date"]["value"] == DAY
-        assert reply["answers"]["own_records"]["results"]["tanks_counted"]["value"] == len(book) - 1
+def test_a_page_gets_the_records_with_all_answers_and_an_excuse_where_they_are_refused() -> None:
+    truck = {"format": "diesel-handover-truck", "version": 2, "id": "t", "name": "Larch", "facts": {}, "interval": {}, "book": fills(9)}
+    kept = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": DAY})))["records"]
+    assert set(kept["charts"]) == {"record_economy"} and "9 tanks" in kept["says"][0]["parts"]
+    truck["facts"] = {"fuel_economy": "no number"}
+    kept = json.loads(calculators.call(json.dumps({"do": "all", "truck": truck, "today": DAY})))["records"]
+    assert (kept["says"], kept["charts"], kept["mend"]) == ([], {}, []) and "Larch" in kept["lede"]
     assert not charts.chart_of("own_records")
