@@ -118,36 +118,52 @@ def limits() -> Caution:
                    "Read its maker’s manual and weigh it before you buy. Removing emissions parts to make a diesel fit is illegal.")
 
 
+# Where the trips speak against it: what they come from, and what would still do.
+_TRIPS = {
+    "too_cold": "Take a gasoline truck for this cold: by this sum a diesel’s exhaust never gets hot enough to burn its filter clean.",
+    "only_idles": "Take a gasoline truck for this week: it only idles, and no drive burns a diesel’s exhaust filter clean.",
+    "idles_too_much": "Take a gasoline truck for this week: it idles more than its drives can burn off a diesel’s exhaust filter.",
+    "too_short_to_start": "Take a gasoline truck for this week: its trips are too short to start a burn in a diesel’s exhaust filter.",
+    "too_short_to_end": "Take a gasoline truck for this week: its trips are too short to end a burn in a diesel’s exhaust filter.",
+}
+_TOO_MUCH_SOOT = "Take a gasoline truck for this week: its drives can’t burn off all the soot that a diesel would make."
+_OR_ADD = {
+    "drive_now_and_then": " Or add one long drive every {days_between_drives} days.",
+    "drive": " Or add one long drive a week.",
+    "drives": " Or add {drives_lacking} long drives a week.",
+}
+_MONEY = {
+    "against": "A diesel can do this work, but a gasoline truck costs less: let power or range decide.",
+    "hangs": "A diesel can do this work; whether it costs more hangs on how far a gasoline truck would go on a gallon: let power or range "
+             "decide.",
+}
+_ABOUT_AS_MUCH = "A diesel can do this work and costs about as much as a gasoline truck: let power or range decide."
+
+
 def answer(verdict: str, concern: str, trips_verdict: str, trips_cause: str, trips_remedy: str, idle_cause: str, weight_cause: str,
            towing_verdict: str | Missing, drives_lacking: Count | Missing, extra_long_trips_bearable: Count, money_cause: str) -> str:
     """The sentence that says what to do."""
-    return (("Take a gasoline truck for this cold: by this sum a diesel’s exhaust never gets hot enough to burn its filter clean."
-             if trips_cause == "too_cold"
-             else "Take a gasoline truck for this week: it only idles, and no drive burns a diesel’s exhaust filter clean."
-             if trips_cause == "only_idles"
-             else "Take a gasoline truck for this week: it idles more than its drives can burn off a diesel’s exhaust filter."
-             if trips_cause == "idles_too_much"
-             else "Take a gasoline truck for this week: its trips are too short to start a burn in a diesel’s exhaust filter."
-             if trips_cause == "too_short_to_start"
-             else "Take a gasoline truck for this week: its trips are too short to end a burn in a diesel’s exhaust filter."
-             if trips_cause == "too_short_to_end"
-             else "Take a gasoline truck for this week: its drives can’t burn off all the soot that a diesel would make.")
-            + (" Or add one long drive every {days_between_drives} days." if trips_remedy == "drive_now_and_then"
-               else " Or add one long drive a week." if trips_remedy == "drive"
-               else " Or add {drives_lacking} long drives a week."
-               if trips_remedy == "drives" and not missing(drives_lacking) and drives_lacking <= extra_long_trips_bearable else "")
-            if trips_verdict == "against"
+    return (_against_by_trips(trips_cause, trips_remedy, drives_lacking, extra_long_trips_bearable) if trips_verdict == "against"
             else "This truck does not fit this work: a weight limit is passed. Change the load or the truck." if verdict == "against"
             else "Nothing is driven or idled here: enter your week first." if idle_cause == "never_runs"
             else "A diesel fits this work: keep the reasons below in mind." if verdict == "fits"
-            else "A diesel can do this work, but a gasoline truck costs less: let power or range decide."
-            if concern == "money" and money_cause == "against"
-            else "A diesel can do this work; whether it costs more hangs on how far a gasoline truck would go on a gallon: let power or "
-                 "range decide." if concern == "money" and money_cause == "hangs"
-            else "A diesel can do this work and costs about as much as a gasoline truck: let power or range decide." if concern == "money"
+            else _MONEY.get(money_cause, _ABOUT_AS_MUCH) if concern == "money"
             else ("As far as was told, a diesel can do this work." if concern == "untold"
                   else "A diesel can do this work, with care. {concern_why}")
             + (" A gasoline truck costs less: let power or range decide." if money_cause == "against" else "")
-            + (" Neither weight nor trailer was looked at: tell the weights." if weight_cause == "untold" and missing(towing_verdict)
-               else " The weight was not looked at: tell it." if weight_cause == "untold"
-               else " The trailer was not looked at: tell what it weighs." if missing(towing_verdict) else ""))
+            + _not_looked_at(weight_cause, towing_verdict))
+
+
+def _against_by_trips(cause: str, remedy: str, drives_lacking: Count | Missing, bearable: Count) -> str:
+    said = _TRIPS.get(cause, _TOO_MUCH_SOOT)
+    if remedy == "drives" and (missing(drives_lacking) or drives_lacking > bearable):
+        return said
+    return said + _OR_ADD.get(remedy, "")
+
+
+def _not_looked_at(weight_cause: str, towing_verdict: str | Missing) -> str:
+    if weight_cause == "untold" and missing(towing_verdict):
+        return " Neither weight nor trailer was looked at: tell the weights."
+    if weight_cause == "untold":
+        return " The weight was not looked at: tell it."
+    return " The trailer was not looked at: tell what it weighs." if missing(towing_verdict) else ""

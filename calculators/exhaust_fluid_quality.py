@@ -97,16 +97,24 @@ def purity() -> Caution:
 def answer(out_of_limits: bool, too_weak: bool, within_limits: bool | Missing, time_left: Months | Missing, water_added: Percent,
            close_to_limit: bool) -> str:
     """The sentence that says what to do."""
-    return (("Don’t use it: what you measured is outside the standard’s limits. Purity was not tested either." if out_of_limits
-             else "Don’t use it, have it drained: with that water in it, it is too weak." if too_weak
-             else "Have it tested or drained: water went in, and nobody measured what is left."
-             if water_added > 0 and missing(within_limits)
-             else "Have it drained unless that water was demineralized: tap water’s minerals harm the catalyst. "
-                  "Strength ok, purity not tested." if water_added > 0
-             else "Have it tested before use: it was stored too hot to trust." if missing(time_left)
-             else "Have it tested before use: it is older than it keeps at that temperature." if time_left < 0
-             else "Use it up now or have it tested: it is at the end of its time." if time_left == 0
-             else "Not tested: by its age alone it keeps for another {time_left}. Measure it before you count on it."
-             if missing(within_limits)
-             else "Use it within {time_left}: strength ok, purity not tested.")
+    return (_use(out_of_limits, too_weak, within_limits, time_left, water_added)
             + (" It reads close to a limit: zero the refractometer with distilled water and read again." if close_to_limit else ""))
+
+
+def _use(out_of_limits: bool, too_weak: bool, within_limits: bool | Missing, time_left: Months | Missing, water_added: Percent) -> str:
+    if out_of_limits:
+        return "Don’t use it: what you measured is outside the standard’s limits. Purity was not tested either."
+    if too_weak:
+        return "Don’t use it, have it drained: with that water in it, it is too weak."
+    if water_added > 0:
+        return ("Have it tested or drained: water went in, and nobody measured what is left." if missing(within_limits)
+                else "Have it drained unless that water was demineralized: tap water’s minerals harm the catalyst. "
+                     "Strength ok, purity not tested.")
+    if missing(time_left):
+        return "Have it tested before use: it was stored too hot to trust."
+    if time_left < 0:
+        return "Have it tested before use: it is older than it keeps at that temperature."
+    if time_left == 0:
+        return "Use it up now or have it tested: it is at the end of its time."
+    return ("Not tested: by its age alone it keeps for another {time_left}. Measure it before you count on it." if missing(within_limits)
+            else "Use it within {time_left}: strength ok, purity not tested.")

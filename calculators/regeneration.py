@@ -525,45 +525,64 @@ def broken_burn(broken_burns_per_month: Count, broken_burns_bearable: Count, fue
             if broken_burns_per_month >= broken_burns_bearable else None)
 
 
+# What each cause says, and what each remedy; those of _DRIVES may begin with idling less.
+_CAUSES = {
+    "nothing_builds_up": "Your long hot trips burn the soot as fast as it comes: nothing builds up. If a filter message comes all the "
+                         "same, have a shop look.",
+    "too_cold": "This sum reaches down to {coldest_reached}: in colder air the exhaust never gets hot enough by it. Start warm, plugged in "
+                "or from a warm building, and ask a shop what your truck does in such cold.",
+    "long_trips": "Your {long_enough_trips_per_week} long trips a week keep it clean: a burn about every {days_between_regenerations}. "
+                  "Leave them out and the filter fills in about {days_without_long_trips}.",
+    "one_long_trip": "Your one long trip a week keeps it clean: a burn about every {days_between_regenerations}. Leave it out and the "
+                     "filter fills in about {days_without_long_trips}.",
+    "all_trips": "Your trips keep the filter clean: a burn about every {days_between_regenerations}. When it burns, drive on until it is "
+                 "done.",
+    "only_idles": "It only idles, and idling never burns the filter clean.",
+    "too_short_to_start": "Your trips are too short to start a burn.",
+    "idles_too_much": "It idles more than its drives can burn off.",
+    "too_much_soot": "Your week makes more soot than its drives can burn off.",
+    "too_few_long_trips": "Your long trips are too few for the soot of the week.",
+    "only_just": "Your long trips end a burn only just.",
+    "nearly_too_cold": "In this cold a drive hardly gets hot enough.",
+}
+_REMEDIES = {
+    "nothing": "",
+    "shop": " Ask a shop before the filter fills: each drive makes more soot than a burn takes away.",
+    "no_room": " Idle less, or make short trips into one long one: the week has no room for the drives it lacks "
+               "({extra_long_trips_per_week}, each {advised_drive_time}).",
+    "end_them": " When the message comes, drive on until it goes out, {advised_drive_time} or more from a cold start.",
+    "longer": " Make them {advised_drive_time} or longer.",
+    "start_warm": " Start it plugged in or from a warm building.",
+}
+_DRIVES = {
+    "more_often": "make long trips more often: from one to the next the filter would get {about_so_full} full.",
+    "drives": "add {extra_long_trips_per_week} drives a week, each {advised_drive_time} at road speed from a cold start.",
+    "drive": "add one drive a week, {advised_drive_time} at road speed from a cold start.",
+    "drive_now_and_then": "add one drive every {days_between_extra_trips}, {advised_drive_time} at road speed from a cold start.",
+}
+
+
 def answer(cause: str, remedy: str, soot_per_week: Grams, long_enough_trips_per_week: Count, broken_burns_per_month: Count,
            broken_burns_bearable: Count) -> str:
     """The sentence that says what to do."""
     return (("Nothing is driven or idled, so no soot builds up." if soot_per_week == 0
-             else "Your long hot trips burn the soot as fast as it comes: nothing builds up. If a filter message comes all the same, "
-                  "have a shop look." if cause == "nothing_builds_up"
-             else "This sum reaches down to {coldest_reached}: in colder air the exhaust never gets hot enough by it. Start warm, plugged "
-                  "in or from a warm building, and ask a shop what your truck does in such cold." if cause == "too_cold"
-             else "Your one long trip a week keeps it clean: a burn about every {days_between_regenerations}. Leave it out and the filter "
-                  "fills in about {days_without_long_trips}." if cause == "long_trips" and long_enough_trips_per_week == 1
-             else "Your {long_enough_trips_per_week} long trips a week keep it clean: a burn about every {days_between_regenerations}. "
-                  "Leave them out and the filter fills in about {days_without_long_trips}." if cause == "long_trips"
-             else "Your trips keep the filter clean: a burn about every {days_between_regenerations}. When it burns, drive on until it is "
-                  "done." if cause == "all_trips"
-             else "It only idles, and idling never burns the filter clean." if cause == "only_idles"
-             else "Your trips are too short to start a burn." if cause == "too_short_to_start"
-             else ("Your trips" if long_enough_trips_per_week == 0 else "Your shorter trips")
-             + (" get hot enough to start a burn and are too short to end it, the more so in warm weather"
-                + (": about {broken_burns_per_month} a month break off." if broken_burns_per_month >= broken_burns_bearable else "."))
+             else _too_short_to_end(long_enough_trips_per_week, broken_burns_per_month, broken_burns_bearable)
              if cause == "too_short_to_end"
-             else "It idles more than its drives can burn off." if cause == "idles_too_much"
-             else "Your week makes more soot than its drives can burn off." if cause == "too_much_soot"
-             else "Your long trips are too few for the soot of the week." if cause == "too_few_long_trips"
-             else "Your long trips end a burn only just." if cause == "only_just"
-             else "In this cold a drive hardly gets hot enough.")
-            + ("" if remedy == "nothing" or cause == "too_cold"
-               else " Ask a shop before the filter fills: each drive makes more soot than a burn takes away." if remedy == "shop"
-               else " Idle less, or make short trips into one long one: the week has no room for the drives it lacks "
-                    "({extra_long_trips_per_week}, each {advised_drive_time})." if remedy == "no_room"
-               else " When the message comes, drive on until it goes out, {advised_drive_time} or more from a cold start."
-               if remedy == "end_them"
-               else " Make them {advised_drive_time} or longer." if remedy == "longer"
-               else " Start it plugged in or from a warm building." if remedy == "start_warm"
-               else (" Idle less, or make" if cause == "idles_too_much" else " Make") + " long trips more often: from one to the next the "
-                    "filter would get {about_so_full} full." if remedy == "more_often"
-               else (" Idle less, or add" if cause == "idles_too_much" else " Add")
-               + (" {extra_long_trips_per_week} drives a week, each" if remedy == "drives"
-                  else " one drive a week," if remedy == "drive" else " one drive every {days_between_extra_trips},")
-               + " {advised_drive_time} at road speed from a cold start."))
+             else _CAUSES["one_long_trip" if cause == "long_trips" and long_enough_trips_per_week == 1 else cause])
+            + ("" if cause == "too_cold" else _advised(remedy, cause)))
+
+
+def _too_short_to_end(long_enough: Count, broken: Count, bearable: Count) -> str:
+    whose = "Your trips" if long_enough == 0 else "Your shorter trips"
+    many = ": about {broken_burns_per_month} a month break off" if broken >= bearable else ""
+    return f"{whose} get hot enough to start a burn and are too short to end it, the more so in warm weather{many}."
+
+
+def _advised(remedy: str, cause: str) -> str:
+    if remedy in _REMEDIES:
+        return _REMEDIES[remedy]
+    drive = _DRIVES[remedy]
+    return f" Idle less, or {drive}" if cause == "idles_too_much" else f" {drive[0].upper()}{drive[1:]}"
 
 
 def _load(soot: float, trips: float, capacity: float, burned: float, days: float, week: float) -> list[float]:

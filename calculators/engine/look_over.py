@@ -76,12 +76,19 @@ def _row(rule: "Rule", each: "Each", made: Rules) -> Iterator[str]:
 
 
 def _said(names: Mapping[str, Any], book: Rules) -> Iterator[str]:
-    """Names in braces that stand for nothing."""
+    """Names in braces that stand for nothing: in its rules, in what they call in the same file, and in its lists of sentences."""
     known = {*book, *(need for rule in book.values() for need in rule.needs)}
-    for function in (thing for name, thing in names.items() if isinstance(thing, FunctionType) and name in book):
-        for text in (one for one in function.__code__.co_consts if isinstance(one, str) and one != function.__doc__):
-            yield from (f"{function.__name__} says {{{name}}}, which no rule here makes or needs; {meant(name, known, 'write one that is')}"
-                        for name in in_braces(text) if name not in known)
+    for where, text in _texts(names, book):
+        yield from (f"{where} says {{{name}}}, which no rule here makes or needs; {meant(name, known, 'write one that is')}"
+                    for name in in_braces(text) if name not in known)
+
+
+def _texts(names: Mapping[str, Any], book: Rules) -> Iterator[tuple[str, str]]:
+    for where, thing in names.items():
+        if isinstance(thing, FunctionType) and (where in book or thing.__module__ == names.get("__name__")):
+            yield from ((where, one) for one in thing.__code__.co_consts if isinstance(one, str) and one != thing.__doc__)
+        elif isinstance(thing, dict) and where.isupper():
+            yield from ((where, one) for one in thing.values() if isinstance(one, str))
 
 
 def _listed(listed: str, names: Mapping[str, Any], known: set[str], what: str) -> Iterator[str]:
