@@ -77,8 +77,15 @@ if (location.protocol !== "file:") {
 
     begin() {
       const worker = new RealWorker(this.address);
-      worker.addEventListener("message", ({ data }) => this.dispatchEvent(new MessageEvent("message", { data })));
+      worker.onmessage = ({ data }) => this.tell(new MessageEvent("message", { data }));
+      worker.onerror = ({ message }) => this.tell(new ErrorEvent("error", { message }));
       return worker;
+    }
+
+    // Today's theme adds a listener, its successor sets a property.
+    tell(event) {
+      this[`on${event.type}`]?.(event);
+      this.dispatchEvent(event);
     }
 
     terminate() {
