@@ -37,7 +37,7 @@ READY = """return document.querySelector(`form#${told[0]}`).dataset.state === 'r
     && !document.querySelector(`[data-calculator="${told[0]}"] [data-working][aria-busy]`);"""
 # What a form has told its reader since.
 LISTEN = """const line = document.querySelector(`form#${told[0]} [data-message]`);
-    const hear = () => document.body.dataset.heard = `${document.body.dataset.heard ?? ""} ${line.textContent}`;
+    const hear = () => document.body.dataset.listened = `${document.body.dataset.listened ?? ""} ${line.textContent}`;
     new MutationObserver(hear).observe(line, {childList: true, characterData: true, subtree: true});"""
 DRAWN = "return document.querySelector(`figure.chart[data-of=${told[0]}] svg`).outerHTML;"
 
@@ -139,7 +139,7 @@ def test_a_form_gives_the_command_lines_answer(reader: Reader, address: str, nam
     reader.ask(LISTEN, name)
     reader.type(f"form#{name} [name={field}]", text)
     reader.until(READY, name)
-    heard = reader.ask("return document.body.dataset.heard;")
+    heard = reader.ask("return document.body.dataset.listened;")
     assert "Starting the calculator" in heard and "slower" not in heard, "the kept memory was restored"
     assert differences(reader, name, command_line(name, {field: text})) == []
     if charted:
