@@ -7,7 +7,8 @@ what we chose or remember, may be noticed by those. --sourced tries only the fir
 
 Each change is tried in a process forked from this one, which has all libraries loaded but not the calculators: it loads them
 with the changed number and runs the fast checks until one fails. The kept answers of the calculators that use a number come
-first because they are quickest; --without-kept leaves them out for all numbers.
+first because they are quickest; --without-kept leaves them out for all numbers. Then come the checks that have noticed most
+changes of the same sort so far (a bound, a year, a row), the quick ones before the slow.
 """
 
 import compileall
@@ -19,10 +20,13 @@ import os
 import re
 import signal
 import sys
+import tempfile
 import time
 import tomllib
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from copy import deepcopy
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -32,10 +36,11 @@ LIBRARIES = ("pytest", "json", "scipy.integrate", "scipy.constants", "numpy_fina
              "ast", "difflib", "csv", "subprocess", "textwrap")
 CHECKS = ("tests.unit.test_kept", "tests.unit.test_facts", "tests.unit.test_figures", "tests.unit.test_contract",
           "tests.unit.test_sensitivity", "tests.unit.test_show")
-WORKERS, PATIENCE = 2, 120  # processes at once, seconds for one change
+WORKERS, PATIENCE = 2, 600  # processes at once, seconds for one change
 A_NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)((?: .+)?)")
 SOURCED = ("standard", "handbook", "common practice")
 SURVIVED, KEPT, CHECKED, REFUSED = range(10, 14)  # apart from what a process that breaks leaves by
+BY_CHECK = 20  # and the place in `checks` of the one that noticed
 
 Place = tuple[str | int, ...]
 
@@ -147,25 +152,65 @@ def named_after_calculators() -> list[str]:
     return sorted(f"tests.unit.{path.stem}" for path in found if (DATA.parent / f"{path.stem[5:]}.py").exists())
 
 
-def likeliest_first(name: str, used_by: list[str], modules: tuple[str, ...]) -> list[str]:
-    """The modules, those first that name the figure, then those that name a calculator which uses it."""
-    def rank(module: str) -> int:
-        text = (DATA.parents[1] / f"{module.replace('.', '/')}.py").read_text("utf-8")
-        return 0 if name in text else 1 if any(user in text for user in used_by) else 2
-
-    return sorted(modules, key=rank)
+def checks() -> list[str]:
+    """The modules that may notice a change, in a fixed order."""
+    return ["tests.unit.test_units", *named_after_calculators(), *references(), *CHECKS]
 
 
-def noticed(data: Mapping[str, Any], place: Place, value: Any, used_by: Mapping[str, list[str]], kept: bool) -> int:
-    """What notices one change; runs in its own process. Without a place nothing is changed, and nothing should be noticed."""
+@cache
+def _text(module: str) -> str:
+    return (DATA.parents[1] / f"{module.replace('.', '/')}.py").read_text("utf-8")
+
+
+class Order:
+    """Which check is asked first: by what noticed changes of the same sort, by whom it names, by how long it takes."""
+
+    def __init__(self, used_by: Mapping[str, list[str]]) -> None:
+        self.used_by = used_by
+        self.hits: dict[str, Counter[str]] = defaultdict(Counter)
+        self.seconds: dict[str, float] = {}
+
+    @staticmethod
+    def sort_of(place: Place) -> str:
+        return place[-1] if isinstance(place[-1], str) and place[0] != "table" else str(place[:2])
+
+    def took(self, place: Place, module: str) -> None:
+        self.hits[self.sort_of(place)][module] += 1
+
+    def of(self, place: Place) -> list[str]:
+        name, hits = name_of(place), self.hits[self.sort_of(place)]
+        users = self.used_by.get(name, [])
+
+        def rank(module: str) -> tuple[int, int, float]:
+            named = 0 if name in _text(module) else 1 if any(user in _text(module) for user in users) else 2
+            return named if not hits[module] else 0, -hits[module], self.seconds.get(module, 0)
+
+        return sorted((each for each in checks() if each != "tests.unit.test_units"), key=rank)
+
+
+def name_of(place: Place) -> str:
+    return str(place[1] if place[0] == "table" else place[0])
+
+
+def timed(report: Path) -> int:
+    """What the numbers as they are let fail, which should be nothing; how long each check takes is written down."""
+    seconds = {}
+    for module in checks():
+        start = time.process_time()
+        if fails(module):
+            return CHECKED
+        seconds[module] = time.process_time() - start
+    report.write_text(json.dumps(seconds))
+    return SURVIVED
+
+
+def noticed(data: Mapping[str, Any], place: Place, value: Any, order: Order, kept: bool) -> int:
+    """What notices one change; runs in its own process."""
     try:
-        load_with(changed(data, place, value) if place else data)
+        load_with(changed(data, place, value))
     except BaseException:
         return REFUSED
-    if not place:
-        return CHECKED if any(map(fails, ("tests.unit.test_units", *named_after_calculators(), *references(), *CHECKS))) else SURVIVED
-    name = str(place[1] if place[0] == "table" else place[0])
-    first = used_by.get(name, [])
+    first = order.used_by.get(name_of(place), [])
     if kept and first and fails("tests.unit.test_kept", lambda told: told.get("name") in first):
         return KEPT
     if kept and place[0] == "truck" and fails("tests.unit.test_kept", lambda told: told.get("truck") == place[1]):
@@ -174,9 +219,9 @@ def noticed(data: Mapping[str, Any], place: Place, value: Any, used_by: Mapping[
         return CHECKED if fails("tests.unit.test_units") else SURVIVED
     if place[-1] == "year":
         return CHECKED if fails("tests.unit.test_figures") else SURVIVED
-    for module in likeliest_first(name, first, (*named_after_calculators(), *references(), *CHECKS)):
+    for module in order.of(place):
         if (kept or module != "tests.unit.test_kept") and fails(module):
-            return KEPT if module == "tests.unit.test_kept" else CHECKED
+            return KEPT if module == "tests.unit.test_kept" else BY_CHECK + checks().index(module)
     return SURVIVED
 
 
@@ -189,30 +234,48 @@ def try_all(part: str = "", kept: bool = True, sourced: bool = False, say: Calla
         importlib.import_module(library)
     for folder in ("calculators", "tests"):  # a child would compile them anew, which is most of its time
         compileall.compile_dir(DATA.parents[1] / folder, quiet=1)
-    used_by = users(data)
+    order = Order(users(data))
     waiting = [(place, value) for place, value in numbers(data)
                if part in ".".join(map(str, place)) and (is_sourced(data, place) or not sourced)]
-    waiting.append(((), None))  # taken first
+    order.seconds = as_they_are(data)
     running: dict[int, Place] = {}
     found: dict[Place, int] = {}
     while waiting or running:
         while waiting and len(running) < WORKERS:
             place, value = waiting.pop()
             if (child := os.fork()) == 0:
-                signal.alarm(PATIENCE)
-                with open(os.devnull, "w") as nowhere, contextlib.redirect_stdout(nowhere), contextlib.redirect_stderr(nowhere):
-                    os._exit(noticed(data, place, value, used_by, kept and not is_sourced(data, place)))
+                leave_by(partial(noticed, data, place, value, order, kept and not is_sourced(data, place)))
             running[child] = place
         child, status = os.wait()
         if child in running:
             place = running.pop(child)
             how = os.waitstatus_to_exitcode(status)
-            found[place] = how if how in (KEPT, CHECKED, REFUSED) else SURVIVED
-            if place and found[place] == SURVIVED:
-                say(f"nothing notices {'.'.join(map(str, place))} ({len(found)} tried)")
-            if not place and found.pop(()) != SURVIVED:
-                raise SystemExit("a check fails with the numbers as they are: mend that first, or renew the kept answers")
+            if how >= BY_CHECK:
+                order.took(place, checks()[how - BY_CHECK])
+            found[place] = CHECKED if how >= BY_CHECK else how if how in (KEPT, CHECKED, REFUSED) else SURVIVED
+            if found[place] == SURVIVED:
+                say(f"nothing notices {'.'.join(map(str, place))} ({len(found)} tried{', out of time' if how < 0 else ''})")
     return found
+
+
+def as_they_are(data: Mapping[str, Any]) -> dict[str, float]:
+    """How long each check takes with the numbers as they are, in seconds of the processor."""
+    with tempfile.TemporaryDirectory() as folder:
+        report = Path(folder) / "seconds.json"
+        if (child := os.fork()) == 0:
+            load_with(data)
+            leave_by(partial(timed, report))
+        if os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) != SURVIVED:
+            raise SystemExit("a check fails with the numbers as they are: mend that first, or renew the kept answers")
+        found: dict[str, float] = json.loads(report.read_text())
+        return found
+
+
+def leave_by(work: Callable[[], int]) -> None:
+    """End this forked process by what its work finds, in silence and in time."""
+    signal.alarm(PATIENCE)
+    with open(os.devnull, "w") as nowhere, contextlib.redirect_stdout(nowhere), contextlib.redirect_stderr(nowhere):
+        os._exit(work())
 
 
 def told(found: Mapping[Place, int], seconds: float) -> str:
