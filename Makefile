@@ -33,7 +33,7 @@ test: site
 
 audit: site
 	@$(PYTHON) -m tools.ready chromium firefox webkit nginx outside
-	@$(OURS) -m pytest -m audit -n 2 --dist loadfile -rP
+	@$(OURS) -m pytest -m audit -n 2 --dist loadfile --no-loadscope-reorder -rP --durations=20
 
 serve: site
 	@echo "http://127.0.0.1:$(PORT) shows site/ until Ctrl-C"

@@ -62,6 +62,13 @@ def tenth_more(value: float) -> float:
     return round(more) if isinstance(value, int) and abs(more - round(more)) < 1e-9 else more
 
 
+def counted(data: Mapping[str, Any], place: Place, value: Any) -> Any:
+    """The changed value; of whole things that are counted one more, as eight tanks and a bit are eight tanks."""
+    entry = data.get(str(place[0]), {})
+    was = entry.get("value")
+    return was + 1 if place[-1] == "value" and entry.get("unit") == "count" and isinstance(was, int) and was < 10 else value
+
+
 def is_sourced(data: Mapping[str, Any], place: Place) -> bool:
     """Whether a publication or the trade stands behind a number, and not we, an example or somebody's memory."""
     if not place or place[0] in ("truck", "entry"):
@@ -235,7 +242,7 @@ def try_all(part: str = "", kept: bool = True, sourced: bool = False, say: Calla
     for folder in ("calculators", "tests"):  # a child would compile them anew, which is most of its time
         compileall.compile_dir(DATA.parents[1] / folder, quiet=1)
     order = Order(users(data))
-    waiting = [(place, value) for place, value in numbers(data)
+    waiting = [(place, counted(data, place, value)) for place, value in numbers(data)
                if part in ".".join(map(str, place)) and (is_sourced(data, place) or not sourced)]
     order.seconds = as_they_are(data)
     running: dict[int, Place] = {}
