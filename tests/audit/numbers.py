@@ -52,8 +52,8 @@ def numbers(inside: Any, place: Place = ()) -> Iterator[tuple[Place, Any]]:
             yield from numbers(part, (*place, key))
     elif isinstance(inside, int | float) and not isinstance(inside, bool) and inside:
         yield place, tenth_more(inside)
-    elif isinstance(inside, str) and place[-1] not in ("words", "title", "clause", "question") and (found := A_NUMBER.fullmatch(inside)) \
-            and float(found[1]):
+    elif isinstance(inside, str) and place[0] != "labels" and place[-1] not in ("words", "title", "clause", "question") \
+            and (found := A_NUMBER.fullmatch(inside)) and float(found[1]):
         yield place, f"{tenth_more(float(found[1])):g}{found[2]}"
 
 

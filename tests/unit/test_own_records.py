@@ -63,6 +63,11 @@ def test_from_five_tanks_on_economy_from_ten_the_idle_rate() -> None:
     assert ten["idle_rate_measured"] == pytest.approx(0.6, rel=1e-6)
 
 
+@pytest.mark.parametrize(("tanks", "verdict"), [(8, "too few tanks"), (9, "fits")])
+def test_the_first_eight_tanks_are_only_learned_from(tanks: int, verdict: str) -> None:
+    assert verdict in said(*fills(tanks))["verdict"]
+
+
 def test_averages_are_sums_over_sums() -> None:
     """100 miles for 5 gallons and 300 for 25: 400 for 30, not the mean of 20 and 12."""
     book = [entry("fuel", 20, odometer=1000, fuel=9), entry("fuel", 10, odometer=1100, fuel=5), entry("fuel", 0, odometer=1400, fuel=25)]
