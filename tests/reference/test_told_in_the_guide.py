@@ -56,7 +56,8 @@ OURS = [
 SHOWN = {"cold_start_example", "mild_start_example", "cool_burn_example"}
 
 
-@pytest.mark.parametrize(("name", "unit", "value", "spread"), PUBLISHED + TRADE + OURS, ids=lambda told: told if isinstance(told, str) else "")
+@pytest.mark.parametrize(("name", "unit", "value", "spread"), PUBLISHED + TRADE + OURS,
+                         ids=lambda told: told if isinstance(told, str) else "")
 def test_a_told_value_is_what_its_source_gives(name: str, unit: str, value: float | None, spread: tuple[float, float] | None) -> None:
     figure = calculators.figure(name)
     assert (figure.unit, figure.value, figure.spread) == (unit, value, spread)
