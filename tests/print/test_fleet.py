@@ -20,6 +20,7 @@ from print.__main__ import main
 from print.files import BESIDE, BUSY
 from print.memory import FILE, Memory
 from tests.print.paper import said
+from tools.ready import OUTSIDE_PYTHON
 
 TWO = ("emergency-def-in-fuel", "service-log")
 QUICK = ["--sheets", ",".join(TWO)]
@@ -438,20 +439,13 @@ def test_workers_without_the_project_are_named_at_once(tmp_path, capsys):
     distributed = pytest.importorskip("distributed", reason="`python3 -m tools.ready outside` gets Dask")
     elsewhere = tmp_path / "elsewhere"
     elsewhere.mkdir()
-    begun = [subprocess.Popen([sys.executable, "-P", "-m", "distributed.cli.dask_scheduler", "--port", "0", "--no-dashboard",
-                               "--scheduler-file", str(elsewhere / "s.json")], cwd=elsewhere,
-                              env={name: value for name, value in os.environ.items() if name != "PYTHONPATH"}, stderr=subprocess.DEVNULL)]
+    begun = [_of_dask(elsewhere, "dask_scheduler", "--port", "0", "--scheduler-file", "s.json")]
     try:
-        while not (elsewhere / "s.json").exists() or not (elsewhere / "s.json").read_text():
-            time.sleep(0.1)
-        address = json.loads((elsewhere / "s.json").read_text())["address"]
+        address = _address(begun[0], elsewhere / "s.json")
         began = time.monotonic()
         assert run(tmp_path, "name\nA\n", "--cluster", address) == packs.FAILED
         assert "no worker has joined" in capsys.readouterr().err and time.monotonic() - began < 20
-        begun.append(subprocess.Popen([sys.executable, "-P", "-m", "distributed.cli.dask_worker", address, "--no-dashboard", "--nthreads",
-                                       "1"],
-                                      cwd=elsewhere, stderr=subprocess.DEVNULL,
-                                      env={name: value for name, value in os.environ.items() if name != "PYTHONPATH"}))
+        begun.append(_of_dask(elsewhere, "dask_worker", address, "--nthreads", "1"))
         with distributed.Client(address) as client:
             client.wait_for_workers(1, timeout=60)
         assert run(tmp_path, "name\nA\n", "--cluster", address) == packs.FAILED
@@ -460,3 +454,19 @@ def test_workers_without_the_project_are_named_at_once(tmp_path, capsys):
         for process in begun:
             process.kill()
             process.wait()
+
+
+def _of_dask(folder, module, *options):
+    """A part of Dask by itself, in a folder without the project and with nothing but Dask's own packages."""
+    return subprocess.Popen([sys.executable, "-P", "-m", f"distributed.cli.{module}", *options, "--no-dashboard"], cwd=folder,
+                            env=os.environ | {"PYTHONPATH": str(OUTSIDE_PYTHON)}, stderr=(folder / "said.txt").open("a"))
+
+
+def _address(scheduler, told):
+    """Where a scheduler listens, once it says so; what it said instead, if it ends before."""
+    for _ in range(600):
+        if told.exists() and told.read_text():
+            return json.loads(told.read_text())["address"]
+        assert scheduler.poll() is None, (told.parent / "said.txt").read_text()
+        time.sleep(0.1)
+    raise AssertionError("the scheduler has not said where it listens")
