@@ -20,7 +20,8 @@ pytestmark = pytest.mark.audit
 Reader = Firefox | WebKit
 
 # The browser's Python is compiled as its makers publish it, and Firefox has a word for them about that.
-NOT_OURS = "Web Worker: The WebAssembly exception handling 'try' instruction is deprecated"
+# A face asked for ahead may come into use late where the machine is busy; that it is used, Chromium would say on any page of ours.
+NOT_OURS = ("Web Worker: The WebAssembly exception handling 'try' instruction is deprecated", "was not used within a few seconds")
 
 RESULTS = """
 const card = document.querySelector(`[data-calculator="${told[0]}"]`);
@@ -67,9 +68,13 @@ def reader(request: pytest.FixtureRequest, address: str) -> Iterator[Reader]:
     firefox.heard()
     yield firefox
     said, asked = firefox.heard()
-    assert [words for words in said if NOT_OURS not in words] == []
+    assert [words for words in said if not is_theirs(words)] == []
     assert asked
     assert [url for url in asked if not url.startswith((f"{address}/", "blob:", "data:", "about:"))] == []
+
+
+def is_theirs(words: str) -> bool:
+    return any(theirs in words for theirs in NOT_OURS)
 
 
 def differences(reader: Reader, name: str, told: dict[str, Any]) -> list[str]:

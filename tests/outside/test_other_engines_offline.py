@@ -8,7 +8,7 @@ import pytest
 import calculators
 from tests.browser.test_offline import Host
 from tests.outside.firefox import Firefox
-from tests.outside.test_other_engines import NOT_OURS, Reader
+from tests.outside.test_other_engines import Reader, is_theirs
 from tests.outside.webkit import WebKit, screen
 
 pytestmark = pytest.mark.audit
@@ -22,7 +22,7 @@ def firefox(firefox_path: str, tmp_path: Path) -> Iterator[Firefox]:
     yield started
     said, _ = started.heard()
     started.close()
-    assert [words for words in said if NOT_OURS not in words and "Service Worker Interception" not in words] == []  # a page left midway
+    assert [words for words in said if not is_theirs(words) and "Service Worker Interception" not in words] == []  # a page left midway
 
 
 @pytest.fixture
