@@ -8,7 +8,6 @@ from calculators.engine.book_record import Line, Record, record
 from calculators.engine.truck import upgraded
 from print import letters
 
-BY = 24  # letters that the column of who did it takes; a longer one stands among the words
 LACKING = "[…]"  # stands where letters are left out
 
 
@@ -18,20 +17,8 @@ def of(truck: Mapping[str, Any], today: str) -> Record:
     return made._replace(lines=tuple(map(_drawn, made.lines)))
 
 
-def nothing() -> Record:
-    """Of a night's look at what goes by the day: a book's entries don't."""
-    return Record((), 0, "", "")
-
-
-def blocks(fingerprint: str) -> str:
-    """A fingerprint as it is compared by eye: in blocks of eight."""
-    return " ".join(fingerprint[at:at + 8] for at in range(0, len(fingerprint), 8))
-
-
 def _drawn(line: Line) -> Line:
-    by = _shown(line.by)
-    own = tuple(_shown(text) for text in line.own)
-    return line._replace(own=own, by=by) if len(by) <= BY else line._replace(own=(*own, by), by="")
+    return line._replace(own=tuple(map(_shown, line.own)), by=_shown(line.by))
 
 
 def _shown(text: str) -> str:

@@ -105,7 +105,7 @@ def render(sheet, truck=None, language="en", today=None, fleet=()):
 
 def of_the_day(sheet, truck, language, today):
     """The same with nothing in it but what goes by the day."""
-    return _filled(sheet, truck, language, _day_of(truck, today), {"fleet": list, "record": record.nothing})
+    return _filled(sheet, truck, language, _day_of(truck, today), {"fleet": list, "record": record.Record})
 
 
 def _filled(sheet, truck, language, numbers, more):
@@ -137,7 +137,6 @@ def _shown(sheet, truck, language, numbers):
         "delivered": _delivered(truck, language),
         "chart": lambda calculator: _chart(numbers, calculator),
         "overview": overview,
-        "blocks": record.blocks,
         "label": calculators.show.label,
         "jobs_of_truck": lambda: [row["job"]["value"] for row in numbers.answer("service_due")["results"]["jobs"]],
         "day": lambda told: said.day(told, language),

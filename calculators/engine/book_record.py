@@ -17,7 +17,9 @@ _NAMED = {"water": "{} of water", "oil_mark": "oil {}", "burns_finished": "burns
           "oil_added": "oil added {}", "fuel_in_oil": "{} fuel in the oil", "tires": "tires {}", "meter_new": "new {}",
           "idle_hours": "{} idling"}
 _BY_KIND = {("check", "jar"): "jar {}", ("check", "def"): "DEF {}", ("job", "oil_added"): "{} of oil"}
-_OWN = ("station", "part")  # what its owner wrote, in whatever letters
+_OWN = ("station", "part", "note")  # what its owner wrote, in whatever letters
+_BY = 24  # letters that the column of who did it takes; a longer one stands among the words
+_BLOCK = 8  # digits of a fingerprint that are compared at a glance
 
 
 class Line(NamedTuple):
@@ -34,12 +36,13 @@ class Line(NamedTuple):
 
 
 class Record(NamedTuple):
-    """The entries that count, how many the book holds in all, its first day, and its fingerprint."""
+    """The entries that count, how many the book holds in all, its days, and its fingerprint in blocks; none of an empty book."""
 
-    lines: tuple[Line, ...]
-    entries: int
-    first_day: str
-    fingerprint: str
+    lines: tuple[Line, ...] = ()
+    entries: str = ""
+    first_day: str = ""
+    delivered: str = ""
+    fingerprint: str = ""
 
 
 def record(book: Iterable[Raw], today: date) -> Record:
@@ -47,16 +50,31 @@ def record(book: Iterable[Raw], today: date) -> Record:
     whole = merge(book)
     entries = (entry if entry.date or "days_ago" not in entry.told else counted_back(entry, today) for entry in read_entries(whole)[0])
     counting = current(entries)
-    days = [entry.date for entry in counting if entry.date]
-    first = str(words(days[0])) if days else ""
-    return Record(tuple(_line(entry) for entry in reversed(counting)), len(whole), first, fingerprint(whole))
+    if not whole:
+        return Record()
+    first = next((_day(entry) for entry in counting if entry.date), "")
+    delivered = next((_day(entry) for entry in reversed(counting) if entry.kind == "delivery" and entry.date), "")
+    lines = tuple(map(_line, reversed(counting)))
+    return Record(lines, _counted(len(whole), len(counting)), first, delivered, _blocks(fingerprint(whole)))
+
+
+def _counted(whole: int, counting: int) -> str:
+    """How many entries, and that not all of them stand here."""
+    told = f"{whole} {'entry' if whole == 1 else 'entries'} in this book."
+    others = f" {counting} of them count and stand here. The others were corrected or taken back, and stay in the file."
+    return told + (others if counting < whole else "")
+
+
+def _blocks(digits: str) -> str:
+    return " ".join(digits[at:at + _BLOCK] for at in range(0, len(digits), _BLOCK))
 
 
 def _line(entry: Entry) -> Line:
     miles, hours = (_meter(entry, meter) for meter in METERS[:2])
-    own = [str(entry.told[name]) for name in (*_OWN, "note") if name in entry.told]
+    by = str(entry.get("by", ""))
+    own = [str(entry.told[name]) for name in _OWN if name in entry.told] + ([by] if len(by) > _BY else [])
     receipt = str(words(entry.told["receipt"])) if "receipt" in entry.told else ""
-    return Line(entry.kind, _day(entry), miles, hours, _what(entry), tuple(own), str(entry.get("by", "")), receipt)
+    return Line(entry.kind, _day(entry), miles, hours, _what(entry, bool(own)), tuple(own), by if len(by) <= _BY else "", receipt)
 
 
 def _day(entry: Entry) -> str:
@@ -70,10 +88,11 @@ def _meter(entry: Entry, meter: str) -> str:
     return f"{'about ' if entry.get('estimated', False) else ''}{words(entry.told[meter], exact=True).number}"
 
 
-def _what(entry: Entry) -> str:
+def _what(entry: Entry, goes_on: bool) -> str:
+    """What it is and what it tells, up to its owner's words where it goes on with them."""
     name = words(entry.told["job"]).phrase if "job" in entry.told else (KINDS | _BRIEF).get(entry.kind, entry.kind)
-    told = [text for text in _told(entry) if text]
-    return f"{name}{': ' if told and 'job' not in entry.told else ', ' if told else ''}{', '.join(told)}"
+    told = [*filter(None, _told(entry)), *([""] if goes_on else [])]
+    return (", " if "job" in entry.told else ": ").join([name, *([", ".join(told)] if told else [])])
 
 
 def _told(entry: Entry) -> Iterator[str]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from calculators.engine.book_record import record
 from calculators.engine.book_view import book_view
 from calculators.engine.days import Later, On
 from calculators.engine.figures import in_days
@@ -21,7 +22,8 @@ def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On)
     book = upgraded(truck)["book"]
     own = owner(truck, {}, today.isoformat()).book
     entries = book_view(book, own.asked)
-    made = {"entries": entries, "link": travelling(truck, today), "records": refused(str(truck["name"]))}
+    made = {"entries": entries, "paper": record(book, today)._asdict(), "link": travelling(truck, today),
+            "records": refused(str(truck["name"]))}
     if RECORDS in answers:
         made["records"] = records_view(answers[RECORDS], str(truck["name"]), own.entries, entries)
     if "service_due" not in answers:  # what is told is refused

@@ -8,6 +8,7 @@ const handover = (() => {
   const { all, heard, inLine, put, row, tell } = words;
   const NEVER_STORED = ["wrong_fluid"]; // says what to do now, so always by what this page itself came with or works out
   const IDENTITY = "truck.identity."; // keys of who a truck is, beside its name
+  const RECORD = "record."; // keys of the whole book on paper
   const root = document.documentElement;
   const showing = new WeakMap(); // what an element of a card was filled with last
   const tells = new WeakMap(); // card: what its answer rests on
@@ -31,6 +32,7 @@ const handover = (() => {
   function shownAt(key) {
     if (key === "truck.name") return { phrase: here.saved.truck.name, rests_on: "yours" };
     if (key === "today") return { phrase: dayWords(today()) };
+    if (key.startsWith(RECORD)) return { phrase: own(own(here.saved, "paper"), key.slice(RECORD.length)) ?? "", rests_on: "yours" };
     if (key.startsWith(IDENTITY)) return { phrase: own(own(here.saved.truck, "identity"), key.slice(IDENTITY.length)) ?? "", rests_on: "yours" };
     return value(key);
   }
@@ -295,6 +297,7 @@ const handover = (() => {
       remember(place);
       place.textContent = `for ${truck.name}`;
     }
+    for (const body of all("[data-book]")) fillBook(body);
     for (const card of all("[data-calculator]")) {
       const answer = own(answers, card.dataset.calculator);
       if (!answer || NEVER_STORED.includes(card.dataset.calculator)) {
@@ -326,6 +329,29 @@ const handover = (() => {
     place.classList.toggle("none", blank || value === null);
     // On paper a long name is set smaller: by how many of these lengths it passes.
     if (place.dataset.fit) place.dataset.size = place.dataset.fit.split(" ").filter((most) => phrase.length > most).length;
+  }
+
+  // The truck's record: a row for each entry that counts, as paper has them, or lines to write on by hand.
+  const bookLines = () => own(own(here.saved, "paper"), "lines") ?? [];
+
+  function fillBook(body) {
+    remember(body);
+    const pattern = examples.get(body).nodes.find((node) => node.cells);
+    const blank = ["pen", "", "", "", "", [], "", ""];
+    const lines = bookLines();
+    body.replaceChildren(...(lines.length ? lines : Array(Number(body.dataset.book)).fill(blank)).map((line) => bookRow(pattern, line)));
+  }
+
+  function bookRow(pattern, [kind, ...told]) {
+    const made = pattern.cloneNode(true);
+    made.className = kind;
+    const [day, miles, hours, what, own, by, receipt] = told;
+    const spans = all("span", made);
+    [day, miles, hours, what, "", receipt].forEach((text, place) => (made.cells[place].textContent = text));
+    [own.join(", "), by].forEach((text, place) => (spans[place].textContent = text));
+    made.cells[3].append(spans[0]);
+    made.cells[4].append(spans[1]);
+    return made;
   }
 
   // Whose numbers a card shows: the truck's or, where that tells none of them, the example's; some may have come with the link.
@@ -366,6 +392,9 @@ const handover = (() => {
     for (const button of all("[data-calendar]")) button.hidden = !own(here.saved, "calendar");
     for (const only of all("[data-example-only]")) only.hidden = here.showing === "yours";
     for (const only of all("[data-yours-only]")) only.hidden = here.showing !== "yours";
+    const bare = here.showing === "yours" && !bookLines().length;
+    for (const only of all("[data-with-entries]")) only.hidden = bare;
+    for (const only of all("[data-without-entries]")) only.hidden = !bare;
     for (const button of all("[data-show-example]")) {
       const slip = button.closest("[data-slip]");
       button.hidden = !here.saved || (slip !== null && !["yours", "partly"].includes(value(slip.dataset.slip)?.rests_on));

@@ -18,6 +18,7 @@ STATIC = tuple(sheet for sheet in SHEETS if paper.is_static(sheet))
 FLEET = choice.of_a_fleet()
 OWN = tuple(sheet for sheet in SHEETS if sheet not in (*STATIC, *FLEET))
 PAGES = {"monthly-walk-round": 2, "service-log": 2, "trucks-record": 5}  # all others are one page
+LONG = "trucks-record"  # takes as many pages as its book
 NEWEST = 30  # entries of a record under another name: a page more is of the same rows
 UNNUMBERED = ("pre-trip-card", "daily-report", "fuel-and-drain-slips")  # of one truck by its name alone
 VERSIONS = tuple((sheet, language) for sheet in SHEETS for language in paper.languages(sheet))
@@ -37,13 +38,13 @@ def page(sheet, truck, name=None, language="en"):
     facts = calculators.example_truck(truck)
     if name:
         facts |= {"name": name, "identity": WHO}
-        facts["book"] = sorted(facts["book"], key=lambda entry: entry["days_ago"])[:NEWEST if sheet == "trucks-record" else None]
+        facts["book"] = sorted(facts["book"], key=lambda entry: entry["days_ago"])[:NEWEST if sheet == LONG else None]
     return paper.render(sheet, facts, language, TODAY)
 
 
 def pages_of(sheet, name=None):
     """How many pages a sheet takes."""
-    return 3 if sheet == "trucks-record" and name else PAGES.get(sheet, 1)
+    return 3 if sheet == LONG and name else PAGES.get(sheet, 1)
 
 
 @cache

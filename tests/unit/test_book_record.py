@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 import calculators
-from calculators.engine.book_record import record
+from calculators.engine.book_record import Record, record
 from calculators.engine.entries import fingerprint
 
 TODAY = date(2026, 11, 25)
@@ -20,13 +20,13 @@ def line(**entry):
 
 @pytest.mark.parametrize(("entry", "what", "own"), [
     ({"kind": "fuel", "fuel": "22.1 gal", "price": "3.9 USD/gal", "station": "Mill Road"},
-     "Fuel: 22.1 gal, full, $3.90/gal", ("Mill Road",)),
+     "Fuel: 22.1 gal, full, $3.90/gal, ", ("Mill Road",)),
     ({"kind": "fuel", "fuel": "9 gal", "full": False, "missed": True, "hard": True},
      "Fuel: 9 gal, part fill, a fill before it was not written down, mostly towing, plowing or power take-off", ()),
     ({"kind": "def", "def": "2.5 gal"}, "DEF: 2.5 gal", ()),
     ({"kind": "job", "job": "engine_oil", "oil_added": "13 qt", "cost": "118 USD", "part": "CK-4", "note": "cold"},
-     "Engine oil and its filter, $118, 13 qt of oil", ("CK-4", "cold")),
-    ({"kind": "job", "job": "coolant"}, "Coolant", ()),
+     "Engine oil and its filter, $118, 13 qt of oil, ", ("CK-4", "cold")),
+    ({"kind": "job", "job": "coolant"}, "Coolant", ()), ({"kind": "job", "job": "coolant", "note": "red"}, "Coolant, ", ("red",)),
     ({"kind": "drain", "jar": "water", "water": "10 mL"}, "Separator drained: water, 10 mL of water", ()),
     ({"kind": "burn", "burn": "broken_off"}, "Burn: broken off", ()),
     ({"kind": "check", "jar": "clear", "oil_mark": "half_over", "burns_finished": 2, "burns_broken_off": 0, "tires": "low"},
@@ -35,8 +35,9 @@ def line(**entry):
     ({"kind": "oil", "oil_level": "1 qt"}, "Oil level: 1 qt above FULL", ()),
     ({"kind": "oil", "oil_level": "0 qt", "fuel_in_oil": "2 %"}, "Oil level: at FULL, 2% fuel in the oil", ()),
     ({"kind": "reading", "idle_hours": "520 h", "meter_new": "idle_hours"}, "Meters read: new idle hours, 520 h idling", ()),
-    ({"kind": "delivery", "new": True}, "The truck came: new", ()), ({"kind": "defect", "note": "left light"}, "A defect", ("left light",)),
-    ({"kind": "of_a_newer_guide", "note": "x"}, "of_a_newer_guide", ("x",)),
+    ({"kind": "delivery", "new": True}, "The truck came: new", ()),
+    ({"kind": "defect", "note": "left light"}, "A defect: ", ("left light",)),
+    ({"kind": "of_a_newer_guide", "note": "x"}, "of_a_newer_guide: ", ("x",)),
     ({"kind": "job", "job": "coolant", "day_assumed": True}, "Coolant, on this day or before", ()),
 ])
 def test_each_kind_says_what_was_told(entry, what, own):
@@ -63,9 +64,20 @@ def test_a_correction_stands_in_the_place_of_what_it_corrects_and_what_was_taken
             {"id": "b", "date": "2026-01-02", "kind": "fuel", "fuel": "22.1 gal", "replaces": "a", "written": "2026-01-19T08:00:00Z"},
             {"id": "c", "date": "2026-01-03", "kind": "note", "note": "gone"}, {"id": "d", "kind": "deleted", "replaces": "c"}]
     found = record(book, TODAY)
-    assert [each.what for each in found.lines] == ["Fuel: 22.1 gal, full, corrected Jan 19, 2026"] and found.entries == 4
+    assert [each.what for each in found.lines] == ["Fuel: 22.1 gal, full, corrected Jan 19, 2026"] and found.entries == (
+        "4 entries in this book. 1 of them count and stand here. The others were corrected or taken back, and stay in the file.")
+    assert record(book[:1], TODAY).entries == "1 entry in this book." and record([], TODAY) == Record()
     undated = [*book[:1], {**book[1], "written": "last week"}]
     assert [each.what for each in record(undated, TODAY).lines] == ["Fuel: 22.1 gal, full, corrected"]
+
+
+def test_whose_it_is_since_when():
+    book = [{"id": "a", "date": "2026-01-02", "kind": "note"}, {"id": "b", "date": "2026-02-02", "kind": "delivery"}]
+    assert record(book, TODAY)[2:4] == ("Jan 2, 2026", "Feb 2, 2026") and record(book[:1], TODAY).delivered == ""
+
+
+def test_a_long_name_of_who_did_it_stands_among_the_words():
+    assert line(kind="job", job="coolant", by="x" * 25)[4:7] == ("Coolant, ", ("x" * 25,), "")
 
 
 def test_an_example_s_days_are_counted_back():
@@ -77,7 +89,7 @@ def test_an_example_s_days_are_counted_back():
 def test_every_entry_of_a_year_stands_once(name):
     book = calculators.example_truck(name)["book"]
     found = record(book, TODAY)
-    assert len(found.lines) == found.entries == len(book) > 100
+    assert len(found.lines) == len(book) > 100 and found.entries == f"{len(book)} entries in this book."
     miles = sorted(float(each.miles.replace(",", "")) for each in found.lines if each.miles)
     assert miles == sorted(float(raw["odometer"].split()[0]) for raw in book if "odometer" in raw)
 
@@ -93,7 +105,8 @@ def test_a_fingerprint_is_made_as_the_record_says():
             {"id": "a", "date": "2026-01-02", "kind": "fuel", "fuel": "20 gal"},
             {"id": "c", "kind": "job", "job": "coolant", "of_a_newer_guide": {"z": 1, "a": [2]}}]
     truck = {"format": "diesel-handover-truck", "version": 2, "id": "t", "name": "A", "book": book}
-    assert record(book, TODAY).fingerprint == recipe(json.dumps(truck, indent=2)) == recipe(json.dumps(truck, ensure_ascii=False))
+    shown = record(book, TODAY).fingerprint.replace(" ", "")
+    assert shown == recipe(json.dumps(truck, indent=2)) == recipe(json.dumps(truck, ensure_ascii=False))
     read, _ = calculators.read_truck(json.dumps(truck))
     assert fingerprint(read["book"]) == recipe(json.dumps(truck))
 
