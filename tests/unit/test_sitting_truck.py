@@ -115,3 +115,10 @@ def test_the_first_drive_is_the_one_drive_that_the_guide_speaks_of(outside: floa
 def test_where_no_drive_gets_hot_no_minutes_are_told() -> None:
     said = jobs(outside_temperature=-60, temperature_rise=300)
     assert "a long first drive" in said and "minutes" not in said
+
+
+def test_where_no_time_is_told_three_months_are_tried_and_five_years_at_most() -> None:
+    """Trade practice: a truck that stands for a season, three months, is looked over before its first start."""
+    untold = {name: value for name, value in FRESH.items() if name != "time_parked"}
+    assert ask("sitting_truck", None, **untold)["inputs"]["time_parked"]["value"] == 3
+    assert not faults("sitting_truck", **FRESH | {"time_parked": 60}) and faults("sitting_truck", **FRESH | {"time_parked": 60.1})
