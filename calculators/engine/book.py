@@ -117,14 +117,14 @@ def _clocks(done: str, entry: Entry, entries: Dated) -> Iterator[tuple[str, Lear
 def _later(entries: Iterable[Entry], today: date) -> Iterator[Asked]:
     for entry in entries:
         if entry.date and entry.date > today:
-            yield Asked((entry.id,), "it is dated after today, and counts for nothing until then")
+            yield Asked((entry.id,), "it is dated after today, and counts for nothing until then", "date")
 
 
 def _asked(entries: Dated) -> Iterator[Asked]:
     delivered = entries.delivery.date if entries.delivery else None
     for entry in entries:
         if delivered and entry.date and entry.date < delivered:
-            yield Asked((entry.id,), "it is dated before the delivery, so its readings make no pace")
+            yield Asked((entry.id,), "it is dated before the delivery, so its readings make no pace", "date")
         if entry.date is None and entry.kind == "reading":
             yield Asked((entry.id,), "it has no day, so it is taken as read today: write the day")
         if "meter_new" in entry.told and entry.told["meter_new"] not in entry.told:
@@ -132,7 +132,7 @@ def _asked(entries: Dated) -> Iterator[Asked]:
     yield from _alike(entries)
     for meter in METERS:
         for reading in entries.readings(meter).fallen:
-            yield Asked((reading.id,), _fallen(meter, reading))
+            yield Asked((reading.id,), _fallen(meter, reading), meter)
 
 
 def _fallen(meter: str, reading: Reading) -> str:

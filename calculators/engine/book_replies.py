@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
-from calculators.engine.book import Entry, counted_back, current, read_entries, read_entry
+from calculators.engine.book import METERS, Entry, counted_back, current, read_entries, read_entry
 from calculators.engine.book_table import new_to, read_table, write_table
 from calculators.engine.entries import Raw, content_id, merge
 from calculators.engine.estimate import estimate
@@ -15,6 +15,10 @@ from calculators.engine.show import words
 from calculators.engine.truck import upgraded
 from calculators.engine.truck_file import read_truck
 from calculators.engine.truck_union import NotOneTruck, united
+
+# Said of an entry before it is added, where a field of it does not go with the others.
+AGAIN = "If it is right, press the button again."
+NEW_METER = "Typing error, or a new meter? A new one is told under Your records."
 
 type Reply = tuple[dict[str, Any], list[Fault]]
 
@@ -36,14 +40,36 @@ def joined(request: Mapping[str, Any]) -> Reply:
 
 
 def added(request: Mapping[str, Any]) -> Reply:
-    """The truck with one entry more, if that can be read; an entry without an id gets one of its content."""
+    """The truck with one entry more, if that can be read; an entry without an id gets one of its content.
+
+    What its owner must be asked about it, as of ``today``, is told with it: it stands in the book all the same.
+    """
     truck = dict(upgraded(request["truck"]))
     raw: Raw = dict(request["entry"])
     raw.setdefault("id", content_id(str(truck["name"]), raw))
     entry, faults = read_entry(raw)
     if faults:
         return {"truck": None, "id": None}, [fault._replace(field=fault.field.rpartition(".")[2]) for fault in faults]
-    return {"truck": {**truck, "book": merge(truck["book"], [raw])}, "id": entry.id}, []
+    made = {**truck, "book": merge(truck["book"], [raw])}
+    return {"truck": made, "id": entry.id, "asked": _odd(made, entry, request["today"]) if "today" in request else []}, []
+
+
+def _odd(truck: Mapping[str, Any], entry: Entry, today: str) -> list[dict[str, str]]:
+    """What an entry's owner is asked about before it is added, by field."""
+    fields = {one.field: one.why for one in owner(truck, {}, today).book.asked if entry.id in one.ids and one.field}
+    others = [one for one in current(read_entries(truck["book"])[0]) if one.id != entry.id]
+    return [{"field": field, "do": f"{_against(field, entry, others)} {NEW_METER} {AGAIN}" if field in METERS
+             else f"{why[:1].upper()}{why[1:]}. {AGAIN}"} for field, why in fields.items()]
+
+
+def _against(meter: str, entry: Entry, others: list[Entry]) -> str:
+    """The earlier reading that a lower one contradicts; else that it fits none."""
+    day = entry.date
+    before = [one for one in others if day and one.date and one.date <= day and meter in one.told and one.told[meter] > entry.told[meter]]
+    if not before:
+        return "It does not go with the readings around it."
+    last = max(before, key=lambda one: (one.date or date.min, one.told[meter]))
+    return f"Lower than {words(last.told[meter], '', exact=True).phrase} on {words(last.date).phrase}."
 
 
 def listed(request: Mapping[str, Any]) -> Reply:

@@ -42,6 +42,7 @@ class Asked(NamedTuple):
 
     ids: tuple[str, ...]
     why: str
+    field: str = ""  # of the entry, where one of them it is
 
 
 class Learned(NamedTuple):

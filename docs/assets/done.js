@@ -113,7 +113,7 @@
     const made = entries();
     const name = document.getElementById("done-head").textContent;
     say("Working everything out…");
-    const { ok, faults, stores } = await kept.add(made, { watcher: (runtime) => runtime.message && say(runtime.message) });
+    const { ok, faults, stores } = await kept.add(made, { asks: true, watcher: (runtime) => runtime.message && say(runtime.message) });
     if (!ok) return showFaults(faults);
     added.set(job, made.map(({ id }) => id));
     last = job;

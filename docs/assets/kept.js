@@ -169,17 +169,27 @@ const kept = (() => {
     return kept;
   }
 
+  let doubted = ""; // what was asked about last, as it was told
+
   const newId = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 
   const blank = () => ({ format: FORMAT, version: VERSION, id: newId(), name: "My truck", facts: {}, interval: {}, book: [] });
 
   // Entries are only ever added; what won't do is told as faults, and nothing is added. Those of a guest make it this browser's own.
+  // What does not go with the rest of the book is asked about once; told again just so, it is meant.
   async function add(entries, how) {
     let truck = here.saved?.truck ?? blank();
+    const odd = [];
     for (const entry of entries) {
-      const reply = await ask({ do: "add_entry", truck, entry }, how?.watcher);
+      const reply = await ask({ do: "add_entry", truck, entry, today: today() }, how?.watcher);
       if (!reply.ok) return reply;
+      odd.push(...reply.asked);
       ({ truck } = reply);
+    }
+    const meant = JSON.stringify(odd.map(({ field }) => [field, entries.map((entry) => entry[field])]));
+    if (how?.asks && odd.length && meant !== doubted) {
+      doubted = meant;
+      return { ok: false, faults: odd };
     }
     return { ...(await keep(truck, how)), ok: true };
   }

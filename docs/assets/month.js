@@ -132,7 +132,7 @@
     entry = { ...stamp(), date: kept.today(), kind: "check", ...now };
     showFaults([]);
     say("Working out what moved…");
-    const made = await kept.add([entry], { watcher: (runtime) => runtime.message && say(runtime.message) });
+    const made = await kept.add([entry], { asks: true, watcher: (runtime) => runtime.message && say(runtime.message) });
     if (!made.ok) return showFaults(made.faults);
     handover.show("yours");
     say("");

@@ -154,7 +154,7 @@
     const entry = { id: kept.newId(), kind: "reading", date: today(), odometer, written: new Date().toISOString() };
     line.textContent = text ? "Working everything out…" : "Type what the odometer shows, such as 88,080.";
     if (!text) return;
-    const reply = await kept.add([entry]);
+    const reply = await kept.add([entry], { asks: true });
     line.textContent = reply.ok ? "" : reply.faults.map((fault) => fault.do).join(" ");
     if (!reply.ok) return;
     words.heard("It stands in the book. The dates go by it.");

@@ -318,7 +318,7 @@ def test_closed_the_sheet_writes_nothing_and_a_wrong_number_stays_in_it(phone: P
     before = saved(phone)["book"]
     tick = phone.locator("[data-job=engine_oil] .tick")
     tick.click()
-    sheet = phone.get_by_role("dialog")
+    sheet = phone.get_by_role("dialog", name="Engine oil and its filter")
     sheet.locator("[name=odometer]").fill("a lot")
     sheet.get_by_role("button", name="Add to the book").click()
     expect(sheet.locator("#done-odometer-e")).not_to_be_empty()
@@ -327,6 +327,15 @@ def test_closed_the_sheet_writes_nothing_and_a_wrong_number_stays_in_it(phone: P
     expect(sheet).to_be_hidden()
     expect(tick).to_be_focused()
     assert saved(phone)["book"] == before
+
+    tick.click()
+    sheet.locator("[name=odometer]").fill("8,805")
+    sheet.get_by_role("button", name="Add to the book").click()
+    expect(sheet.locator("#done-odometer-e")).to_contain_text("Typing error, or a new meter?")
+    assert saved(phone)["book"] == before, "it is asked about first"
+    sheet.get_by_role("button", name="Add to the book").click()
+    expect(sheet).to_be_hidden()
+    assert len(saved(phone)["book"]) > len(before), "who says it again means it"
 
 
 def test_an_old_reading_is_the_first_job(phone: Page, served: str) -> None:

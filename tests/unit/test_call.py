@@ -226,6 +226,19 @@ def test_one_entry_more() -> None:
     assert (reply["ok"], [fault["field"] for fault in reply["faults"]]) == (False, ["odometer", "date"])
 
 
+def test_what_does_not_go_with_the_book_is_asked_about_with_the_day_it_contradicts() -> None:
+    def asked(**told: str) -> list[tuple[str, str]]:
+        reply = call({"do": "add_entry", "truck": OAK, "entry": {"kind": "reading", **told}, "today": "2026-11-20"})
+        assert reply["ok"] and len(reply["truck"]["book"]) == 2, "it is never refused"
+        return [(one["field"], one["do"]) for one in reply["asked"]]
+
+    (field, does), = asked(date="2026-11-20", odometer="14100 mi")
+    assert field == "odometer" and does.startswith("Lower than 41,000 on Nov 1, 2026. Typing error, or a new meter?")
+    (field, does), = asked(date="2026-11-21", odometer="41100 mi")
+    assert field == "date" and does.startswith("It is dated after today")
+    assert asked(date="2026-11-20", odometer="41100 mi", engine_hours="1310 h") == []
+
+
 def test_entries_in_words_the_newest_first() -> None:
     book = [*OAK["book"], {"id": "b", "date": "2026-11-20", "kind": "fuel", "odometer": "40000 mi", "full": False},
             {"id": "c", "kind": "deleted", "replaces": "a"}, {"id": "d", "date": "2026-12-01", "kind": "note", "note": "x"},
