@@ -11,7 +11,8 @@ _TINY = 1e-300  # stands for nothing where nothing would be divided by
 
 @cache
 def student_t(share: float, degrees: float) -> float:
-    """The value that Student's t with ``degrees`` of freedom stays below with the chance ``share``."""
+    """The value that Student's t with ``degrees`` of freedom stays below with the chance ``share``, which lies between 0 and 1."""
+    _look_at(share)
     if share < 0.5:
         return -student_t(1 - share, degrees)
     return _search(lambda t: 1 - _beta_below(degrees / (degrees + t * t), degrees / 2, 0.5) / 2, share, 0.0, 1.0)
@@ -19,10 +20,16 @@ def student_t(share: float, degrees: float) -> float:
 
 @cache
 def chi_square(share: float, degrees: float) -> float:
-    """The value that chi-square with ``degrees`` of freedom stays below with the chance ``share``."""
+    """The value that chi-square with ``degrees`` of freedom stays below with the chance ``share``, which lies between 0 and 1."""
+    _look_at(share)
     spread = 2 / (9 * degrees)
     guess = degrees * max(1 - spread + NormalDist().inv_cdf(share) * sqrt(spread), 0.0) ** 3  # Wilson and Hilferty, to begin near
     return _search(lambda value: _gamma_below(value / 2, degrees / 2), share, 0.0, 2 * guess + 1)
+
+
+def _look_at(share: float) -> None:
+    if not 0 < share < 1:  # the search for it would never end
+        raise ValueError(f"a chance lies between 0 and 1, not at {share}")
 
 
 def _search(below: Callable[[float], float], share: float, low: float, high: float) -> float:

@@ -1,5 +1,6 @@
 """Quantiles where they can be had by hand."""
 
+from collections.abc import Callable
 from math import log, pi, sqrt, tan
 
 import pytest
@@ -30,3 +31,10 @@ def test_more_is_rarer(degrees: float) -> None:
     for quantile in (student_t, chi_square):
         found = [quantile(share, degrees) for share in (0.001, 0.2, 0.5, 0.8, 0.999)]
         assert found == sorted(set(found))
+
+
+@pytest.mark.parametrize("quantile", [student_t, chi_square])
+@pytest.mark.parametrize("share", [0, 1, 1.02, -0.1])
+def test_a_chance_that_is_none_is_refused_and_not_searched_for(quantile: Callable[[float, float], float], share: float) -> None:
+    with pytest.raises(ValueError, match="between 0 and 1"):
+        quantile(share, 5)
