@@ -4,7 +4,7 @@ A name stands for another input's value, or for the day of the answer."""
 
 import pytest
 
-from calculators.engine.figures import FIGURES
+from calculators.engine.figures import ENTRY, FIGURES
 
 BOUNDS = {
     "short_trip_time": (0, 240), "short_trips_per_week": (0, 200), "short_trip_speed": (1, 85), "long_trip_time": (0, 240),
@@ -57,3 +57,15 @@ def test_a_number_is_taken_between_the_ends_that_were_agreed(name: str) -> None:
 
 def test_every_end_that_was_agreed_is_there() -> None:
     assert set(BOUNDS) == {name for name, entry in FIGURES.items() if (entry.low, entry.high) != (None, None)}
+
+
+# Of an entry's own fields: a meter ends where its input does, a jar and a dipstick where they end in the yard, money and counts far out.
+OF_AN_ENTRY = {
+    "odometer": (0, 1_500_000), "engine_hours": (0, 60_000), "idle_hours": (0, 60_000), "fuel": (0, 300), "price": (0.5, 15),
+    "def": (0, 50), "cost": (0, 100_000), "water": (0, 20_000), "burns_finished": (0, 1000), "burns_broken_off": (0, 1000),
+    "oil_level": (-8, 8), "oil_added": (0, 30), "fuel_in_oil": (0, 100), "days_ago": (0, 4000),
+}
+
+
+def test_an_entrys_fields_end_where_that_was_agreed() -> None:
+    assert {name: (entry.low, entry.high) for name, entry in ENTRY.items() if (entry.low, entry.high) != (None, None)} == OF_AN_ENTRY
