@@ -1,6 +1,7 @@
 # make site    set up everything and build the site with its sheets, into site/
 # make test    set up everything and run all tests
 # make audit   the tests that take long: every number in the data file moved; the site seen from outside, in Firefox and WebKit too
+# make mutants  change one thing in our code at a time, three hundred times, and see what the tests notice: hours; it goes on where it stopped
 # make serve   build, then show the site at http://127.0.0.1:8000 (PORT=8001 for another)
 # make bench   how fast it is, as ratios within one run
 # make release  the site as a zip, the calculators as a wheel, and their hashes, into .build/release/
@@ -20,7 +21,7 @@ export TZ := UTC
 export LC_ALL := C.UTF-8
 export PYTHONHASHSEED := 0
 
-.PHONY: site test audit serve bench release lock ready clean spotless help
+.PHONY: site test audit mutants serve bench release lock ready clean spotless help
 
 site: ready
 	@$(OURS) -m tools.build
@@ -34,6 +35,10 @@ test: site
 audit: site
 	@$(PYTHON) -m tools.ready chromium firefox webkit nginx outside
 	@$(OURS) -m pytest -m audit -n 2 --dist loadfile --no-loadscope-reorder -rP --durations=20
+
+mutants: site
+	@$(PYTHON) -m tools.ready chromium
+	@$(OURS) -m tools.mutants
 
 serve: site
 	@echo "http://127.0.0.1:$(PORT) shows site/ until Ctrl-C"
