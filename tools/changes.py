@@ -37,7 +37,7 @@ class Change(NamedTuple):
 
     path: str
     line: int
-    last: int  # the last line of what is changed: whoever runs any from `line` on may notice
+    statement: tuple[int, int]  # its first and last line: whoever runs any of them may notice
     start: int
     end: int
     new: str
@@ -86,8 +86,7 @@ def _change(path: str, text: bytes, span: tuple[int, int], new: str, lines: tupl
     line = text.count(b"\n", 0, start) + 1
     before, old, after = text[text.rfind(b"\n", 0, start) + 1:start], text[start:end], text[end:].partition(b"\n")[0]
     told = b"%s[[%s -> %s]]%s" % (before, b" ".join(old.split()), new.encode(), after)
-    first, last = lines or (line, line)
-    return Change(path, min(first, line), last, start, end, new, told.decode().strip())
+    return Change(path, line, lines or (line, line), start, end, new, told.decode().strip())
 
 
 def _of_script(text: str) -> Iterator[tuple[tuple[int, int], str]]:

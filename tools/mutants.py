@@ -9,6 +9,7 @@ goes on where a run stopped: what a test noticed is not tried again while the co
 What is known to do no harm stands in harmless.toml, each with its reason.
 """
 
+import fcntl
 import hashlib
 import json
 import os
@@ -73,8 +74,8 @@ def verdict(outcomes: list[tuple[Change, trials.Outcome]], known: dict[str, str]
 class Log:
     """What became of each change, line by line, so that a run that was stopped goes on."""
 
-    def __init__(self, code: str) -> None:
-        self.code = code
+    def __init__(self, code: str, folder: Path) -> None:
+        self.code, self.folder = code, folder
         rows = [json.loads(line) for line in LOG.read_text("utf-8").splitlines()] if LOG.exists() else []
         self.rows = {row["change"]: row for row in rows if row["code"] == code}
 
@@ -92,7 +93,7 @@ class Log:
 
     def _tests(self, outcome: dict[str, Any]) -> str:
         file = outcome["by"].partition("::")[0]
-        return trials.digest(ROOT, file if outcome["killed"] and "/" in file else "tests/**/*.*")
+        return trials.digest(self.folder, file if outcome["killed"] and "/" in file else "tests/**/*.*")
 
 
 def watch(folder: Path, code: str, room: str) -> dict[str, trials.Seen]:
@@ -118,7 +119,7 @@ def run(chosen: list[Change], again: bool) -> list[tuple[Change, trials.Outcome]
     trials.copy(ROOT, folder)
     trials.warm()
     code = trials.digest(ROOT, *ROOMS.values(), "calculators/**/*.toml", "docs/**/*.md", "docs/includes/*", "print/sheets/*", "macros/**/*")
-    log, outcomes, seen_by = Log(code), [], dict[str, dict[str, trials.Seen]]()
+    log, outcomes, seen_by = Log(code, folder), [], dict[str, dict[str, trials.Seen]]()
     for number, change in enumerate(sorted(chosen, key=lambda change: list(ROOMS).index(change.room)), 1):
         seen = seen_by.get(change.room) or seen_by.setdefault(change.room, watch(folder, code, change.room))
         outcome = log.known(change)
@@ -145,7 +146,9 @@ def main(words: list[str]) -> int:
         return 0
     os.nice(19)
     SCRATCH.mkdir(parents=True, exist_ok=True)
-    outcomes = run(chosen, "--survivors" in options)
+    with (SCRATCH / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)  # one run at a time: it changes the copy
+        outcomes = run(chosen, "--survivors" in options)
     print("\nNothing noticed:")
     for change, outcome in outcomes:
         if not outcome.killed:

@@ -4,7 +4,9 @@ Each try is a process forked from one that has the libraries loaded and none of 
 passes through; a change is tried with the tests that pass through its lines, the quickest files first, until one fails.
 """
 
+import compileall
 import contextlib
+import gc
 import hashlib
 import importlib
 import json
@@ -35,10 +37,10 @@ LIBRARIES = (
     "pytest", "hypothesis", "json", "pint", "lxml.html", "jinja2", "dateutil.relativedelta", "numpy_financial", "markupsafe", "csv",
     "playwright.sync_api", "weasyprint", "pypdfium2", "markdown", "mkdocs.utils",
 )
-LINKED, NOT_COPIED = (".venv", "node_modules"), (".git", ".build", ".hypothesis", "__pycache__")
+LINKED, NOT_COPIED = (".venv", "node_modules"), (".git", ".build", ".hypothesis")
 BUDGET = 30  # seconds of tests, as they took when nothing was changed, that a change is tried with
 PATIENCE = 20_000  # milliseconds that a browser's test waits for what does not come
-HELD, FAILED, BROKEN = 20, 21, 22
+DONE, BROKEN = 20, 21  # how a process of its own ends
 
 
 class Seen(NamedTuple):
@@ -79,6 +81,8 @@ def copy(root: Path, folder: Path) -> None:
             _copy_tree(path, folder / path.name, os.link if path.name == "site" else shutil.copy2)
         elif path.is_file() and path.name != ".git":
             shutil.copy2(path, folder / path.name)
+    for room in ROOMS.keys() & {path.name for path in root.iterdir()}:
+        compileall.compile_dir(folder / room, quiet=1)
 
 
 def _copy_tree(path: Path, target: Path, take: Callable[..., object]) -> None:
@@ -169,7 +173,8 @@ class Watch:
         """Called by pytest before a test."""
         self.lines = set()
         sys.monitoring.restart_events()
-        self.began = time.perf_counter()
+        self.clock = time.perf_counter if "playwright" in item.fixturenames else time.process_time  # a browser takes another's time
+        self.began = self.clock()
 
     def pytest_runtest_makereport(self, item: Any, call: Any) -> None:
         """Called by pytest after each part of a test."""
@@ -180,7 +185,7 @@ class Watch:
         by_file: dict[str, list[int]] = {}
         for path, line in sorted(self.lines):
             by_file.setdefault(path, []).append(line)
-        self.found[item.nodeid] = Seen(time.perf_counter() - self.began, by_file)
+        self.found[item.nodeid] = Seen(self.clock() - self.began, by_file)
 
 
 def _run_lines(text: str, functions: list[dict[str, Any]]) -> set[int]:
@@ -220,7 +225,7 @@ class Chosen:
 def _pytest(folder: Path, file: str, plugin: Any) -> int:
     import pytest
 
-    words = ["-q", "-p", "no:cacheprovider", "-p", "no:xdist", f"--rootdir={folder}", f"-c{folder}/pyproject.toml"]
+    words = ["-q", "-p", "no:cacheprovider", f"--rootdir={folder}", f"-c{folder}/pyproject.toml"]
     return int(pytest.main([*words, *["-x"] * isinstance(plugin, Chosen), file], plugins=[plugin]))
 
 
@@ -233,7 +238,7 @@ def _apart(folder: Path, work: Callable[[], Any], limit: float) -> tuple[int, An
         with contextlib.suppress(OSError):
             os.setsid()
         resource.setrlimit(resource.RLIMIT_CPU, (int(limit) + 1, int(limit) + 5))
-        signal.alarm(int(limit) * 10 + 60)  # beside other work
+        signal.alarm(int(limit) * 100)  # a page that never ends takes no time of ours; beside other work all takes long
         try:
             for name in [name for name in sys.modules if name.split(".")[0] in ("tests", "tools", *ROOMS)]:
                 if name not in (__name__, "tools", "tools.changes"):
@@ -248,7 +253,7 @@ def _apart(folder: Path, work: Callable[[], Any], limit: float) -> tuple[int, An
             result = json.dumps(work()).encode()
             with open(write, "wb") as pipe:
                 pipe.write(result)
-            os._exit(HELD)
+            os._exit(DONE)
         except BaseException:
             os._exit(BROKEN)
     os.close(write)
@@ -262,8 +267,11 @@ def _apart(folder: Path, work: Callable[[], Any], limit: float) -> tuple[int, An
 
 def warm() -> None:
     """Load what every try needs and no change touches."""
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     for library in LIBRARIES:
         importlib.import_module(library)
+    gc.collect()
+    gc.freeze()  # what stands already is looked through by no try
 
 
 def watched(folder: Path, file: str) -> dict[str, Any]:
@@ -282,7 +290,8 @@ def choice(root: Path, change: Change, seen: dict[str, Seen]) -> list[str]:
 
     Those that pass through its lines; else through its file; else those of files that name it, as workers run where nothing looks on.
     """
-    lines, name = set(range(change.line, change.last + 1)), Path(change.path)
+    (first, last), name = change.statement, Path(change.path)
+    lines = set(range(first, last + 1))
 
     def is_named(test: str) -> bool:
         return name.stem in (root / test.partition("::")[0]).read_text("utf-8")
@@ -292,14 +301,19 @@ def choice(root: Path, change: Change, seen: dict[str, Seen]) -> list[str]:
     through = [test for test, what in seen.items() if not lines.isdisjoint(what.lines.get(change.path, ()))]
     through = through or [test for test, what in seen.items() if change.path in what.lines]
     through = through or [test for test in seen if is_named(test)]
-    by_file: dict[str, list[str]] = {}
-    for test in sorted(through, key=lambda test: seen[test].seconds):
-        by_file.setdefault(test.partition("::")[0], []).append(test)
+    def apart(test: str) -> tuple[bool, int]:  # first who bears its name, then who passes through the least else
+        return f"/test_{name.stem}.py" not in test, sum(map(len, seen[test].lines.values()))
 
-    def rank(file: str) -> tuple[bool, float]:
-        return not file.endswith(f"/test_{name.stem}.py"), sum(seen[test].seconds for test in by_file[file][:20])
+    seconds: dict[str, float] = {}
+    for test in (chosen := within_budget(sorted(through, key=apart), seen)):
+        file = test.partition("::")[0]
+        seconds[file] = seconds.get(file, 0) + seen[test].seconds
 
-    return in_node + within_budget((test for file in sorted(by_file, key=rank) for test in by_file[file]), seen)
+    def quickest(test: str) -> tuple[bool, float, str]:
+        file = test.partition("::")[0]
+        return apart(test)[0], seconds[file], file
+
+    return in_node + sorted(chosen, key=quickest)
 
 
 def tried(folder: Path, tests: list[str], seconds: float) -> tuple[bool, str]:
@@ -316,7 +330,7 @@ def tried(folder: Path, tests: list[str], seconds: float) -> tuple[bool, str]:
         return ""
 
     ended, by = _apart(folder, work, 30 + 4 * seconds)
-    return (True, "it took too long") if ended != HELD else (bool(by), by)
+    return (bool(by), by) if ended == DONE else (True, "it takes too long" if ended < 0 else "it breaks the run")
 
 
 def within_budget(tests: Iterable[str], seen: dict[str, Seen]) -> list[str]:

@@ -188,6 +188,11 @@ def test_def_fills_close_together_are_one() -> None:
     assert defs(*jugs) == [(30, 0.5), (30, 1.3)]
 
 
+def test_jugs_poured_in_at_one_stop_are_one_fill() -> None:
+    jugs = [entry("def", day, 1450, **{"def": 0.5}) for day in (15, 16, 17, 18)]
+    assert defs(entry("def", 0, 1000, **{"def": 2.5}), *jugs, entry("def", 30, 1900, **{"def": 0.8})) == [(30, 0.5), (30, 2.3)]
+
+
 def test_a_check_tells_all_that_was_filled_since_the_check_before() -> None:
     checks = (entry("check", 0, 1000, **{"def": 3.0}), entry("def", 12, 1360, **{"def": 0.6}), entry("check", 15, 1450, **{"def": 1.0}),
               entry("check", 30, 1900, **{"def": 0.9}))

@@ -65,6 +65,12 @@ def test_idling_over_forty_percent_of_the_hours(idle: float, verdict: str) -> No
     assert said["idle_cause"] == verdict
 
 
+def test_forty_percent_itself_is_not_over_it() -> None:
+    """Four hours of idling beside six of driving."""
+    said = results("duty_fit", **(GOOD | {"idle_hours_per_week": 4, "distance_per_week": 180, "average_speed": 30}))
+    assert (said["idle_share"], said["idle_cause"]) == (40, "fits")
+
+
 @pytest.mark.parametrize(("years", "verdict"), [(2, "watch"), (3, "fits")])
 def test_sold_within_three_years(years: int, verdict: str) -> None:
     assert results("duty_fit", **(GOOD | {"ownership_time": years}))["ownership_verdict"] == verdict

@@ -43,6 +43,15 @@ def test_time_needed_is_its_three_parts() -> None:
     assert said["time_needed_from_cold"] == pytest.approx(said["warm_up_time"] + 4 + said["burn_time"])
 
 
+@pytest.mark.parametrize("length", ["short", "long"])
+def test_how_much_of_a_burn_fits_into_a_trip(length: str) -> None:
+    """Light-off and four minutes of heating up come first: half of the burn after them is half a burn, and more than all of it is one."""
+    burn = results("regeneration", **WEEK)["burn_time"]
+    for part, share in ((0.5, 50), (0.25, 25), (1, 100), (1.3, 100), (-0.1, 0)):
+        said = results("regeneration", **(WEEK | {f"{length}_trip_time": WARM_UP + 4 + part * burn}))
+        assert said[f"{length}_trip_hot_share"] == pytest.approx(share)
+
+
 def test_the_share_of_trips_by_hand() -> None:
     assert results("regeneration", **WEEK)["share_of_trips_long_enough"] == pytest.approx(2 / 12 * 100)
     assert results("regeneration", **(WEEK | {"short_trip_time": 50}))["share_of_trips_long_enough"] == 100

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from calculators import Missing
-from calculators.engine.show import SAID, label, spoken, unit_label, words
+from calculators.engine.show import SAID, comes_to, label, spoken, unit_label, words
 
 MINUS = "\u2212"
 
@@ -50,9 +50,18 @@ def test_a_result_has_the_digits_it_deserves(value: float, unit: str, number: st
 @pytest.mark.parametrize(("value", "unit", "phrase"), [
     (12.76, "gal", "13 gallons"), (12.74, "gal", "12.5 gallons"), (1.2, "gal", "1 gallon"), (0.21, "gal", "0.21 gallons"),
     (633.3, "gal", "633 gallons"), (2787.9, "USD", "$2,790"), (22.5, "h", "22.5 hours"),
-    (3247, "mi", "3,200 miles"), (997, "mi", "1,000 miles"), (191.4, "mi", "190 miles"), (99.6, "mi", "100 miles"), (38, "mi", "38 miles")])
+    (3247, "mi", "3,200 miles"), (997, "mi", "1,000 miles"), (191.4, "mi", "190 miles"), (99.6, "mi", "100 miles"), (38, "mi", "38 miles"),
+    (104, "mi", "100 miles"), (94, "mi", "94 miles"), (1040, "mi", "1,000 miles"), (944, "mi", "940 miles")])
 def test_advice_is_in_halves_of_a_gallon_and_tens_of_miles(value: float, unit: str, phrase: str) -> None:
     assert words(value, unit, advice=True).phrase == phrase
+
+
+@pytest.mark.parametrize(("meant", "one"), [(123_456.0, 100.0), (1234.0, 1.0), (-43_210.0, 10.0), (5.0, 0.001)])
+def test_working_may_miss_its_result_by_one_in_the_last_of_four_digits(meant: float, one: float) -> None:
+    for side in (-1, 1):
+        assert comes_to(meant + 0.99 * side * one, meant)
+        assert not comes_to(meant + 1.01 * side * one, meant)
+    assert not comes_to(1.0001, True) and not comes_to(True, 1.0001) and comes_to(True, True), "a yes is no number"
 
 
 @pytest.mark.parametrize("value", [0.99, 25.0, 2787.9, 1_234_567.0])
