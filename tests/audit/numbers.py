@@ -34,8 +34,9 @@ DATA = Path(__file__).parents[2] / "calculators" / "figures.toml"
 LIBRARIES = ("pytest", "json", "scipy.integrate", "scipy.constants", "numpy_financial",
              "dateutil.relativedelta", "pint", "CoolProp.HumidAirProp",
              "ast", "difflib", "csv", "subprocess", "textwrap")
-CHECKS = ("tests.unit.test_kept", "tests.unit.test_bounds", "tests.unit.test_facts", "tests.unit.test_figures", "tests.unit.test_contract",
-          "tests.unit.test_sensitivity", "tests.unit.test_rests", "tests.unit.test_show")
+CHECKS = tuple(f"tests.unit.test_{name}" for name in (
+    "kept", "bounds", "choices", "facts", "figures", "contract", "sensitivity", "rests", "show", "channels", "learner", "records_view",
+    "owner"))
 WORKERS, PATIENCE = 2, 600  # processes at once, seconds for one change
 A_NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)((?: .+)?)")
 SOURCED = ("standard", "handbook", "common practice")

@@ -2,6 +2,7 @@
 
 import ast
 import re
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -235,3 +236,10 @@ def test_bounds_are_told_in_the_unit_that_was_typed(name: str, told: Any, do: st
 def test_a_bound_missed_by_a_hair_is_the_bound(name: str, told: Any) -> None:
     entry = FIGURES[name]
     assert entry.within(entry.read(told), {}, told) == entry.high
+
+
+def test_a_table_too_names_a_year_in_which_it_can_have_appeared() -> None:
+    tables = tomllib.loads((ROOT / "figures.toml").read_text("utf-8"))["table"]
+    years = {name: table["year"] for name, table in tables.items() if "year" in table}
+    assert {"saturation", "vin_check", "urea_table"} <= set(years)
+    assert {name: year for name, year in years.items() if not 1900 < year <= 2026} == {}
