@@ -68,7 +68,7 @@ def test_three_hundred_entries_go_on_from_page_to_page_and_no_row_is_broken_in_t
 CORRECTED = ({"id": "a", "date": "2026-10-06", "kind": "fuel", "fuel": "42.1 gal"},
              {"id": "b", "date": "2026-10-06", "kind": "fuel", "fuel": "22.1 gal", "replaces": "a", "written": "2026-10-20T10:00:00Z"},
              {"id": "c", "date": "2026-10-07", "kind": "note", "note": "taken back"}, {"id": "d", "kind": "deleted", "replaces": "c"},
-             {"id": "e", "date": "2026-10-08", "kind": "job", "job": "engine_oil", "odometer": "88080 mi", "estimated": True})
+             {"id": "e", "date": "2026-11-18", "kind": "job", "job": "engine_oil", "odometer": "88080 mi", "estimated": True})
 
 
 def test_a_correction_and_a_deletion_are_counted_and_said():
@@ -79,11 +79,12 @@ def test_a_correction_and_a_deletion_are_counted_and_said():
     assert "of them count" not in html(CORRECTED[0]) and "1 entry in this book." in html(CORRECTED[0])
 
 
-def test_the_fingerprint_on_paper_is_the_books():
+def test_the_fingerprint_on_paper_is_the_books_and_a_day_is_in_one_line():
     made = record(CORRECTED, date.fromisoformat(TODAY)).fingerprint
     assert re.fullmatch("[0-9a-f]{8}( [0-9a-f]{8}){7}", made) and made in html(*CORRECTED)
-    printed = said(pdf.write([laid(html(*CORRECTED))]))
-    assert made.replace(" ", "") in printed and "Noentryyet" not in printed
+    data = pdf.write([laid(html(*CORRECTED), "a4")])
+    assert made.replace(" ", "") in said(data) and "Noentryyet" not in said(data)
+    assert "Nov 18, 2026" in pypdfium2.PdfDocument(data)[0].get_textpage().get_text_range(), "a day is broken over two lines"
 
 
 def test_who_it_is_what_is_due_and_whom_the_rule_binds():
