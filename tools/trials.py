@@ -286,34 +286,46 @@ def watched(folder: Path, file: str) -> dict[str, Any]:
 
 
 def choice(root: Path, change: Change, seen: dict[str, Seen]) -> list[str]:
-    """The tests to try a change with, file by file.
-
-    Those that pass through its lines; else through its file; else those of files that name it, as workers run where nothing looks on.
-    """
-    (first, last), name = change.statement, Path(change.path)
-    lines = set(range(first, last + 1))
-
-    def is_named(test: str) -> bool:
-        return name.stem in (root / test.partition("::")[0]).read_text("utf-8")
-
-    in_node = [test for test in seen if change.room == "scripts" and test.endswith("::test_functions_that_need_no_page")]
-    in_node = in_node if any(name.name in file.read_text("utf-8") for file in (root / "tests/scripts").glob("*.cjs")) else []
-    through = [test for test, what in seen.items() if not lines.isdisjoint(what.lines.get(change.path, ()))]
-    through = through or [test for test, what in seen.items() if change.path in what.lines]
-    through = through or [test for test in seen if is_named(test)]
-    def apart(test: str) -> tuple[bool, int]:  # first who bears its name, then who passes through the least else
-        return f"/test_{name.stem}.py" not in test, sum(map(len, seen[test].lines.values()))
+    """The tests to try a change with, file by file: its own first, then the quickest."""
+    def apart(test: str) -> tuple[bool, bool, int]:  # of its own file and through its lines; then who passes through the least else
+        return not _bears_its_name(test, change), not _passes(seen[test], change), sum(map(len, seen[test].lines.values()))
 
     seconds: dict[str, float] = {}
-    for test in (chosen := within_budget(sorted(through, key=apart), seen)):
+    for test in (chosen := within_budget(sorted(_that_may_see(root, change, seen), key=apart), seen)):
         file = test.partition("::")[0]
         seconds[file] = seconds.get(file, 0) + seen[test].seconds
 
     def quickest(test: str) -> tuple[bool, float, str]:
         file = test.partition("::")[0]
-        return apart(test)[0], seconds[file], file
+        return not _bears_its_name(test, change), seconds[file], file
 
-    return in_node + sorted(chosen, key=quickest)
+    return _in_node(root, change, seen) + sorted(chosen, key=quickest)
+
+
+def _that_may_see(root: Path, change: Change, seen: dict[str, Seen]) -> list[str]:
+    """Those through its lines; else through its file; else of files that name it, as workers run where nothing looks on.
+
+    A page that is left takes along what ran in it: of a script all tests that bear its name may see it.
+    """
+    through = [test for test, what in seen.items() if _passes(what, change) or (change.room == "scripts" and _bears_its_name(test, change))]
+    through = through or [test for test, what in seen.items() if change.path in what.lines]
+    return through or [test for test in seen if Path(change.path).stem in (root / test.partition("::")[0]).read_text("utf-8")]
+
+
+def _passes(what: Seen, change: Change) -> bool:
+    first, last = change.statement
+    return any(first <= line <= last for line in what.lines.get(change.path, ()))
+
+
+def _bears_its_name(test: str, change: Change) -> bool:
+    return f"/test_{Path(change.path).stem.replace('-', '_')}.py" in test
+
+
+def _in_node(root: Path, change: Change, seen: dict[str, Seen]) -> list[str]:
+    """What runs scripts without a page, where it names that one."""
+    if not any(f"/{Path(change.path).name}" in file.read_text("utf-8") for file in (root / "tests/scripts").glob("*.cjs")):
+        return []
+    return [test for test in seen if test.endswith("::test_functions_that_need_no_page")]
 
 
 def tried(folder: Path, tests: list[str], seconds: float) -> tuple[bool, str]:

@@ -1,5 +1,6 @@
 """`make mutants` itself: which changes it makes, which it takes, what a test notices, and when a run fails."""
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -78,6 +79,14 @@ def test_the_harmless_have_a_reason_and_still_stand(every: list[changes.Change])
     for wrong in (entry.format(name, " "), entry.format(name.replace(".py", ".pie"), "it rounds")):
         with pytest.raises(SystemExit, match=r"harmless\.toml: "):
             mutants.harmless(wrong, every)
+
+
+def test_what_is_called_harmless_could_be_made() -> None:
+    text = mutants.HARMLESS.read_text("utf-8")
+    paths = {str(path.relative_to(mutants.ROOT)) for files in changes.ROOMS.values() for path in mutants.ROOT.glob(files)}
+    named = {entry["change"].partition(": ")[0] for entry in tomllib.loads(text).get("harmless", [])}
+    assert named <= paths
+    mutants.harmless(text, [change for path in named for change in changes.of_file(path, (mutants.ROOT / path).read_bytes())])
 
 
 def test_a_run_fails_under_its_share_or_by_a_harmless_one_that_is_noticed(every: list[changes.Change]) -> None:

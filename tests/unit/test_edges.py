@@ -17,7 +17,7 @@ from calculators.engine.figures import FIGURES
 from calculators.engine.named import after_months, between, missing
 from calculators.engine.sensitivity import sides
 from calculators.engine.show import words
-from calculators.engine.truck_file import loads
+from calculators.engine.truck_file import loads, read_truck
 from calculators.engine.units import convert
 from tests.unit.ask import DAY, ask
 
@@ -126,6 +126,12 @@ def test_what_is_kept_of_the_data_file_is_whole_and_alone(tmp_path: Path) -> Non
 def test_a_field_shows_as_much_as_it_has_room_for(told: Any, text: str) -> None:
     answer = calculators.with_words(ask("exhaust_fluid_use", fuel_tank_capacity=told))
     assert answer["inputs"]["fuel_tank_capacity"]["text"] == text
+
+
+def test_a_file_may_be_long_but_not_endless() -> None:
+    room = 5_000_000
+    assert not any("too long" in fault.do for fault in read_truck(" " * (room - 2) + "{}")[1])
+    assert "too long" in read_truck(" " * (room - 1) + "{}")[1][0].do
 
 
 def test_a_request_may_be_long_but_not_endless() -> None:
