@@ -1,6 +1,7 @@
 """The worker's door: every kind of request has its reply, and nothing that comes in gets an exception out."""
 
 import json
+from datetime import date
 from typing import Any
 
 import pytest
@@ -26,6 +27,13 @@ def brief(value: Any) -> Any:
 
 def asked(name: str, given: dict[str, Any] | None = None, truck: Any = None, **more: Any) -> Any:
     return call({"do": "answer", "calculator": name, "given": given or {}, "truck": truck, "today": TODAY, **more})
+
+
+def test_a_day_is_told_as_a_day_and_spoken_as_one() -> None:
+    today, due = (asked("service_due")["answer"][part][name] for part, name in (("inputs", "today"), ("results", "next_due_date")))
+    assert (today["value"], today["phrase"], today["text"]) == (TODAY, "Nov 25, 2026", TODAY)
+    day = date.fromisoformat(due["value"])
+    assert due["phrase"] == f"{day:%b} {day.day}, {day.year}"
 
 
 @pytest.mark.parametrize("name", calculators.NAMES)
