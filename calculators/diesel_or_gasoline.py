@@ -1,11 +1,12 @@
 """Diesel or gasoline: which costs me less?"""
 
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 from calculators.engine.figures import Missing
 from calculators.engine.named import column, missing, present_worth, total, worth_today
-from calculators.engine.rules import Caution, Check
+from calculators.engine.rules import Caution, Check, Inner
 from calculators.engine.units import (
     Count,
     Dollars,
@@ -38,6 +39,13 @@ class YearOfCash(NamedTuple):
     gasoline: Dollars
     diesel_today: Dollars
     gasoline_today: Dollars
+
+
+@dataclass(frozen=True)
+class EachYear(Inner):
+    """An amount for each year."""
+
+    amounts: tuple[float, ...]
 
 
 def down_payment_is_below_both_prices(down_payment: Dollars, truck_price: Dollars, gasoline_truck_price: Dollars) -> Check:
@@ -101,19 +109,30 @@ def gasoline_resale(gasoline_truck_price: Dollars, gasoline_resale_share: Percen
     return gasoline_truck_price * gasoline_resale_share / 100
 
 
-def cash_flow(truck_price: Dollars, gasoline_truck_price: Dollars, borrowed: Dollars, gasoline_borrowed: Dollars,
-              diesel_payment: Dollars, gasoline_payment: Dollars, loan_time: Months, ownership_time: Years, months_per_year: Count,
-              diesel_cost_per_year: Dollars, gasoline_cost_per_year: Dollars, repair_cost_per_year: Dollars,
-              gasoline_repair_cost_per_year: Dollars, resale: Dollars, gasoline_resale: Dollars,
-              share_owed_at_sale: Count, discount_rate: PercentPerYear) -> list[YearOfCash]:
+def months_paid(loan_time: Months, ownership_time: Years, months_per_year: Count) -> EachYear:
+    """Months of the loan that are paid in each year of ownership."""
+    return EachYear(tuple(min(months_per_year, max(0.0, loan_time - months_per_year * year)) for year in range(int(ownership_time))))
+
+
+def diesel_flow(months_paid: EachYear, truck_price: Dollars, borrowed: Dollars, diesel_payment: Dollars, diesel_cost_per_year: Dollars,
+                repair_cost_per_year: Dollars, resale: Dollars, share_owed_at_sale: Count) -> EachYear:
+    """What the diesel takes each year."""
+    return _flow(truck_price - borrowed, diesel_payment, months_paid, diesel_cost_per_year + repair_cost_per_year,
+                 resale - share_owed_at_sale * borrowed)
+
+
+def gasoline_flow(months_paid: EachYear, gasoline_truck_price: Dollars, gasoline_borrowed: Dollars, gasoline_payment: Dollars,
+                  gasoline_cost_per_year: Dollars, gasoline_repair_cost_per_year: Dollars, gasoline_resale: Dollars,
+                  share_owed_at_sale: Count) -> EachYear:
+    """What the gasoline truck takes each year."""
+    return _flow(gasoline_truck_price - gasoline_borrowed, gasoline_payment, months_paid,
+                 gasoline_cost_per_year + gasoline_repair_cost_per_year, gasoline_resale - share_owed_at_sale * gasoline_borrowed)
+
+
+def cash_flow(diesel_flow: EachYear, gasoline_flow: EachYear, discount_rate: PercentPerYear) -> list[YearOfCash]:
     """Year 0 pays down; each year pays the loan, fuel, fluids and repairs at its end; the last sells and settles the loan."""
-    diesel = _flows(truck_price - borrowed, diesel_payment, diesel_cost_per_year + repair_cost_per_year,
-                    resale - share_owed_at_sale * borrowed, loan_time, ownership_time, months_per_year)
-    gasoline = _flows(gasoline_truck_price - gasoline_borrowed, gasoline_payment,
-                      gasoline_cost_per_year + gasoline_repair_cost_per_year,
-                      gasoline_resale - share_owed_at_sale * gasoline_borrowed, loan_time, ownership_time, months_per_year)
     return [YearOfCash(year, one, other, one * worth_today(discount_rate, year), other * worth_today(discount_rate, year))
-            for year, (one, other) in enumerate(zip(diesel, gasoline, strict=True))]
+            for year, (one, other) in enumerate(zip(diesel_flow.amounts, gasoline_flow.amounts, strict=True))]
 
 
 def diesel_total(cash_flow: list[YearOfCash]) -> Dollars:
@@ -308,10 +327,7 @@ def _equal_at(now: float, gap: float, per_mile: float, diesel: _Oil, gasoline: _
     return min(found, key=lambda miles: abs(miles - now), default=Missing("no number of miles makes them equal"))
 
 
-def _flows(first: float, payment: float, running: float, last: float, loan_time: float, years: float, months: float) -> list[float]:
-    flows = [first]
-    for year in range(1, int(years) + 1):
-        paid = min(months, max(0.0, loan_time - months * (year - 1))) * payment
-        flows.append(paid + running)
-    flows[-1] -= last
-    return flows
+def _flow(first: float, payment: float, months_paid: EachYear, running: float, last: float) -> EachYear:
+    """Down payment or cash, then the years; the last gives ``last`` back."""
+    years = [months * payment + running for months in months_paid.amounts]
+    return EachYear((first, *years[:-1], years[-1] - last))

@@ -1,10 +1,12 @@
 """May this truck pull this trailer?"""
 
+from dataclasses import dataclass
+
 from calculators.axle_load import a_tongue_needs_a_hitch as a_tongue_needs_a_hitch
 from calculators.axle_load import rear_margin as rear_margin
 from calculators.engine.figures import Missing
 from calculators.engine.named import Limit, all_but_last, beside_least, column, least_known, least_of_all, limit_of, missing, total_known
-from calculators.engine.rules import Caution, Check
+from calculators.engine.rules import Caution, Check, Inner
 from calculators.engine.units import Percent, Pounds
 
 HEADLINE = ("tongue_share", "gross_margin", "rear_margin", "combined_margin", "tow_margin", "tongue_margin")
@@ -12,6 +14,13 @@ HEADLINE = ("tongue_share", "gross_margin", "rear_margin", "combined_margin", "t
 # What its form asks; what else lies on the truck comes from the truck or the example.
 ASKS = ("truck_weight", "trailer_weight", "tongue_weight", "hitch", "hitch_rating", "tongue_rating", "tow_rating", "gross_rating",
         "combined_rating", "trailer_rating", "front_axle_weight", "rear_axle_weight", "wheelbase", "tongue_behind", "rear_axle_rating")
+
+
+@dataclass(frozen=True)
+class SomeLimits(Inner):
+    """Some of the limits, in their order."""
+
+    found: tuple[Limit, ...]
 
 
 def a_trailer_needs_a_hitch(trailer_weight: Pounds, hitch: str) -> Check:
@@ -92,16 +101,24 @@ def license_class_question(weight_that_counts: Pounds, license_class_from: Pound
             and max(trailer_rating, trailer_weight) > license_class_trailer_over)
 
 
-def limits(hitch_margin: Pounds | Missing, hitch_rating: Pounds | Missing, tongue_margin: Pounds | Missing,
-           tongue_rating: Pounds | Missing, tow_margin: Pounds | Missing, tow_rating: Pounds | Missing, gross_margin: Pounds | Missing,
-           gross_rating: Pounds | Missing, combined_margin: Pounds | Missing, combined_rating: Pounds | Missing,
-           trailer_margin: Pounds | Missing, trailer_rating: Pounds | Missing, rear_margin: Pounds | Missing,
-           rear_axle_rating: Pounds | Missing) -> list[Limit]:
+def hitch_limits(hitch_margin: Pounds | Missing, hitch_rating: Pounds | Missing, tongue_margin: Pounds | Missing,
+                 tongue_rating: Pounds | Missing) -> SomeLimits:
+    """Those of the hitch."""
+    return SomeLimits((limit_of("hitch_rating", hitch_margin, hitch_rating), limit_of("tongue_rating", tongue_margin, tongue_rating)))
+
+
+def truck_limits(tow_margin: Pounds | Missing, tow_rating: Pounds | Missing, gross_margin: Pounds | Missing, gross_rating: Pounds | Missing,
+                 combined_margin: Pounds | Missing, combined_rating: Pounds | Missing) -> SomeLimits:
+    """Those of the truck, but for its rear axle."""
+    return SomeLimits((limit_of("tow_rating", tow_margin, tow_rating), limit_of("gross_rating", gross_margin, gross_rating),
+                       limit_of("combined_rating", combined_margin, combined_rating)))
+
+
+def limits(hitch_limits: SomeLimits, truck_limits: SomeLimits, trailer_margin: Pounds | Missing, trailer_rating: Pounds | Missing,
+           rear_margin: Pounds | Missing, rear_axle_rating: Pounds | Missing) -> list[Limit]:
     """Each limit, what is left of it, and that as a share of it."""
-    return [limit_of("hitch_rating", hitch_margin, hitch_rating), limit_of("tongue_rating", tongue_margin, tongue_rating),
-            limit_of("tow_rating", tow_margin, tow_rating), limit_of("gross_rating", gross_margin, gross_rating),
-            limit_of("combined_rating", combined_margin, combined_rating),
-            limit_of("trailer_rating", trailer_margin, trailer_rating), limit_of("rear_axle_rating", rear_margin, rear_axle_rating)]
+    return [*hitch_limits.found, *truck_limits.found, limit_of("trailer_rating", trailer_margin, trailer_rating),
+            limit_of("rear_axle_rating", rear_margin, rear_axle_rating)]
 
 
 def least_margin(limits: list[Limit]) -> Pounds | Missing:

@@ -23,6 +23,7 @@ def steps(book: Book, got: Gathered, known: Mapping[str, Any], rests: Rests) -> 
     """The working of all rules that make a result, in the order in which they run."""
     sheet = _Sheet(known, book.units, got.origin, rests, {name: rests.names(name) for name in book})
     sheet.tellers = {origin: said if origin in got.owners else _EXAMPLES for origin, said in _TOLD.items()}
+    sheet.inner = {rule.name: tuple(rule.needs) for rule in book.values() if rule.makes(Inner)}
     return [step for rule in book.values() if rule.shown for step in _steps(rule, sheet)]
 
 
@@ -42,6 +43,7 @@ class _Sheet:
     """What the steps of one answer share."""
 
     tellers: Mapping[str, str] = _TOLD  # who told what is from there
+    inner: Mapping[str, tuple[str, ...]] = {}  # what rules hand to each other, by what it is made of
 
     def __init__(self, known: Mapping[str, Any], units: Mapping[str, str], origin: Mapping[str, str], rests: Rests,
                  made: Mapping[str, Names]) -> None:
@@ -65,6 +67,11 @@ class _Sheet:
         """Whether a step shows it among its numbers: no table, but a list that a step above makes, by its length."""
         value = self.known[need]
         return need in self.made if isinstance(value, list) else not isinstance(value, Missing | dict | tuple | Inner)
+
+    def seen_through(self, used: Collection[str]) -> tuple[str, ...]:
+        """What a line uses; of what no reader is shown, what that is made of."""
+        parts = (self.seen_through(self.inner[need]) if need in self.inner else (need,) for need in used)
+        return tuple(dict.fromkeys(need for part in parts for need in part))
 
     def sources(self, used: Collection[str]) -> str:
         """Where those values come from, in a line; what uses none is a rule of ours."""
@@ -104,7 +111,7 @@ def _steps(rule: Rule, sheet: _Sheet) -> Iterator[dict[str, Any]]:
 
 
 def _step(rule: Rule, sheet: _Sheet) -> dict[str, Any]:
-    value, printed, used = sheet.known[rule.name], {"formula": ""}, tuple(rule.needs)
+    value, printed, used = sheet.known[rule.name], {"formula": ""}, sheet.seen_through(rule.needs)
     if rule.formula is not None and not isinstance(value, Missing | list):
         line = line_of(rule, sheet.known)
         enough = next((digits for digits in COMPUTED if line.comes_to(rule, sheet.shown(rule, digits), value)), COMPUTED[-1])

@@ -244,6 +244,17 @@ def test_a_step_that_uses_nothing_is_a_rule_of_ours() -> None:
     assert step["source"] == "Our own rule"
 
 
+@pytest.mark.parametrize(("name", "step", "behind"), [
+    ("diesel_or_gasoline", "cash_flow", {"truck_price", "loan_time", "gasoline_repair_cost_per_year", "discount_rate"}),
+    ("trailer_check", "limits", {"hitch_margin", "tow_margin", "rear_axle_rating"}),
+])
+def test_a_step_shows_the_numbers_behind_what_no_reader_is_shown(name: str, step: str, behind: set[str]) -> None:
+    """Rules may hand each other what has no words; what that is made of stands in the step that uses it."""
+    done = next(one for one in ask(name, "tamarack")["working"] if one["name"] == step)
+    assert behind <= {number["name"] for number in done["numbers"]}
+    assert done["source"].startswith("The example truck’s numbers; ")
+
+
 def test_the_terminal_shows_a_steps_source(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["regeneration", "--working"]) == 0
     assert "\n    from: The steps above\n" in capsys.readouterr().out
