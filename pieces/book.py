@@ -38,6 +38,7 @@ def book() -> Markup:
         '<div class="pencil"><span data-unfiled></span><button class="btn bare" type="button" data-file-book>Save the file</button>'
         '<button class="btn bare" type="button" data-table-book>Save as a spreadsheet</button>'
         '<button class="btn bare" type="button" data-read-in>Read a file in</button>'
+        '<a class="btn bare" href="sheets/trucks-record.html">Print the record</a>'
         '<input type="file" accept=".json,.csv,.txt,application/json,text/csv" aria-label="A truck’s file, or a spreadsheet of entries"'
         ' data-read-file hidden></div>{}<script src="assets/book.js" defer></script></section>', rows())
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from calculators.engine.book import METERS, Entry, counted_back, current, read_entries, read_entry
 from calculators.engine.book_table import new_to, read_table, write_table
+from calculators.engine.book_view import book_view
 from calculators.engine.entries import Raw, content_id, merge
 from calculators.engine.estimate import estimate
 from calculators.engine.facts import Fault
@@ -42,7 +43,7 @@ def joined(request: Mapping[str, Any]) -> Reply:
 def added(request: Mapping[str, Any]) -> Reply:
     """The truck with one entry more, if that can be read; an entry without an id gets one of its content.
 
-    What its owner must be asked about it, as of ``today``, is told with it: it stands in the book all the same.
+    What its owner must be asked about it, as of ``today``, is told with it: it stands in the book all the same. So is its row in a list.
     """
     truck = dict(upgraded(request["truck"]))
     raw: Raw = dict(request["entry"])
@@ -51,7 +52,8 @@ def added(request: Mapping[str, Any]) -> Reply:
     if faults:
         return {"truck": None, "id": None}, [fault._replace(field=fault.field.rpartition(".")[2]) for fault in faults]
     made = {**truck, "book": merge(truck["book"], [raw])}
-    return {"truck": made, "id": entry.id, "asked": _odd(made, entry, request["today"]) if "today" in request else []}, []
+    asked = _odd(made, entry, request["today"]) if "today" in request else []
+    return {"truck": made, "id": entry.id, "asked": asked, "row": next(iter(book_view([raw])), None)}, []  # no row of a deletion
 
 
 def _odd(truck: Mapping[str, Any], entry: Entry, today: str) -> list[dict[str, str]]:

@@ -115,32 +115,42 @@
     say("Nothing was added yet.", ...loose);
   }
 
+  // What could be read stands in the list at once; all that follows from it comes later.
+  function seen(rows) {
+    for (const { id } of rows) written.add(id);
+    list.prepend(...rows.map(rowOf));
+  }
+
   async function add(made, words) {
     say("Working everything out…");
     const { kind } = made[0];
-    const { ok, faults, stores } = await kept.add(made);
+    const { ok, faults, stores } = await kept.add(made, { seen });
     if (!ok) return showFaults(faults);
-    for (const { id } of made) written.add(id);
     settle();
     fillIn({ kind: kind === "deleted" ? "job" : kind });
     handover.show("yours");
     return say(stores ? words : "This browser stores nothing for this page: save the file before you leave.");
   }
 
-  const adding = (made, words) => add(made, words).catch((wrong) => say(`It could not be added. ${wrong.message} What you typed is kept here.`));
+  const adding = (made, words) => add(made, words).catch((wrong) => {
+    show();
+    say(`It could not be added. ${wrong.message} What you typed is kept here.`);
+  });
 
   // The list --------------------------------------------------------------------------------------
 
   const entriesNow = () => own(here.saved, "entries") ?? [];
   const many = (count) => count.toLocaleString("en-US");
 
+  function rowOf(entry) {
+    const made = row(entry.struck_by ? "struck" : written.has(entry.id) ? "written" : "entry", entry);
+    made.dataset.id = entry.id;
+    return made;
+  }
+
   function show() {
     const rows = entriesNow();
-    list.replaceChildren(...rows.slice(0, listed).map((entry) => {
-      const made = row(entry.struck_by ? "struck" : written.has(entry.id) ? "written" : "entry", entry);
-      made.dataset.id = entry.id;
-      return made;
-    }));
+    list.replaceChildren(...rows.slice(0, listed).map(rowOf));
     part("no-entry").hidden = rows.length > 0;
     const more = part("all-entries");
     more.hidden = rows.length <= listed;

@@ -180,18 +180,27 @@ const kept = (() => {
   async function add(entries, how) {
     let truck = here.saved?.truck ?? blank();
     const odd = [];
+    const rows = [];
+    const more = [];
     for (const entry of entries) {
-      const reply = await ask({ do: "add_entry", truck, entry, today: today() }, how?.watcher);
+      const told = how?.asks ? { truck, today: today() } : { truck: { ...truck, book: [] } }; // by itself it is read at once
+      const reply = await ask({ do: "add_entry", entry, ...told }, how?.watcher);
       if (!reply.ok) return reply;
       odd.push(...reply.asked);
-      ({ truck } = reply);
+      if (reply.row) rows.push(reply.row);
+      if (how?.asks) ({ truck } = reply);
+      else more.push(...reply.truck.book);
     }
     const meant = JSON.stringify(odd.map(({ field }) => [field, entries.map((entry) => entry[field])]));
     if (how?.asks && odd.length && meant !== doubted) {
       doubted = meant;
       return { ok: false, faults: odd };
     }
-    return { ...(await keep(truck, how)), ok: true };
+    if (how?.seen) { // before all answers are worked out anew: that takes the longer, the more the book holds
+      how.seen(rows);
+      await new Promise((painted) => setTimeout(painted));
+    }
+    return { ...(await keep({ ...truck, book: united(truck.book, more) }, how)), ok: true };
   }
 
   // How many entries no file has yet: this browser's copy is the pencil, the file is the book.

@@ -108,7 +108,13 @@ def test_an_empty_book_is_filled_by_hand_undone_and_by_a_spreadsheet(page: Page,
     page.locator("[data-write=fuel]").click()
     for name, value in {"odometer": "41000", "engine_hours": "1300", "fuel": "20"}.items():
         page.locator(f"form[data-entry] [name={name}]").fill(value)
+    page.evaluate("""() => new MutationObserver((_, watcher) => {
+        window.early = [kept.here.saved.truck.book.length, document.querySelector("[data-entries] b").textContent];
+        watcher.disconnect();
+    }).observe(document.querySelector("[data-entries]"), {childList: true})""")
     page.locator("form[data-entry] [type=submit]").click()
+    expect(page.locator("form[data-entry] [data-message]")).to_contain_text("It stands in the book")
+    assert page.evaluate("window.early") == [0, "Fuel filled: 20 gallons"]  # seen before anything was worked out
     expect(page.locator("[data-entries] b")).to_have_text("Fuel filled: 20 gallons")
     page.locator("[data-entries] [data-undo-entry]").click()
     expect(page.locator("[data-entries] li.struck")).to_have_count(1)

@@ -229,6 +229,7 @@ def test_one_entry_more() -> None:
     entry = {"date": "2026-11-20", "kind": "fuel", "odometer": "42010 mi"}
     reply = call({"do": "add_entry", "truck": OAK, "entry": entry})
     assert reply["ok"] and [raw["id"] for raw in reply["truck"]["book"]] == ["a", reply["id"]]
+    assert (reply["row"]["id"], reply["row"]["what"], reply["row"]["when"]) == (reply["id"], "Fuel filled", "Nov 20, 2026")
     assert call({"do": "add_entry", "truck": reply["truck"], "entry": entry})["truck"] == reply["truck"]
     reply = call({"do": "add_entry", "truck": OAK, "entry": {"date": "soon", "kind": "fuel", "odometer": "far"}})
     assert (reply["ok"], [fault["field"] for fault in reply["faults"]]) == (False, ["odometer", "date"])
