@@ -21,6 +21,8 @@ _LEAST_DAYS = 28  # that a picture spans
 _MONTHS = (1, 2, 3, 6, 12, 24, 60, 120)  # between two names under it
 _NAMES = 6  # of months under it, at most
 _APART = 0.2  # of its width between two named alarms
+_FAR = 0.4  # off the middle: what is left out farther off stands at the edge
+_OIL = "Oil too high"
 _HARD = "hard"  # what own_records remarks of a tank that is counted apart: nothing to mend
 
 
@@ -61,7 +63,7 @@ def records_view(answered: Row, name: str, entries: Sequence[Entry], listed: Ite
     results = answered["results"]
     jobs = _jobs(entries)
     line = _line([*([_day(row["date"]["value"]) for row in results[channel.listed]] for channel in CHANNELS.values()),
-                  sorted(day for days in jobs.values() for day in days)])
+                  sorted(day for days in jobs.values() for day in days), [_day(row["since"]["value"]) for row in _oil(results)]])
     drawn = {kind: _chart(kind, channel, results, line) for kind, channel in CHANNELS.items() if results[channel.listed]} if line else {}
     lanes = _lanes(jobs, results, line) if line else []
     if lanes and line:
@@ -192,21 +194,24 @@ def _chart(kind: str, channel: Channel, results: Row, line: Line) -> dict[str, A
     rows = [row for row in listed if _day(row["date"]["value"]) >= line.start]
     alarms = [row for row in results["alarms"] if row["what"]["value"] in channel.alarms]
     told = [{field: row[field]["shown"] for field in channel.table} for row in reversed(rows)]
-    points = [_point(row, channel.height, line) | _expected(row, is_known=place >= FIGURES["tanks_to_watch"].value)
+    middle = median(row[channel.height]["value"] for row in rows)
+    points = [_point(row, channel.height, line, middle) | _expected(row, is_known=place >= FIGURES["tanks_to_watch"].value)
               for place, row in enumerate(rows, len(listed) - len(rows))]
     return {"says": [*_TEXTS[kind](results, rows), *_not_shown(listed, rows)], "table": told,
-            "rows": [*points, *_room(points), *_usual(kind, results), *_alarms(alarms, line), *_months(line)]}
+            "rows": [*points, *_room(middle), *_usual(kind, results), *_alarms(alarms, line), *_months(line)]}
 
 
-def _room(points: Sequence[Row]) -> Iterator[dict[str, Any]]:
+def _room(middle: float) -> Iterator[dict[str, Any]]:
     """What keeps a small scatter small: the picture goes at least so far up and down."""
-    middle = median(point["y"] for point in points)
     for share in (1 - _ROOM, 1 + _ROOM):
         yield {"part": "room", "y": middle * share}
 
 
-def _point(row: Row, height: str, line: Line) -> dict[str, Any]:
-    return {"part": "point", "x": line.place(_day(row["date"]["value"])), "y": row[height]["value"], "counted": row["counted"]["value"]}
+def _point(row: Row, height: str, line: Line, middle: float) -> dict[str, Any]:
+    """One that is left out may lie far off, and would press all the others together."""
+    is_counted, y = row["counted"]["value"], row[height]["value"]
+    shown = y if is_counted else min(max(y, middle * (1 - _FAR)), middle * (1 + _FAR))
+    return {"part": "point", "x": line.place(_day(row["date"]["value"])), "y": shown, "counted": is_counted}
 
 
 def _expected(row: Row, *, is_known: bool) -> dict[str, float]:
@@ -260,7 +265,7 @@ def _not_shown(listed: Sequence[Row], rows: Sequence[Row]) -> Parts:
 def _economy_text(results: Row, rows: Sequence[Row]) -> Parts:
     last, hollow = rows[-1], any(not row["counted"]["value"] for row in rows)
     ends = last["expected_low"], last["expected_high"]
-    out = " Hollow ones are left out." if hollow else ""
+    out = " Hollow ones are left out; those far off stand at the edge." if hollow else ""
     if results["fuel_economy_measured"]["value"] is None or any(end["value"] is None for end in ends):
         return said(f"The last tank went {{}} on a gallon.{out}", f"{last['fuel_economy']['number']} miles")
     return said(f"The last tank went {{}} on a gallon; {{}} was due, by its miles and idle hours. 9 of 10 lie in the band.{out}",
@@ -313,21 +318,26 @@ def _jobs(entries: Iterable[Entry]) -> dict[str, list[int]]:
     return found
 
 
+def _oil(results: Row) -> list[Row]:
+    return [row for row in results["alarms"] if row["what"]["value"] == "oil_rising"]
+
+
 def _lanes(jobs: Mapping[str, list[int]], results: Row, line: Line) -> list[Lane]:
     """Those done most often, in the order of their table; last the oil's alarms."""
     shown = {job: [day for day in days if day >= line.start] for job, days in jobs.items()}
     often = sorted((job for job in shown if shown[job]), key=lambda job: -len(shown[job]))[:_LANES]
     lanes = [Lane(words(job).phrase, shown[job], [{"part": "tick", "x": line.place(day)} for day in shown[job]])
              for job in TABLES["job"] if job in often]
-    oil = [row for row in results["alarms"] if row["what"]["value"] == "oil_rising"]
-    return lanes + ([Lane("Oil too high", [_day(row["since"]["value"]) for row in oil], list(_alarms(oil, line)))] if oil else [])
+    oil = _oil(results)
+    return lanes + ([Lane(_OIL, [_day(row["since"]["value"]) for row in oil], list(_alarms(oil, line)))] if oil else [])
 
 
 def _job_chart(lanes: Sequence[Lane], line: Line) -> dict[str, Any]:
     rows = [{**row, "lane": place} for place, lane in enumerate(lanes) for row in ({"part": "lane", "words": lane.name}, *lane.rows)]
     told = [{"job": lane.name, "times": str(len(lane.days)), "last": words(date.fromordinal(max(lane.days))).phrase} for lane in lanes]
-    last = max(lanes, key=lambda lane: max(lane.days))
-    text = said("A tick is a day on which it was done; the last was {}, {}.", last.name.lower(), told[lanes.index(last)]["last"])
+    done = [row for row, lane in zip(told, lanes, strict=True) if lane.name != _OIL]
+    last = max(done, key=lambda row: max(lanes[told.index(row)].days), default=None)
+    text = said("A tick is a day on which it was done; the last was {}, {}.", last["job"].lower(), last["last"]) if last else [""]
     return {"says": text, "table": told, "lanes": len(lanes), "rows": [*rows, *_months(line)]}
 
 
@@ -340,6 +350,7 @@ def _mend(results: Row, listed: Iterable[Row]) -> list[dict[str, str]]:
     why: dict[str, list[str]] = {}
     for row in results["left_out"]:
         if row["entry"]["value"] not in hard:
-            why.setdefault(row["entry"]["value"], []).append(sentence(row["why"]["phrase"]))
+            told = row["why"]["phrase"]
+            why.setdefault(row["entry"]["value"], []).append(told if told.endswith("?") else sentence(told))
     found = ((one, [*why.get(one["id"], []), *one["asked"]]) for one in listed)
     return [{"id": one["id"], "when": one["when"], "what": one["what"], "why": " ".join(reasons)} for one, reasons in found if reasons]

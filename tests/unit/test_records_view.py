@@ -120,9 +120,9 @@ def test_what_is_left_out_waits_with_why_but_hard_work_does_not() -> None:
     book[16]["fuel"] = 50
     (waits,) = view(*book)["mend"]
     assert waits["id"] == book[12]["id"] and waits["what"] == "Fuel filled: 60 gallons"
-    assert waits["why"].startswith("60.0 gal where about 22 were due")
-    hollow = [point["x"] for point in parts(view(*book)["charts"]["record_economy"], "point") if not point["counted"]]
-    assert len(hollow) == 2  # both are seen
+    assert waits["why"] == "60.0 gal where about 22 were due: towing, or a typing error?"
+    hollow = [point["y"] for point in parts(view(*book)["charts"]["record_economy"], "point") if not point["counted"]]
+    assert hollow == pytest.approx([300 / 22.4 * 0.6] * 2)  # both are seen, as far down as pictures go: 300 / 60 would be 5
 
 
 def test_an_entry_that_is_asked_about_waits_too() -> None:
@@ -139,7 +139,10 @@ def test_jobs_have_a_lane_each_and_the_oils_alarm_its_own() -> None:
     names = [row["words"] for row in parts(chart, "lane")]
     assert chart["lanes"] == 4 and names[-1] == "Oil too high" and len(parts(chart, "alarm")) >= 1
     assert {row["job"]: row["times"] for row in chart["table"]}[calculators.show.words("chassis_grease").phrase] == "2"
-    assert "".join(chart["says"]).endswith("Nov 16, 2026.")
+    assert "".join(chart["says"]).endswith("Nov 16, 2026.") and "oil" not in "".join(chart["says"])
+    alone = view(*dips)
+    assert alone["charts"][JOBS]["lanes"] == 1 and alone["charts"][JOBS]["says"] == [""]
+    assert alone["says"][0]["look"] == "alarm"  # said though there is no tank yet
 
 
 def test_months_are_named_apart_and_a_years_first_by_its_year() -> None:
