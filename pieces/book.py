@@ -32,7 +32,7 @@ def entry_form(fields: Sequence[Any], kinds: Mapping[str, str], of: Mapping[str,
 def book() -> Markup:
     """The entries, newest first, and the ways in and out of the book: its file, and a table for a spreadsheet."""
     return html(
-        '<section class="book" data-book data-search-exclude><ol class="entries" data-entries></ol>'
+        '<section class="book" data-search-exclude><ol class="entries" data-entries></ol>'
         '<p class="soft" data-no-entry>Nothing stands here yet.</p><button class="btn wide" type="button" data-all-entries hidden></button>'
         '<p class="message" data-file-message></p>'
         '<div class="pencil"><span data-unfiled></span><button class="btn bare" type="button" data-file-book>Save the file</button>'
