@@ -50,9 +50,9 @@ def _of_kinds(field: Any, kinds: Sequence[str]) -> Markup:
 def rows() -> Markup:
     """What the script repeats: an entry of this visit, one of an earlier one, one that was struck, and a row that was not read."""
     told = '<span class="when">{when}</span><span class="w"><b>{what}</b><span class="f">{lines}</span><span class="f asked">{asked}</span>'
-    ends = {"entry": ("", "correct", "Correct"), "written": ("", "undo-entry", "Undo"),
-            "struck": ('<span class="f">Taken back or corrected.</span>', "put-back", "Put back")}
-    kinds = {kind: f'<li{" class=struck" if kind == "struck" else ""}>{told}{more}</span>'
-                   f'<button class="fix" type="button" data-{act}>{says}<span class="heard">: {{what}}, {{when}}</span></button></li>'
-             for kind, (more, act, says) in ends.items()}
+    ends = {"entry": ("<li>", "", "correct", "Correct"), "written": ("<li>", "", "undo-entry", "Undo"),
+            "struck": ('<li class="struck">', '<span class="f">Taken back or corrected.</span>', "put-back", "Put back")}
+    kinds = {kind: f'{begin}{told}{more}</span><button class="fix" type="button" data-{act}>{says}'
+                   '<span class="heard">: {what}, {when}</span></button></li>'
+             for kind, (begin, more, act, says) in ends.items()}
     return join(Markup(f'<template data-row="{name}">{row}</template>') for name, row in kinds.items())
