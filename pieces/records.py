@@ -84,8 +84,9 @@ def _mend(found: Sequence[View]) -> Markup:
 
 def mend_line(id: str, when: str, what: str, why: str) -> Markup:
     """An entry, why it is left out, and the way to its correction."""
-    return html('<li data-id="{}"><span class="w"><b>{}, {}</b><span>{}</span></span>'
-                '<button class="fix" type="button" data-correct>Mend it</button></li>', id, what, when, why)
+    return html('<li data-id="{0}"><span class="w"><b>{1}, {2}</b><span>{3}</span></span>'
+                '<button class="fix" type="button" data-correct>Mend it'
+                '<span class="heard">: {1}, {2}</span></button></li>', id, what, when, why)
 
 
 def rows() -> Markup:
