@@ -293,6 +293,12 @@ const sixQuestions = (() => {
 
   // Sharpen ---------------------------------------------------------------------------------------
 
+  const OIL_CLOCKS = {
+    date: "On what day was the last oil change?",
+    odometer: "What did the odometer show at the last oil change?",
+    engine_hours: "What did the hour meter show at the last oil change?",
+  };
+
   async function sharpen(mine, { due, service_due: service }, truck, ask) {
     const oil = due.jobs.find((job) => job.job === "engine_oil");
     const record = own(service, "answer")?.results.jobs.find((one) => one.job.value === "engine_oil");
@@ -300,7 +306,7 @@ const sixQuestions = (() => {
     const found = [];
     if (oil?.dated && noStart && !value(`oil.${noStart}`)) {
       found.push({ input: `oil.${noStart}`, size: Infinity, home: "service_due", low: "", high: "",
-        question: `What did the ${noStart === "engine_hours" ? "hour meter" : "odometer"} show at the last oil change?`,
+        question: OIL_CLOCKS[noStart],
         now: `Now the oil’s day goes by one clock alone: ${oil.when}.`, gain: "Tell it: whichever clock runs out first counts." });
     }
     for (const calculator of MOVED) {
