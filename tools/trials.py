@@ -225,7 +225,8 @@ class Chosen:
 def _pytest(folder: Path, file: str, plugin: Any) -> int:
     import pytest
 
-    words = ["-q", "-p", "no:cacheprovider", f"--rootdir={folder}", f"-c{folder}/pyproject.toml"]
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"  # but for Hypothesis's, without which it draws other examples
+    words = ["-q", "-p", "no:cacheprovider", "-p", "_hypothesis_pytestplugin", f"--rootdir={folder}", f"-c{folder}/pyproject.toml"]
     return int(pytest.main([*words, *["-x"] * isinstance(plugin, Chosen), file], plugins=[plugin]))
 
 
@@ -267,7 +268,6 @@ def _apart(folder: Path, work: Callable[[], Any], limit: float) -> tuple[int, An
 
 def warm() -> None:
     """Load what every try needs and no change touches."""
-    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     for library in LIBRARIES:
         importlib.import_module(library)
     gc.collect()
@@ -371,12 +371,12 @@ def outcome(root: Path, folder: Path, change: Change, seen: dict[str, Seen]) -> 
 
 
 def _first_that_fails(root: Path, folder: Path, change: Change, tests: list[str], seen: dict[str, Seen]) -> tuple[bool, str]:
-    """A test in a browser may fail for want of time: it counts if it then holds without the change."""
+    """Whether any does, and which. A test may fail for want of time: it counts if it then holds without the change."""
     left = tests
     while left:
         with changed(root, folder, change):
             killed, by = tried(folder, left, sum(seen[test].seconds for test in left))
-        if not killed or change.room != "scripts" or by not in left or not tried(folder, [by], seen[by].seconds)[0]:
+        if not killed or by not in left or not tried(folder, [by], seen[by].seconds)[0]:
             return killed, by
         left = left[left.index(by) + 1:]
     return False, ""

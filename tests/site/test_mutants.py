@@ -1,5 +1,6 @@
 """`make mutants` itself: which changes it makes, which it takes, what a test notices, and when a run fails."""
 
+import faulthandler
 import tomllib
 from pathlib import Path
 
@@ -101,6 +102,7 @@ def test_a_run_fails_under_its_share_or_by_a_harmless_one_that_is_noticed(every:
 
 
 def test_what_a_test_notices_and_what_none_does(tmp_path: Path) -> None:
+    faulthandler.cancel_dump_traceback_later()  # pytest's watch over long tests is a thread, and a fork beside one stands still
     root = tmp_path / "project"
     for place, text in {
         "calculators/a.py": "MOST = 5\n\ndef rule(a):\n    return a < MOST\n\ndef other(a):\n    return a != a\n",
