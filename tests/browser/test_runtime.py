@@ -189,9 +189,9 @@ def test_a_start_that_hangs_ends_in_a_message_after_half_a_minute(context: Brows
     with page.expect_request(WASM):  # its last sign of life
         page.evaluate("dieselRuntime.start().catch(() => {}) && 0")
     page.wait_for_timeout(500)
-    page.clock.fast_forward(29_000)
+    page.clock.fast_forward(25_000)  # its clock goes on by itself too: a busy machine adds a few seconds
     assert page.evaluate("dieselRuntime.state") == "starting"
-    page.clock.fast_forward(2_000)
+    page.clock.fast_forward(6_000)
     failed = "() => new Promise(done => dieselRuntime.watch(({state, message}) => state === 'failed' && done(message)))"
     assert "30 seconds" in page.evaluate(failed)
     for route in hanging:
