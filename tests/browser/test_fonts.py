@@ -42,21 +42,28 @@ class Late:
         self.page.evaluate("document.fonts.ready.then(() => true)")
 
 
+def shifts(browser: Browser, served: str, names: tuple[str, ...], width: int) -> dict[str, float]:
+    """How far pages that are open beside each other have moved, once their faces came."""
+    with ExitStack() as contexts:
+        def visit(name: str) -> Late:
+            context = contexts.enter_context(first_visit(browser, viewport={"width": width, "height": 844}))
+            return Late(context.new_page(), f"{served}/{name}")
+
+        opened = {name: visit(name) for name in names}
+        opened[names[-1]].page.wait_for_timeout(LATE)
+        for late in opened.values():
+            late.let_go()
+        opened[names[-1]].page.wait_for_timeout(SETTLED)
+        return {name: late.page.evaluate("moved") for name, late in opened.items()}
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("width", [390, 1280])
 def test_nothing_moves_when_our_faces_come_late(browser: Browser, served: str, site: Path, width: int) -> None:
     pages = sorted(path.name for path in site.glob("*.html") if path.name != "emergency.html")
-    moved = {}
+    moved: dict[str, float] = {}
     for some in batched(pages, AT_ONCE, strict=False):
-        with ExitStack() as contexts:
-            def visit(name: str, contexts: ExitStack = contexts) -> Late:
-                context = contexts.enter_context(first_visit(browser, viewport={"width": width, "height": 844}))
-                return Late(context.new_page(), f"{served}/{name}")
-
-            opened = {name: visit(name) for name in some}
-            opened[some[-1]].page.wait_for_timeout(LATE)
-            for late in opened.values():
-                late.let_go()
-            opened[some[-1]].page.wait_for_timeout(SETTLED)
-            moved |= {name: late.page.evaluate("moved") for name, late in opened.items()}
+        moved |= shifts(browser, served, some, width)
+    for name in [name for name, sum_ in moved.items() if sum_ > MOST]:  # alone a page that moves moves again
+        moved |= shifts(browser, served, (name,), width)
     assert {name: round(sum_, 3) for name, sum_ in moved.items() if sum_ > MOST} == {}
