@@ -64,7 +64,8 @@ def records_view(answered: Row, name: str, entries: Sequence[Entry], listed: Ite
     jobs = _jobs(entries)
     line = _line([*([_day(row["date"]["value"]) for row in results[channel.listed]] for channel in CHANNELS.values()),
                   sorted(day for days in jobs.values() for day in days), [_day(row["since"]["value"]) for row in _oil(results)]])
-    drawn = {kind: _chart(kind, channel, results, line) for kind, channel in CHANNELS.items() if results[channel.listed]} if line else {}
+    drawn = {kind: _chart(kind, channel, results, line) for kind, channel in CHANNELS.items()
+             if line and any(_day(row["date"]["value"]) >= line.start for row in results[channel.listed])}
     lanes = _lanes(jobs, results, line) if line else []
     if lanes and line:
         drawn[JOBS] = _job_chart(lanes, line)
