@@ -10,7 +10,7 @@ import json
 import re
 import shutil
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import calculators
@@ -25,7 +25,11 @@ POLICY = (
 )
 # A page that loads nothing, because it may be read far from the site, is allowed nothing: see macros/emergency.py.
 ALONE = "default-src 'none'; style-src{styles}; font-src data:; base-uri 'none'; form-action 'none'"
-INDENT = re.compile(r"\n[ \t]+")
+INDENT = re.compile(r"\n[ \t\n]+")
+# What a finished page has no more use for: the index is made, drawings within HTML need no namespace, and a text begins at its start.
+SPENT = re.compile(r' (?:data-search-exclude|xmlns="http://www\.w3\.org/2000/svg"|text-anchor="start")(?=[ >/])')
+NO_UNIT = re.compile(r'(?<= data-value=)("[^"]*") data-unit=""')
+COMMENT = re.compile(r"/\*.*?\*/\n?", re.S)
 AS_WRITTEN = re.compile(r"(<(?:pre|script|style|textarea)\b.*?</(?:pre|script|style|textarea)>)", re.S)
 OURS = re.compile(r'\n? *<meta (?:http-equiv="Content-Security-Policy"|name="(?:site-version|runtime-parts)")[^>]*>')
 NOT_NEEDED = (
@@ -62,6 +66,7 @@ def finish(site: Path) -> list[str]:
     parts = place_runtime(site)
     chart_script.place(site)
     remove_unneeded(site)
+    lighten(site)
     offline.draw_icons(site)
     emergency.place(site)
     search.rewrite(site)
@@ -95,6 +100,23 @@ def remove_unneeded(site: Path) -> None:
             shutil.rmtree(path) if path.is_dir() else path.unlink()
 
 
+def lighten(site: Path) -> None:
+    """Our own scripts and styles without what only their makers read: comments in lines of their own, and what a line begins with."""
+    for path in (site / "assets").glob("*.css"):
+        path.write_text(COMMENT.sub("", path.read_text("utf-8")), "utf-8")
+    for path in (site / "assets").glob("*.js"):
+        path.write_text("".join(_lines_that_run(path.read_text("utf-8"))), "utf-8")
+
+
+def _lines_that_run(script: str) -> Iterator[str]:
+    """A text in back quotes that goes over several lines stays as it is written."""
+    inside = False
+    for line in script.splitlines(keepends=True):
+        if inside or not line.lstrip().startswith("//"):
+            yield line if inside else line.lstrip(" \t")
+        inside ^= (inside or not line.lstrip().startswith("//")) and line.count("`") % 2 == 1
+
+
 def site_version(site: Path) -> str:
     """Changes with the rules and with the scripts and styles: saved answers of another version are old."""
     digest = hashlib.sha256()
@@ -113,7 +135,7 @@ def styles_of_scripts(site: Path) -> list[str]:
 
 def finished(text: str, version: str, parts: str, styles: Sequence[str] = ()) -> str:
     """One page with the theme's gaps mended and with our metas, as early in its head as may be."""
-    text = unindented(OURS.sub("", text)).replace(EXAMPLE_NAME, f"{calculators.example_name()}, ")
+    text = NO_UNIT.sub(r"\1", SPENT.sub("", unindented(OURS.sub("", text)))).replace(EXAMPLE_NAME, f"{calculators.example_name()}, ")
     for gap, mended in THEME_FIXES:
         text = gap.sub(mended, text)
     text = words_that_open(first_words_only(text))

@@ -11,7 +11,7 @@ from pieces.markup import html, icon, join
 
 type View = Mapping[str, Any]
 
-WIDTHS = {"narrow": 350, "broad": 440}  # of the two drawings of a chart: their letters stay the same
+WIDTH = 350  # a phone's; a desk shows it larger
 FIRST = ("record_economy", JOBS)  # beside what the book says; the others follow below
 REST = tuple(kind for kind in CHANNELS if kind not in FIRST)
 KINDS = (*FIRST, *REST)
@@ -42,17 +42,16 @@ def _in_turns(parts: Sequence[str]) -> Markup:
 def figure(kind: str, chart: View | None) -> Markup:
     """A chart with its text and, closed, the same as a table; hidden where the book has nothing for it."""
     shown = chart or {"says": [""], "table": [], "rows": []}
-    pictures = join(_picture(kind, shown, name) for name in WIDTHS) if chart else join(
-        html('<svg class="{0}" data-width="{1}" viewBox="0 0 {1} 1"></svg>', name, width) for name, width in WIDTHS.items())
+    picture = _picture(kind, shown) if chart else html('<svg data-width="{0}" viewBox="0 0 {0} 1"></svg>', WIDTH)
     return html('<figure class="chart" data-record="{}"{}><figcaption>{}</figcaption><p class="soft" data-chart-says>{}</p>{}{}</figure>',
-                kind, Markup("" if chart else " hidden"), draw.KINDS[kind]["caption"], _in_turns(shown["says"]), pictures,
+                kind, Markup("" if chart else " hidden"), draw.KINDS[kind]["caption"], _in_turns(shown["says"]), picture,
                 _table(kind, shown["table"]))
 
 
-def _picture(kind: str, chart: View, name: str) -> Markup:
+def _picture(kind: str, chart: View) -> Markup:
     words = html("{}. {}", draw.KINDS[kind]["caption"], "".join(chart["says"]))
-    drawn = draw.picture(kind, chart["rows"], width=WIDTHS[name], lanes=chart.get("lanes", 0))
-    return Markup(drawn).replace("<svg ", html('<svg class="{}" data-width="{}" role="img" aria-label="{}" ', name, WIDTHS[name], words), 1)
+    drawn = draw.picture(kind, chart["rows"], width=WIDTH, lanes=chart.get("lanes", 0))
+    return Markup(drawn).replace("<svg ", html('<svg data-width="{}" role="img" aria-label="{}" ', WIDTH, words), 1)
 
 
 def _table(kind: str, rows: Sequence[View]) -> Markup:

@@ -151,37 +151,32 @@ self.dieselCharts = (() => {
     }
   }
 
-  // Charts of the book: all words beside them are records.js's. Drawn when they are read, each for a phone and for a desk.
-  const drawings = (figure) => all("svg[data-width]", figure);
+  // Charts of the book: all words beside them are records.js's. Drawn when they are read.
+  const drawing = (figure) => figure.querySelector("svg[data-width]");
 
   function fillRecords() {
     const records = here.showing === "yours" ? own(here.saved, "records") : null;
     for (const figure of all("figure[data-record]")) {
-      if (!examples.has(figure)) examples.set(figure, drawings(figure).map((svg) => svg.cloneNode(true)));
+      if (!examples.has(figure)) examples.set(figure, drawing(figure).cloneNode(true));
       const chart = own(own(records, "charts"), figure.dataset.record) ?? null;
       if ((shown.get(figure) ?? null) === chart) continue;
       shown.set(figure, chart);
       delete figure.dataset.drawn;
       if (chart) waiting.observe(figure);
-      else if (!records) drawings(figure).forEach((svg, place) => svg.replaceWith(examples.get(figure)[place].cloneNode(true)));
+      else if (!records) drawing(figure).replaceWith(examples.get(figure).cloneNode(true));
     }
   }
 
   async function drawRecord(figure, chart) {
     await painted();
     try {
-      const made = [];
-      for (const old of drawings(figure)) {
-        const text = await picture(figure.dataset.record, chart.rows, { width: Number(old.dataset.width), lanes: chart.lanes ?? 0 });
-        if (text.includes("NaN")) throw new Error("A number in it is not told.");
-        made.push([old, element(text, `${figure.querySelector("figcaption").textContent}. ${chart.says.join("")}`)]);
-      }
+      const { width } = drawing(figure).dataset;
+      const text = await picture(figure.dataset.record, chart.rows, { width: Number(width), lanes: chart.lanes ?? 0 });
+      if (text.includes("NaN")) throw new Error("A number in it is not told.");
+      const svg = element(text, `${figure.querySelector("figcaption").textContent}. ${chart.says.join("")}`);
       if (shown.get(figure) !== chart) return;
-      for (const [old, svg] of made) {
-        svg.setAttribute("class", old.getAttribute("class"));
-        svg.dataset.width = old.dataset.width;
-        old.replaceWith(svg);
-      }
+      svg.dataset.width = width;
+      drawing(figure).replaceWith(svg);
       figure.dataset.drawn = "yours";
       delete figure.dataset.lost;
       figure.querySelector("[data-chart-message]")?.remove();

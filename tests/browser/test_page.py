@@ -74,8 +74,8 @@ def differences(page: Page, name: str, answer: dict[str, Any]) -> list[str]:
     """Where the card of a calculator and the JSON are not the same, to the last digit and unit."""
     card = page.locator(f'[data-calculator="{name}"]')
     places = card.locator("[data-result]").evaluate_all(
-        "found => found.map(e => [e.dataset.result, e.dataset.value, e.dataset.unit, [...(e.tBodies?.[0].rows ?? [])].map(r => "
-        "[...r.cells].map(c => [c.dataset.field, c.dataset.value, c.dataset.unit]))])")
+        "found => found.map(e => [e.dataset.result, e.dataset.value, e.dataset.unit ?? '', [...(e.tBodies?.[0].rows ?? [])].map(r => "
+        "[...r.cells].map(c => [c.dataset.field, c.dataset.value, c.dataset.unit ?? '']))])")
     shown = {result: (value, unit, rows) for result, value, unit, rows in places}
     wrong = [f"{result} stands not once" for result in answer["results"] if [p[0] for p in places].count(result) != 1]
     for result, told in answer["results"].items():

@@ -14,7 +14,7 @@ from calculators.engine.owner import owner
 from calculators.engine.records_view import CHANNELS, JOBS, records_view
 from pieces import charts
 from pieces.charts import draw
-from pieces.records import KINDS, WIDTHS, figure
+from pieces.records import KINDS, WIDTH, figure
 from tests.unit.ask import DAY, ask
 
 TODAY = date.fromisoformat(DAY)
@@ -113,6 +113,13 @@ def test_a_long_book_shows_its_last_points_and_says_how_many_are_older() -> None
     assert len(json.dumps(shown)) < 40_000
 
 
+def test_a_channel_that_was_given_up_long_ago_has_no_picture_and_spoils_none() -> None:
+    """130 tanks, one in three days, and three burns more than two years before: none of those stands in any picture."""
+    burns = [{"id": f"b{ago}", "date": str(TODAY - timedelta(days=ago)), "kind": "burn", "burn": "finished", "odometer": 9_900 - ago}
+             for ago in (820, 860, 900)]
+    assert set(view(*fills(130, every=3), *burns)["charts"]) == {"record_economy"}
+
+
 def test_what_is_left_out_waits_with_why_but_hard_work_does_not() -> None:
     book = fills(20)
     book[12]["fuel"] = 60  # far beyond what was due
@@ -161,16 +168,15 @@ def test_every_picture_is_drawn_whole_at_both_widths(name: str) -> None:
         chart = shown["charts"][kind]
         made = str(figure(kind, chart))
         assert "NaN" not in made and "undefined" not in made and "style=" not in made
-        assert made.count('role="img"') == len(WIDTHS) and draw.KINDS[kind]["caption"] in made
+        assert made.count('role="img"') == 1 and draw.KINDS[kind]["caption"] in made
         assert made.count("<tr>") == len(chart["table"]) + 1
 
 
 def test_small_books_are_drawn_too() -> None:
     for book in (fills(1), fills(2), fills(9), [fill(0, 10_000, 10, 20), {**fill(0, 10_300, 12, 21), "id": "same day"}]):
         for kind, chart in view(*book)["charts"].items():
-            for width in WIDTHS.values():
-                drawn = draw.picture(kind, chart["rows"], width=width, lanes=chart.get("lanes", 0))
-                assert "NaN" not in drawn and "undefined" not in drawn
+            drawn = draw.picture(kind, chart["rows"], width=WIDTH, lanes=chart.get("lanes", 0))
+            assert "NaN" not in drawn and "undefined" not in drawn
 
 
 def test_told_text_is_no_markup() -> None:
