@@ -7,17 +7,18 @@ from typing import Any
 from calculators.engine.book import METERS, Entry, counted_back, current, read_entries, read_entry
 from calculators.engine.book_table import new_to, read_table, write_table
 from calculators.engine.book_view import book_view
-from calculators.engine.entries import Raw, content_id, merge
+from calculators.engine.entries import Asked, Raw, content_id, merge
 from calculators.engine.estimate import estimate
 from calculators.engine.facts import Fault
 from calculators.engine.figures import ENTRY, calendar_day
+from calculators.engine.meters import Dated, Reading
 from calculators.engine.owner import fields_of, owner
 from calculators.engine.show import words
 from calculators.engine.truck import upgraded
 from calculators.engine.truck_file import read_truck
 from calculators.engine.truck_union import NotOneTruck, united
 
-# Said of an entry before it is added, where a field of it does not go with the others.
+# Said of an entry before it is added, where it does not go with the others.
 AGAIN = "If it is right, press the button again."
 NEW_METER = "Typing error, or a new meter? A new one is told under Your records."
 
@@ -52,26 +53,35 @@ def added(request: Mapping[str, Any]) -> Reply:
     if faults:
         return {"truck": None, "id": None}, [fault._replace(field=fault.field.rpartition(".")[2]) for fault in faults]
     made = {**truck, "book": merge(truck["book"], [raw])}
-    asked = _odd(made, entry, request["today"]) if "today" in request else []
+    asked = _odd(truck, made, entry, request["today"]) if "today" in request else []
     return {"truck": made, "id": entry.id, "asked": asked, "row": next(iter(book_view([raw])), None)}, []  # no row of a deletion
 
 
-def _odd(truck: Mapping[str, Any], entry: Entry, today: str) -> list[dict[str, str]]:
-    """What an entry's owner is asked about before it is added, by field."""
-    fields = {one.field: one.why for one in owner(truck, {}, today).book.asked if entry.id in one.ids and one.field}
-    others = [one for one in current(read_entries(truck["book"])[0]) if one.id != entry.id]
-    return [{"field": field, "do": f"{_against(field, entry, others)} {NEW_METER} {AGAIN}" if field in METERS
-             else f"{why[:1].upper()}{why[1:]}. {AGAIN}"} for field, why in fields.items()]
+def _odd(truck: Mapping[str, Any], made: Mapping[str, Any], entry: Entry, today: str) -> list[dict[str, str]]:
+    """What an entry's owner is asked about before it is added, by field: also where it would push an older reading out."""
+    book = owner(truck, {}, today).book
+    new = [one for one in owner(made, {}, today).book.asked if one not in book.asked]
+    day = counted_back(entry, date.fromisoformat(today)).date if "days_ago" in entry.told else entry.date
+    return [{"field": one.field or "date", "do": f"{_doubt(one, entry, day, book.entries)} {AGAIN}"} for one in new]
 
 
-def _against(meter: str, entry: Entry, others: list[Entry]) -> str:
-    """The earlier reading that a lower one contradicts; else that it fits none."""
-    day = entry.date
-    before = [one for one in others if day and one.date and one.date <= day and meter in one.told and one.told[meter] > entry.told[meter]]
-    if not before:
-        return "It does not go with the readings around it."
-    last = max(before, key=lambda one: (one.date or date.min, one.told[meter]))
-    return f"Lower than {words(last.told[meter], '', exact=True).phrase} on {words(last.date).phrase}."
+def _doubt(one: Asked, entry: Entry, day: date | None, entries: Dated) -> str:
+    """What is wrong with it, in words that name the reading which it contradicts."""
+    if one.field not in METERS:
+        return f"{one.why[:1].upper()}{one.why[1:]}."
+    kept = entries.readings(one.field).kept
+    if entry.id not in one.ids:
+        lost = next((reading for reading in kept if reading.id in one.ids), None)
+        return f"With it, {_reading(lost)} would no longer count. Typing error?" if lost else "Another reading would no longer count."
+    higher = [reading for reading in kept if day and reading.date <= day and reading.value > entry.told[one.field]]
+    lower = [reading for reading in kept if day and reading.date > day and reading.value < entry.told[one.field]]
+    if higher:
+        return f"Lower than {_reading(higher[-1])}. {NEW_METER}"
+    return f"Higher than {_reading(lower[0])}. Typing error?" if lower else "It does not go with the readings around it. Typing error?"
+
+
+def _reading(reading: Reading) -> str:
+    return f"{words(reading.value, '', exact=True).phrase} on {words(reading.date).phrase}"
 
 
 def listed(request: Mapping[str, Any]) -> Reply:

@@ -126,7 +126,7 @@ def _says(results: Row) -> list[dict[str, Any]]:
 
 
 def _calm(results: Row) -> dict[str, Any]:
-    if results["verdict"]["value"] == "fits":
+    if results["verdict"]["value"] == "fits" and results["tanks_with_idle_hours"]["value"] > FIGURES["tanks_to_watch"].value:
         return _line_of("", said("{}: the truck uses what it used before.", "Nothing drifts"))
     return _wanted("After {} it notices when it burns a tenth more.", _until_watched(results))
 
@@ -269,7 +269,8 @@ def _economy_text(results: Row, rows: Sequence[Row]) -> Parts:
     out = " Hollow ones are left out; those far off stand at the edge." if hollow else ""
     if results["fuel_economy_measured"]["value"] is None or any(end["value"] is None for end in ends):
         return said(f"The last tank went {{}} on a gallon.{out}", f"{last['fuel_economy']['number']} miles")
-    return said(f"The last tank went {{}} on a gallon; {{}} was due, by its miles and idle hours. 9 of 10 lie in the band.{out}",
+    by = "miles and idle hours" if results["tanks_with_idle_hours"]["value"] else "miles"
+    return said(f"The last tank went {{}} on a gallon; {{}} was due, by its {by}. 9 of 10 lie in the band.{out}",
                 f"{last['fuel_economy']['number']} miles", f"{ends[0]['number']} to {ends[1]['number']}")
 
 

@@ -23,6 +23,9 @@ def rests_line(answered: Mapping[str, Any]) -> str:
     counts = [(_told(answered), "yours"), (len(examples), "the example’s")]
     parts = [(count, of) for count, of in counts if count]
     if not parts:
+        own = any(value.get("rests_on") == "yours" for value in answered["results"].values() if isinstance(value, dict))
+        if own:
+            return "Rests on your own records."
         untold = any("tell" in value for value in answered["results"].values() if isinstance(value, dict))
         return "Rests on nothing yet: what it needs is not told." if untold else "Rests on numbers of the trade alone."
     count, of = parts[0]

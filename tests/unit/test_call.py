@@ -237,15 +237,35 @@ def test_one_entry_more() -> None:
 
 def test_what_does_not_go_with_the_book_is_asked_about_with_the_day_it_contradicts() -> None:
     def asked(**told: str) -> list[tuple[str, str]]:
-        reply = call({"do": "add_entry", "truck": OAK, "entry": {"kind": "reading", **told}, "today": "2026-11-20"})
+        reply = call({"do": "add_entry", "truck": OAK, "entry": {"kind": "reading"} | told, "today": "2026-11-20"})
         assert reply["ok"] and len(reply["truck"]["book"]) == 2, "it is never refused"
         return [(one["field"], one["do"]) for one in reply["asked"]]
 
     (field, does), = asked(date="2026-11-20", odometer="14100 mi")
     assert field == "odometer" and does.startswith("Lower than 41,000 on Nov 1, 2026. Typing error, or a new meter?")
+    (field, does), = asked(date="2026-10-20", odometer="41100 mi")
+    assert field == "odometer" and does.startswith("With it, 41,000 on Nov 1, 2026 would no longer count. Typing error?")
+    (field, does), = asked(date="2026-11-20", odometer="410000 mi")
+    assert field == "odometer" and does.startswith("With it, 41,000 on Nov 1, 2026 would no longer count. Typing error?")
+    (field, does), = asked(kind="job", job="engine_oil", date="2026-11-01", odometer="41000 mi")
+    assert does.startswith("These are of one kind, day and odometer: is it one, told twice?")
     (field, does), = asked(date="2026-11-21", odometer="41100 mi")
     assert field == "date" and does.startswith("It is dated after today")
     assert asked(date="2026-11-20", odometer="41100 mi", engine_hours="1310 h") == []
+
+
+def test_a_doubt_names_the_reading_of_this_meter_that_counts_and_that_it_contradicts() -> None:
+    def asked(*book: tuple[str, float], **told: str) -> str:
+        entries = [{"id": f"r{place}", "date": day, "kind": "reading", "odometer": miles} for place, (day, miles) in enumerate(book)]
+        reply = call({"do": "add_entry", "truck": OAK | {"book": entries}, "entry": {"kind": "reading"} | told, "today": "2026-11-25"})
+        (one,) = reply["asked"]
+        return str(one["do"])
+
+    steady = [("2026-10-01", 40_000), ("2026-11-01", 41_000), ("2026-11-10", 41_200)]
+    assert asked(*steady, date="2026-10-20", odometer="41300 mi").startswith("Higher than 41,000 on Nov 1, 2026. Typing error? If")
+    assert asked(*steady, date="2026-11-20", odometer="40900 mi").startswith("Lower than 41,200 on Nov 10, 2026."), "the last"
+    slip = ("2026-11-12", 412_000)  # left out already, so it is not what a good reading is held against
+    assert asked(*steady, slip, date="2026-11-20", odometer="41100 mi").startswith("Lower than 41,200 on Nov 10, 2026.")
 
 
 def test_entries_in_words_the_newest_first() -> None:
