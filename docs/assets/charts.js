@@ -152,31 +152,31 @@ self.dieselCharts = (() => {
   }
 
   // Charts of the book: all words beside them are records.js's. Drawn when they are read.
-  const drawing = (figure) => figure.querySelector("svg[data-width]");
+  const svgOf = (figure) => figure.querySelector("svg[data-width]");
 
   function fillRecords() {
     const records = here.showing === "yours" ? own(here.saved, "records") : null;
     for (const figure of all("figure[data-record]")) {
-      if (!examples.has(figure)) examples.set(figure, drawing(figure).cloneNode(true));
+      if (!examples.has(figure)) examples.set(figure, svgOf(figure).cloneNode(true));
       const chart = own(own(records, "charts"), figure.dataset.record) ?? null;
       if ((shown.get(figure) ?? null) === chart) continue;
       shown.set(figure, chart);
       delete figure.dataset.drawn;
       if (chart) waiting.observe(figure);
-      else if (!records) drawing(figure).replaceWith(examples.get(figure).cloneNode(true));
+      else if (!records) svgOf(figure).replaceWith(examples.get(figure).cloneNode(true));
     }
   }
 
   async function drawRecord(figure, chart) {
     await painted();
     try {
-      const { width } = drawing(figure).dataset;
+      const { width } = svgOf(figure).dataset;
       const text = await picture(figure.dataset.record, chart.rows, { width: Number(width), lanes: chart.lanes ?? 0 });
       if (text.includes("NaN")) throw new Error("A number in it is not told.");
       const svg = element(text, `${figure.querySelector("figcaption").textContent}. ${chart.says.join("")}`);
       if (shown.get(figure) !== chart) return;
       svg.dataset.width = width;
-      drawing(figure).replaceWith(svg);
+      svgOf(figure).replaceWith(svg);
       figure.dataset.drawn = "yours";
       delete figure.dataset.lost;
       figure.querySelector("[data-chart-message]")?.remove();

@@ -122,7 +122,9 @@ const handover = (() => {
     const box = card.querySelector("[data-verdict]");
     if (!changes(box, [look, answer])) return;
     box.className = `verdict ${look}`;
-    if (sign) box.querySelector("use")?.setAttribute("href", `#i-${sign}`);
+    const mark = box.querySelector("use");
+    if (sign) mark?.setAttribute("href", `#i-${sign}`);
+    if (mark) mark.closest("svg").style.visibility = sign ? "" : "hidden"; // no verdict, no sign of one
     put(box.querySelector("[data-answer]"), answer);
   }
 
@@ -323,7 +325,8 @@ const handover = (() => {
       return;
     }
     if (place.matches("input")) return void (place.defaultValue = blank ? "" : phrase); // what was typed over it stays
-    place.textContent = blank ? "" : "short" in place.dataset && value === null && phrase ? "—" : phrase;
+    const lacks = "short" in place.dataset ? "—" : untold && place.matches("button") ? "a number you have not told" : phrase; // in running text
+    place.textContent = blank ? "" : value === null && phrase ? lacks : phrase;
     mark(place, blank ? {} : found);
     place.classList.toggle("yours", rests === "yours");
     place.classList.toggle("none", blank || value === null);
