@@ -1,6 +1,8 @@
 """Words in two languages: a phrase with its languages side by side, and how its text becomes HTML."""
 
 import re
+from collections.abc import Callable, Iterator
+from typing import Any
 
 from markupsafe import Markup, escape
 
@@ -8,8 +10,10 @@ from calculators import show
 
 LANGUAGES = ("en", "es")
 
+type Part = Any  # of a file of words: a phrase, a text, a number, a list of parts or a table of them, as its author nests them
 
-def in_language(language, part, place):
+
+def in_language(language: str, part: Part, place: str) -> Part:
     """A part of a file of words in one language; a phrase that lacks it is told by its ``place``."""
     if isinstance(part, list):
         return [in_language(language, each, place) for each in part]
@@ -20,7 +24,7 @@ def in_language(language, part, place):
     return {name: in_language(language, each, f"{place}.{name}") for name, each in part.items()}
 
 
-def lacking(language, part):
+def lacking(language: str, part: Part) -> Iterator[dict[str, str]]:
     """Every phrase of a part that has no words in a language."""
     if isinstance(part, list):
         part = dict(enumerate(part))
@@ -32,11 +36,11 @@ def lacking(language, part):
                 yield from lacking(language, each)
 
 
-def _is_phrase(part):
+def _is_phrase(part: dict[str, Part]) -> bool:
     return bool(part) and set(part) <= set(LANGUAGES)
 
 
-def say(text, live):
+def say(text: str, live: Callable[[str], object]) -> Markup:
     """A phrase as HTML: **bold** and {the.key.of.a.number} mean something, all else is text."""
     bold = re.sub(r"\*\*(.+?)\*\*", r"<b>\1</b>", str(escape(text)))
     return Markup(re.sub(r"\{([a-z0-9_.]+)\}", lambda key: str(live(key[1])), bold))
@@ -53,7 +57,7 @@ _SPANISH = {
 AND = {"en": "to", "es": "a"}
 
 
-def number(shown, unit, language):
+def number(shown: str, unit: str, language: str) -> str:
     """A number that stands already as digits, with its unit in a language other than English."""
     if language != "es" or unit not in _SPANISH:
         raise LookupError(f"no words in {language!r} for the unit {unit!r}")
