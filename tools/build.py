@@ -10,6 +10,7 @@ import shutil
 import subprocess
 import sys
 import time
+from typing import NoReturn
 
 from tools.ready import PYTHON, ROOT, SCRATCH, alone, pango, say, with_venv_first
 
@@ -29,7 +30,7 @@ STEPS = (
 )
 
 
-def source_key():
+def source_key() -> str:
     """A hash of all that the site is made from, the day it is made for included."""
     digest = hashlib.sha256(os.environ["SOURCE_DATE_EPOCH"].encode())
     for name in MADE_FROM:
@@ -41,7 +42,7 @@ def source_key():
     return digest.hexdigest()
 
 
-def settle():
+def settle() -> None:
     """Finish what a killed build left behind."""
     if OLD.exists() and not SITE.exists():
         say("An earlier build was killed: its old site is back in site/.")
@@ -50,7 +51,7 @@ def settle():
         shutil.rmtree(left, ignore_errors=True)
 
 
-def build():
+def build() -> None:
     environment = with_venv_first() | {"PYTHONPATH": str(ROOT), "NO_MKDOCS_2_WARNING": "1"}
     for title, module, *arguments in STEPS:
         began = time.monotonic()
@@ -64,14 +65,14 @@ def build():
         say(f"{time.monotonic() - began:.1f} s")
 
 
-def explain(command, output):
+def explain(command: str, output: str) -> NoReturn:
     """Stop with what the command said. MkDocs' own --quiet would hide warnings from its --strict."""
     told = [line for line in output.splitlines() if not line.startswith("INFO ")]
     kept = "site/ is still the old one." if SITE.exists() else "There is no site/ yet."
     sys.exit("\n".join(["stopped.", *told, "", f"`{command}` could not do its work: see above. {kept}"]))
 
 
-def swap(key):
+def swap(key: str) -> None:
     KEY.unlink(missing_ok=True)
     if SITE.exists():
         SITE.rename(OLD)
@@ -80,7 +81,7 @@ def swap(key):
     shutil.rmtree(OLD, ignore_errors=True)
 
 
-def main():
+def main() -> None:
     with alone():
         settle()
         key = source_key()

@@ -115,7 +115,8 @@ def _of_python(text: bytes) -> Iterator[tuple[tuple[int, int], str, tuple[int, i
     for line in text.splitlines(keepends=True):
         starts.append(starts[-1] + len(line))
 
-    def span(node: ast.AST) -> tuple[int, int]:
+    def span(node: ast.expr) -> tuple[int, int]:
+        assert node.end_lineno and node.end_col_offset is not None, "what was parsed knows its end"
         return starts[node.lineno - 1] + node.col_offset, starts[node.end_lineno - 1] + node.end_col_offset
 
     def between(left: ast.expr, right: ast.expr, op: ast.AST) -> Iterator[tuple[tuple[int, int], str]]:
@@ -137,8 +138,8 @@ def _of_python(text: bytes) -> Iterator[tuple[tuple[int, int], str, tuple[int, i
                 yield (span(node)[0], span(node)[0] + len("not ")), ""
             case ast.Constant(value=bool()):
                 yield span(node), str(not node.value)
-            case ast.Constant(value=int() | float()):
-                yield span(node), _moved(node.value)
+            case ast.Constant(value=int() | float() as number):
+                yield span(node), _moved(number)
             case ast.Name() if node.id in NAMES:
                 yield span(node), NAMES[node.id]
             case ast.If() if isinstance(node.body[0], ast.Raise | ast.Return | ast.Continue) and not node.orelse:

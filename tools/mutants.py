@@ -98,7 +98,7 @@ class Log:
 
 def watch(folder: Path, code: str, room: str) -> dict[str, trials.Seen]:
     """What the tests of a room pass through: from the last run where neither the code nor the test's file has changed."""
-    found = {}
+    found: dict[str, trials.Seen] = {}
     for file in trials.files(ROOT, room):
         key = f"{code} {trials.digest(ROOT, file, 'tests/**/conftest.py', 'tests/scripts/*.cjs')}"
         store = SCRATCH / f"{file.replace('/', '-')}.json"

@@ -12,7 +12,9 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import NoReturn, TextIO
 
 ROOT = Path(__file__).resolve().parent.parent
 SCRATCH = ROOT / ".build"
@@ -38,16 +40,16 @@ BUILT_ONLY, BUILD_HERE = ("--only-binary", ":all:"), ("--no-deps", "--no-build-i
 PYTHON_LOCKS = {"requirements.txt": BUILT_ONLY, "tests/reference/requirements.txt": BUILD_HERE}
 
 
-def say(text):
+def say(text: str) -> None:
     print(text, flush=True)
 
 
-def stop(text):
+def stop(text: str) -> NoReturn:
     sys.exit("\nCan't go on. " + text)
 
 
 @contextlib.contextmanager
-def alone():
+def alone() -> "Iterator[None]":
     """Hold this folder: two builds at once would write over each other.
 
     The lock is handed down to the programs started meanwhile. If only this process is killed,
@@ -64,12 +66,14 @@ def alone():
         yield
 
 
-def run(*command, **options):
+def run(*command: "str | Path", stdout: "int | TextIO | None" = None, stderr: "int | TextIO | None" = None,
+        env: "dict[str, str] | None" = None) -> bool:
     """True if the command did its work. Its children keep the lock."""
-    return subprocess.run([str(word) for word in command], close_fds=False, cwd=str(ROOT), **options).returncode == 0
+    done = subprocess.run([str(word) for word in command], close_fds=False, cwd=str(ROOT), stdout=stdout, stderr=stderr, env=env)
+    return done.returncode == 0
 
 
-def key(folder, *made_from):
+def key(folder: Path, *made_from: "str | Path") -> str:
     """What a folder is made from, and where it stands: scripts inside hold its path."""
     digest = hashlib.sha256(os.path.realpath(str(folder)).encode())
     for name in made_from:
@@ -77,7 +81,7 @@ def key(folder, *made_from):
     return digest.hexdigest()
 
 
-def is_ready(folder, wanted):
+def is_ready(folder: Path, wanted: str) -> bool:
     stamp = folder / "ready"
     return stamp.exists() and stamp.read_text() == wanted
 
@@ -85,7 +89,7 @@ def is_ready(folder, wanted):
 # Python
 
 
-def new_enough_python():
+def new_enough_python() -> None:
     """Go on under a Python that is new enough, or say how to get one."""
     if sys.version_info >= OLDEST:
         return
@@ -102,7 +106,7 @@ def new_enough_python():
     )
 
 
-def python_packages():
+def python_packages() -> None:
     wanted = key(VENV, *PYTHON_LOCKS)
     if is_ready(VENV, wanted) and PYTHON.exists():
         return
@@ -120,7 +124,7 @@ def python_packages():
     (VENV / "ready").write_text(wanted)
 
 
-def pip_install(lock, *how):
+def pip_install(lock: str, *how: "str | Path") -> None:
     if not run(PYTHON, "-m", "pip", "install", "-qq", "--require-hashes", "-r", lock, *how):
         stop(f"pip could not install {lock}: its lines above say why. Then run make again.")
 
@@ -128,7 +132,7 @@ def pip_install(lock, *how):
 # Node
 
 
-def node_packages(home=ROOT):
+def node_packages(home: Path = ROOT) -> None:
     """What a folder's package-lock.json names, into its node_modules."""
     folder, lock = home / "node_modules", home / "package-lock.json"
     wanted = key(folder, lock, ".npmrc")
@@ -145,14 +149,14 @@ def node_packages(home=ROOT):
     (folder / "ready").write_text(wanted)
 
 
-def with_venv_first():
+def with_venv_first() -> "dict[str, str]":
     return dict(os.environ, PATH=f"{VENV / 'bin'}:{os.environ['PATH']}")
 
 
 # System libraries
 
 
-def system_packages(*names):
+def system_packages(*names: str) -> None:
     """Install Debian packages where we may; else leave it to the message that follows."""
     if not shutil.which("apt-get"):
         return
@@ -166,7 +170,7 @@ def system_packages(*names):
             run(*as_root, *install, *names, stdout=log, stderr=log)
 
 
-def pango():
+def pango() -> None:
     """The libraries that lay out the sheets. WeasyPrint itself is asked: it knows what it needs."""
     if not has_pango():
         system_packages(*PANGO_PACKAGES)
@@ -178,14 +182,14 @@ def pango():
         )
 
 
-def has_pango():
+def has_pango() -> bool:
     return run(PYTHON, "-c", "import weasyprint", stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
 
 
 # Chromium
 
 
-def chromium():
+def chromium() -> None:
     """An installed one, else the system's package, else Playwright's own."""
     if not find_chromium():
         system_packages("chromium")
@@ -201,7 +205,7 @@ def chromium():
     headless_shell()
 
 
-def headless_shell():
+def headless_shell() -> None:
     """Chromium without the window it never shows: pages open in half the time. Asked for once; without it tests only take longer."""
     asked = SCRATCH / "asked-for-headless-shell"
     if find_headless_shell() or os.environ.get("CHROMIUM") or asked.exists():
@@ -210,12 +214,12 @@ def headless_shell():
     asked.touch()
 
 
-def find_headless_shell():
+def find_headless_shell() -> "str | None":
     """The path of Debian's, or None; none either where somebody chose a Chromium."""
     return None if os.environ.get("CHROMIUM") else shutil.which(HEADLESS_SHELL)
 
 
-def find_chromium():
+def find_chromium() -> "str | None":
     """The path of a Chromium, or None."""
     for name in (os.environ.get("CHROMIUM"), *CHROMIUM_NAMES):
         path = name and shutil.which(name)
@@ -229,7 +233,7 @@ def find_chromium():
 # The audit
 
 
-def firefox():
+def firefox() -> None:
     """An installed one, else the system's package. Playwright's own is another: it leaves out Firefox's rule for files."""
     if not find_firefox():
         system_packages("firefox-esr")
@@ -241,13 +245,13 @@ def firefox():
         )
 
 
-def find_firefox():
+def find_firefox() -> "str | None":
     """The path of a Firefox, or None."""
     names = (os.environ.get("FIREFOX"), *FIREFOX_NAMES)
     return next((path for path in (name and shutil.which(name) for name in names) if path), None)
 
 
-def webkit():
+def webkit() -> None:
     """An installed one with a screen to run on, else the system's packages."""
     if not find_webkit() or not shutil.which("Xvfb"):
         system_packages("webkit2gtk-driver", "xvfb")
@@ -259,12 +263,12 @@ def webkit():
         )
 
 
-def find_webkit():
+def find_webkit() -> "str | None":
     """The path of a WebKit's driver, or None."""
     return shutil.which(os.environ.get("WEBKIT") or WEBKIT_DRIVER)
 
 
-def nginx():
+def nginx() -> None:
     """The server that HOSTING.md describes first."""
     if not find_nginx():
         system_packages("nginx-light")
@@ -272,12 +276,12 @@ def nginx():
         stop("The audit needs nginx, and it could not be had.\nDebian: `sudo apt-get install nginx-light`.")
 
 
-def find_nginx():
+def find_nginx() -> "str | None":
     """The path of nginx, or None; Debian keeps it where only root's PATH leads."""
     return shutil.which("nginx") or shutil.which("/usr/sbin/nginx")
 
 
-def outside():
+def outside() -> None:
     """The packages that only the audit needs."""
     lock = str((OUTSIDE / "requirements.txt").relative_to(ROOT))
     wanted = key(OUTSIDE_PYTHON, lock)
@@ -289,12 +293,12 @@ def outside():
     node_packages(OUTSIDE)
 
 
-def scripts():
+def scripts() -> None:
     """What looks at the pages' scripts."""
     node_packages(SCRIPTS)
 
 
-def main():
+def main() -> None:
     new_enough_python()
     with alone():
         python_packages()

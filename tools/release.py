@@ -36,7 +36,7 @@ def wheel(place: Path) -> Path:
     there = os.getcwd()
     os.chdir(ROOT)  # where the build backend looks for pyproject.toml
     try:
-        return place / buildapi.build_wheel(str(place))
+        return place / str(buildapi.build_wheel(str(place)))
     finally:
         os.chdir(there)
 

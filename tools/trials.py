@@ -136,7 +136,7 @@ class Watch:
     def _watch_pages(self) -> None:
         from playwright.sync_api import BrowserContext, Page
 
-        new, closes = BrowserContext.new_page, {kind: kind.close for kind in (BrowserContext, Page)}
+        new = BrowserContext.new_page
 
         def opened(context: BrowserContext) -> Page:
             page = new(context)
@@ -147,15 +147,16 @@ class Watch:
                 self.sessions.append(session)
             return page
 
-        def closer(kind: type) -> Callable[..., None]:
+        def closer(closes: Callable[..., None]) -> Callable[..., None]:
             def close(this: Any, **options: Any) -> None:
                 self._take()
-                closes[kind](this, **options)
+                closes(this, **options)
             return close
 
-        BrowserContext.new_page = opened  # type: ignore[method-assign]
-        for kind in closes:
-            kind.close = closer(kind)  # type: ignore[method-assign]
+        # Playwright has no hook for every page of every test, so its methods are taken in; each keeps what it takes and gives.
+        BrowserContext.new_page = opened  # type: ignore[method-assign,assignment]  # see above
+        BrowserContext.close = closer(BrowserContext.close)  # type: ignore[method-assign]  # see above
+        Page.close = closer(Page.close)  # type: ignore[method-assign]  # see above
 
     def _take(self) -> None:
         for session in list(self.sessions):
