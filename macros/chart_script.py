@@ -6,6 +6,7 @@ first edit only. Vega-Lite stays behind: its specs are compiled here.
 
 import hashlib
 import json
+from importlib.metadata import version
 from pathlib import Path
 
 import vl_convert
@@ -73,7 +74,7 @@ def script() -> str:
 
 
 def _vega() -> str:
-    key = hashlib.sha256(f"{vl_convert.__version__}{IMPORTS}{USE}".encode()).hexdigest()[:16]
+    key = hashlib.sha256(f"{version('vl-convert-python')}{IMPORTS}{USE}".encode()).hexdigest()[:16]
     kept = KEPT / f"{key}.js"
     if not kept.exists():
         KEPT.mkdir(parents=True, exist_ok=True)

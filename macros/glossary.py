@@ -7,6 +7,8 @@ as a number does, without a script.
 import re
 from html import unescape
 
+from markupsafe import Markup
+
 from pieces.markup import html, ident, join
 
 _PIECES = re.compile(r"(<!--.*?-->|<script\b.*?</script>|<style\b.*?</style>|<[^>]*>)", re.DOTALL)
@@ -49,7 +51,7 @@ def words_that_open(text: str) -> str:
     end = _END.search(text)
     if not end:
         return text
-    slips: list[str] = []
+    slips: list[Markup] = []
 
     def button(mark: re.Match[str]) -> str:
         meaning, word = unescape(mark[1]), unescape(mark[2])
@@ -62,7 +64,7 @@ def words_that_open(text: str) -> str:
     return f"{_MARK.sub(button, text[: end.start()])}{join(slips)}{text[end.start() :]}"
 
 
-def _slip(name: str, word: str, meaning: str) -> str:
+def _slip(name: str, word: str, meaning: str) -> Markup:
     return html(
         '<div class="slip" id="{}" popover data-search-exclude>'
         '<button class="x" type="button" aria-label="Close" popovertarget="{}">✕</button>'

@@ -11,7 +11,7 @@ import tomllib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache, partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from markupsafe import Markup
 
@@ -168,17 +168,26 @@ def slip(ident: str, phrase: str, label: str, told: str, kinds: Iterable[str], l
         ident, language, close, phrase, spanish(label), told, join(html('<span class="kind">{}</span> ', spanish(kind)) for kind in kinds))
 
 
-def every_answer(answers: Sequence[Mapping[str, Any]]) -> Markup:
+class Answered(NamedTuple):
+    """What a calculator says to one choice, and what it costs for how far it got: the stage, the least and the most."""
+
+    choice: str
+    stop_rule: str
+    actions: list[list[str]]
+    costs: list[tuple[str, str, str]]
+
+
+def every_answer(answers: Sequence[Answered]) -> Markup:
     """What a calculator says to each choice, for those who can't or won't fill in its form."""
     pieces = words("spanish")["pieces"]
 
-    def tell(answer: Mapping[str, Any], language: str) -> Markup:
+    def tell(answer: Answered, language: str) -> Markup:
         tr: Callable[[str], str] = spanish if language == "es" else str
-        acts = join(html("<li><b>{}</b> {}</li>", tr(act), tr(why)) for act, why in answer["actions"])
+        acts = join(html("<li><b>{}</b> {}</li>", tr(act), tr(why)) for act, why in answer.actions)
         cost = join(html('<tr><td class="words">{}</td><td>{} {} {}</td></tr>', pieces[stage][language], low, AND[language], high)
-                    for stage, low, high in answer["costs"])
+                    for stage, low, high in answer.costs)
         return html('<h3>{}</h3><p><b>{}</b></p><ol>{}</ol><table class="nums"><thead><tr><th scope="col" class="words">{}</th>'
-                    '<th scope="col">{}</th></tr></thead><tbody>{}</tbody></table>', tr(answer["choice"]), tr(answer["stop_rule"]), acts,
+                    '<th scope="col">{}</th></tr></thead><tbody>{}</tbody></table>', tr(answer.choice), tr(answer.stop_rule), acts,
                     pieces["how_far"][language], pieces["it_may_cost"][language], cost)
 
     parts = join(both(partial(tell, answer)) for answer in answers)

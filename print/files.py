@@ -1,31 +1,31 @@
 """Files that are whole or not there."""
 
 import os
+import sys
 import tempfile
 import unicodedata
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
-try:
+if sys.platform != "win32":
     import fcntl
-except ImportError:  # Windows
-    fcntl = None
 
 BESIDE = ".writing-"  # how a file's name starts until it is whole
 BUSY = ".running"
 LONGEST = 200  # bytes of a file's name, so that an ending still fits
 
 
-def write(target, data):
+def write(target: Path, data: bytes | str) -> None:
     """Write ``data`` beside ``target`` first, then put it in its place in one step."""
     with beside(target) as file:
         file.write(data if isinstance(data, bytes) else data.encode("utf-8"))
 
 
 @contextmanager
-def beside(target):
+def beside(target: Path) -> Iterator[BinaryIO]:
     """A file to write to that takes its place when it is whole, and goes again if it never is."""
-    target = Path(target)
     make_folder(target.parent)
     name = ""
     try:
@@ -42,14 +42,13 @@ def beside(target):
         raise
 
 
-def unwritten(target, wrong):
+def unwritten(target: Path, wrong: OSError) -> OSError:
     """Why a file can't be written, in words."""
     return OSError(f"{target}: it can’t be written ({wrong.strerror}): make room, or name another folder")
 
 
-def make_folder(folder):
+def make_folder(folder: Path) -> None:
     """Have a folder to write in, or say in words why there can be none."""
-    folder = Path(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as wrong:
@@ -63,12 +62,12 @@ class Busy(OSError):
 
 
 @contextmanager
-def alone_in(folder):
+def alone_in(folder: Path) -> Iterator[None]:
     """No other run writes into a folder meanwhile; what a killed one was writing is taken away."""
     make_folder(folder)
-    with open(Path(folder) / BUSY, "w") as mark:
+    with open(folder / BUSY, "w") as mark:
         try:
-            if fcntl:
+            if sys.platform != "win32":
                 fcntl.flock(mark, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError:
             raise Busy(f"{folder}: another run is writing there: wait until it has ended, or name another folder") from None
@@ -76,13 +75,13 @@ def alone_in(folder):
         yield
 
 
-def _remove_left_over(folder):
+def _remove_left_over(folder: Path) -> None:
     """Take away what a killed run was writing."""
-    for beside in Path(folder).glob(f"{BESIDE}*"):
-        beside.unlink(missing_ok=True)
+    for left in folder.glob(f"{BESIDE}*"):
+        left.unlink(missing_ok=True)
 
 
-def file_name(name, sheet=""):
+def file_name(name: str, sheet: str = "") -> str:
     """A truck's name as a file's: letters and digits of any script, dashes between, nothing a folder or a shell minds.
 
     A sheet's name comes after it and stays whole: it alone tells one truck's files apart.

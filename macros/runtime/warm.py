@@ -10,6 +10,7 @@ import importlib
 import json
 import pkgutil
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 importlib.invalidate_caches()  # else the files written after Python's start stay unseen
@@ -21,22 +22,22 @@ for late in ("_strptime", "encodings.idna", "locale", "stringprep", "traceback",
 import calculators  # noqa: E402
 
 
-def modules():
+def modules() -> list[str]:
     """All of the package but its command line."""
     found = pkgutil.walk_packages(calculators.__path__, "calculators.")
     return [module.name for module in found if not module.name.endswith("__main__")]
 
 
-def imports(module):
+def imports(module: str) -> Iterator[str]:
     """The names of all modules that a module imports anywhere, in a function too."""
-    for node in ast.walk(ast.parse(Path(sys.modules[module].__file__).read_text("utf-8"))):
+    for node in ast.walk(ast.parse(Path(str(sys.modules[module].__file__)).read_text("utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
             yield node.module
 
 
-def ask(**request):
+def ask(**request: object) -> None:
     reply = json.loads(calculators.call(json.dumps({"today": "2024-01-01", **request})))
     if not reply["ok"]:
         raise SystemExit(f"while warming up, {request} was answered by {reply}")
