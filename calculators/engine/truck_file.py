@@ -19,6 +19,7 @@ _KNOWN = ("format", "version", "id", "saved_at", "site_version", "name", "identi
 _STRING = re.compile(r'"(?:[^"\\]|\\.)*"')
 _NO_LETTER = re.compile("[\ud800-\udfff\x00-\x08\x0e-\x1f\x7f]")  # halves of letters, and what no paper, file or calendar can hold
 _DEEPEST = 100  # levels; a truck's file has four
+_LINE = 200  # letters of a line about who the truck is: more does not fit the head of a sheet
 _LONGEST = 5_000_000  # characters; a book of two thousand entries has 400,000
 
 
@@ -102,7 +103,9 @@ def _identity(told: Any, faults: list[Fault]) -> dict[str, Any]:
         if key not in IDENTITY:
             found |= {key: value} if _is_harmless(key, faults) else {}
         elif isinstance(value, str | int | float) and not isinstance(value, bool):
-            found[key] = _line(str(value))[:200]
+            found[key] = (line := _line(str(value)))[:_LINE]
+            if len(line) > _LINE:
+                faults.append(Fault(f"identity.{key}", value, f"write it in at most {_LINE} letters"))
         elif value is not None:
             faults.append(Fault(f"identity.{key}", value, "write it in letters"))
     return found

@@ -105,7 +105,9 @@ def test_a_fingerprint_is_made_as_the_record_says():
             {"id": "a", "date": "2026-01-02", "kind": "fuel", "fuel": "20 gal"},
             {"id": "c", "kind": "job", "job": "coolant", "of_a_newer_guide": {"z": 1, "a": [2]}}]
     truck = {"format": "diesel-handover-truck", "version": 2, "id": "t", "name": "A", "book": book}
-    shown = record(book, TODAY).fingerprint.replace(" ", "")
+    blocks = record(book, TODAY).fingerprint.split()
+    assert {len(block) for block in blocks} == {8}, "eight at a glance"
+    shown = "".join(blocks)
     assert shown == recipe(json.dumps(truck, indent=2)) == recipe(json.dumps(truck, ensure_ascii=False))
     read, _ = calculators.read_truck(json.dumps(truck))
     assert fingerprint(read["book"]) == recipe(json.dumps(truck))

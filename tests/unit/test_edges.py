@@ -1,7 +1,7 @@
 """Where one thing ends and the next begins in the engine: a limit itself, one less, one more. Each slip here was unnoticed once."""
 
 import json
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +13,7 @@ from calculators import Missing
 from calculators.engine import figures
 from calculators.engine.answer import compute
 from calculators.engine.calendar import calendar
+from calculators.engine.due import turning_days
 from calculators.engine.figures import FIGURES
 from calculators.engine.named import after_months, between, missing
 from calculators.engine.sensitivity import sides
@@ -139,3 +140,11 @@ def test_a_request_may_be_long_but_not_endless() -> None:
     said = json.loads(calculators.call(" " * (room - 2) + "{}"))
     assert "too long" not in said["faults"][0]["do"]
     assert "too long" in json.loads(calculators.call(" " * (room - 1) + "{}"))["faults"][0]["do"]
+
+
+def test_what_turns_today_has_turned() -> None:
+    """A job a week off stands in this week from today on: the days on which its words change are later ones."""
+    today = date(2026, 11, 25)
+    week_off = today + timedelta(days=7)
+    days = turning_days({"jobs": [{"due_date": {"value": str(week_off)}}]}, today)
+    assert min(days) == week_off + timedelta(days=1), "late the day after"

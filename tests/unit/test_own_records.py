@@ -137,6 +137,15 @@ def test_a_slow_rise_is_noticed_against_the_year_before() -> None:
     assert said(*fills(104))["alarms"] == []
 
 
+def test_tanks_that_scatter_by_2_percent_leave_no_doubt_of_6() -> None:
+    """Thirteen tanks against thirteen are sure to 2 % x sqrt(2 / 13), 0.8 %: the first quarter whose year before is whole says it."""
+    book = fills(104)
+    for place, one in enumerate(book):
+        one["fuel"] = 22.4 * 1.0012**place * (1 + 0.02 * (1, -1)[place % 2])
+    first = said(*book)["alarms"][0]
+    assert (first["since"], first["noticed"]) == ("2026-01-07", "2026-03-25")
+
+
 def test_money() -> None:
     """Nothing without a price; 22.4 gallons at 4 dollars for 300 miles."""
     assert "price" in said(*fills(6))["fuel_cost_per_distance"]

@@ -179,6 +179,13 @@ def test_who_the_truck_is_stands_each_in_a_line() -> None:
     assert [fault.field for fault in faults] == ["identity.plate"]
 
 
+@pytest.mark.parametrize(("letters", "faults"), [(200, 0), (201, 1)])
+def test_a_line_about_who_it_is_has_200_letters_and_more_is_said(letters: int, faults: int) -> None:
+    truck, found = read(changed(identity={"owner": "w" * letters}))
+    assert truck is not None and truck["identity"]["owner"] == "w" * 200
+    assert [fault.field for fault in found] == ["identity.owner"] * faults
+
+
 @pytest.mark.parametrize(("fact", "do"), [
     ([1], "one value"), ({"value": 3}, "one value"), ("twelve", "number"), ("3,90", "3.90"), (99, "up to $15/gal"), (-1, "from $0.5/gal"),
     (1e308, "up to $15/gal"), ("5 psi", "in $/gal"), ("", "number"), (True, "number"), ("\u0663", "number"),
