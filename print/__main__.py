@@ -30,6 +30,7 @@ USES = {  # what is asked for, and the options that go with it
 }
 OTHERWISE = {"truck": None, "fleet": None, "sheets": "", "out": "", "paper": "letter", "language": "en", "cluster": "", "tab": "",
              "move_gone": False, "calendar": False, "book": ""}
+START_FROM = "; `python -m print --example-fleet > fleet.csv` makes one to start from"
 STATUSES = (f"exit status: {GOOD} all is good (columns that were left out are no warning), {WITH_WARNINGS} some value deserves a look, "
             f"{LEFT_OUT} something was refused, as a row of a fleet, {FAILED} it failed: a file, a folder, a disk or a cluster")
 
@@ -48,7 +49,8 @@ def main(arguments=None):
     except calculators.Refused as refused:
         return _complain(LEFT_OUT, *map(_fault, refused.faults))
     except (NoCluster, Mistake, OSError) as wrong:
-        return _complain(FAILED, _failure(wrong))
+        lacks_fleet = isinstance(wrong, FileNotFoundError) and str(wrong.filename) == told.get("fleet")
+        return _complain(FAILED, _failure(wrong) + START_FROM * lacks_fleet)
 
 
 def _do(told):

@@ -107,7 +107,7 @@ def look_over(row: Mapping[str, Any], table: Mapping[str, Any]) -> None:
     if lacks := [key for key in ("name", "group", "packs") if key not in row]:
         raise Mistake(f"print/sheets/_sheets.toml: {name} has no {' and no '.join(lacks)}")
     named = [("group", row["group"], table["groups"]), *(("packs", pack, table["packs"]) for pack in row["packs"]),
-             *(("when", row[key], table["needs"]) for key in ("when",) if key in row)]
+             *([("when", row["when"], table["needs"])] if "when" in row else [])]
     for key, told, known_ones in named:
         if told not in known_ones:
             raise Mistake(f"print/sheets/_sheets.toml: {name} has {key} {told!r}, which is none; "

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import Any, NamedTuple
 
 import calculators
+from calculators.engine.truck import is_example
 from print import letters
 from print.problems import as_csv
 
@@ -91,13 +92,13 @@ def _own(value: dict[str, Any]) -> dict[str, Any] | None:
     return None if value["value"] is None or value.get("rests_on") == "example" else value
 
 
-def _stock(truck: dict[str, Any], jobs: Sequence[dict[str, Any]], today: str) -> tuple[list[str], float, float | None]:
-    """The jobs of the next months, what an oil change takes, and DEF for as long."""
+def _stock(truck: dict[str, Any], jobs: Sequence[dict[str, Any]], today: str) -> tuple[list[str], float | None, float | None]:
+    """The jobs of the next months, what an oil change takes, and DEF for as long; nothing of what only the example tells."""
     last = (date.fromisoformat(today) + timedelta(days=AHEAD)).isoformat()
     ahead = [job["job"]["value"] for job in jobs if job["first_step"]["value"] == "do_now" or (job["due_date"]["value"] or "9999") <= last]
-    oil = calculators.figure("oil_capacity")
-    fluid = calculators.answer("exhaust_fluid_use", None, truck, today, working=False)["results"]["def_per_year"]
-    return ahead, oil.read(truck["facts"].get("oil_capacity", oil.value)), fluid["value"] and fluid["value"] * AHEAD / 365
+    oil = calculators.facts(truck, today)["oil_capacity"]
+    fluid = _own(calculators.answer("exhaust_fluid_use", None, truck, today, working=False)["results"]["def_per_year"])
+    return ahead, oil["value"] if oil["from"] != "example" or is_example(truck) else None, fluid and fluid["value"] * AHEAD / 365
 
 
 def _job(job: dict[str, Any]) -> Job:
@@ -151,12 +152,17 @@ def totals(lines: Sequence[Line]) -> Totals:
 
 def shown(lines: Iterable[Line]) -> list[Group]:
     """The same with names as paper can draw them."""
-    return [group._replace(lines=[each._replace(label=letters.drawn(each.label)) for each in group.lines]) for group in grouped(lines)]
+    return [group._replace(lines=list(map(_drawn, group.lines))) for group in grouped(lines)]
+
+
+def _drawn(each: Line) -> Line:
+    place = each.identity["location"]
+    return each._replace(label=letters.drawn(each.label), identity=each.identity | {"location": letters.fitting(place, len(place))})
 
 
 def by_place(lines: Iterable[Line]) -> list[tuple[str, list[Line]]]:
     """The lines of each yard, in the order of their names; those that nobody placed come last."""
-    shown = [each._replace(label=letters.drawn(each.label)) for each in lines]
+    shown = [_drawn(each) for each in lines]
     places = sorted({each.identity["location"] for each in shown}, key=lambda place: (not place, place.casefold()))
     return [(place, sorted((each for each in shown if each.identity["location"] == place), key=lambda each: _natural(each.label)))
             for place in places]
@@ -168,23 +174,26 @@ def _natural(name: str) -> list[tuple[int, str]]:
 
 
 class Need(NamedTuple):
-    """How many trucks a job comes to, and what it takes."""
+    """How many trucks a job comes to, what it takes, and for how many of them nobody told how much."""
 
     trucks: int
     takes: str
+    untold: int = 0
 
 
 def needs(lines: Iterable[Line], job: str) -> Need:
     """What a job takes of the shelf for all of them."""
     those = [each for each in lines if job in each.ahead]
-    oil = sum(each.oil or 0 for each in those) if job == "engine_oil" else 0
-    return Need(len(those), str(calculators.show.words(oil, "qt")) if oil else str(len(those) or ""))
+    if job != "engine_oil":
+        return Need(len(those), str(len(those) or ""))
+    told = [each.oil for each in those if each.oil is not None]
+    return Need(len(those), str(calculators.show.words(float(sum(told)), "qt")) if told else "", len(those) - len(told))
 
 
-def exhaust_fluid(lines: Iterable[Line]) -> str:
-    """DEF for as long as a shelf should last, where it is known."""
+def exhaust_fluid(lines: Sequence[Line]) -> Need:
+    """DEF for as long as a shelf should last."""
     told = [each.exhaust_fluid for each in lines if each.exhaust_fluid is not None]
-    return str(calculators.show.words(float(round(sum(told))), "gal")) if told else ""
+    return Need(len(lines), str(calculators.show.words(float(round(sum(told))), "gal")) if told else "", len(lines) - len(told))
 
 
 HEADS = ("truck", "unit", "vin", "plate", "driver", "location", "jobs_overdue", "overdue", "overdue_since", "next_job", "next_due",

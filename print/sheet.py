@@ -21,6 +21,7 @@ EXAMPLE = "juniper"
 IDENTITY = {"unit": 10, "vin": 17, "plate": 10, "driver": 20, "location": 18, "model_year": 6, "tire_size": 13}
 HELD = {"make": 16, "owner": 26}  # on a record only
 LANGUAGES = wording.LANGUAGES
+LEAST = {"regeneration.advised_drive_time": "drive_to_finish_a_burn_most"}  # what the trade says stands where nothing more was told
 names, known = choice.names, choice.known
 
 
@@ -211,8 +212,9 @@ def _live(key, value, language, short=False):
     kind = "number none" if value["value"] is None else "number"
     fill = Markup(' data-live="{}"{}').format(key, Markup(" data-short") if short else "") if language == "en" else Markup()
     partly = Markup(' data-rests="partly"') if value.get("rests_on") == "partly" else Markup()
+    least = Markup(' data-least="{}"').format(wording.constant(LEAST[key], language)) if key in LEAST else Markup()
     shown = "—" if short and value["value"] is None and value["phrase"] else said.phrase(value, language)
-    return Markup('<span class="{}"{}{}>{}</span>').format(kind, fill, partly, "" if _asked_for(value) else shown)
+    return Markup('<span class="{}"{}{}{}>{}</span>').format(kind, fill, partly, least, "" if _asked_for(value) else shown)
 
 
 def _asked_for(value):
@@ -223,7 +225,12 @@ def _asked_for(value):
 def _state(key, value, language):
     """What the style goes by and nobody reads."""
     fill = Markup(' data-live="{}"').format(key) if language == "en" else Markup()
-    return Markup('<span class="state" hidden{} data-value="{}"></span>').format(fill, json.dumps(value["value"]).strip('"'))
+    return Markup('<span class="state" hidden{} data-value="{}"></span>').format(fill, _plain(value["value"]))
+
+
+def _plain(value):
+    """A value as the page's script writes it: a whole number without a point."""
+    return json.dumps(int(value) if isinstance(value, float) and value.is_integer() else value).strip('"')
 
 
 def _caution(signal, hazard, what_to_do, word):

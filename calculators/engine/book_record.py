@@ -19,13 +19,14 @@ _NAMED = {"water": "{} of water", "oil_mark": "oil {}", "burns_finished": "burns
 _BY_KIND = {("check", "jar"): "jar {}", ("check", "def"): "DEF {}", ("job", "oil_added"): "{} of oil"}
 _OWN = ("station", "part", "note")  # what its owner wrote, in whatever letters
 _BY = 24  # letters that the column of who did it takes; a longer one stands among the words
+_LONG = 600  # letters of its owner's words from which an entry may go on over a page's end
 _BLOCK = 8  # digits of a fingerprint that are compared at a glance
 
 
 class Line(NamedTuple):
     """An entry on paper: its day and meters, what it says in our words, what its owner wrote, by whom, and whether there is a receipt."""
 
-    kind: str
+    kind: str  # and whether it is long
     day: str
     miles: str
     hours: str
@@ -74,7 +75,8 @@ def _line(entry: Entry) -> Line:
     by = str(entry.get("by", ""))
     own = [str(entry.told[name]) for name in _OWN if name in entry.told] + ([by] if len(by) > _BY else [])
     receipt = str(words(entry.told["receipt"])) if "receipt" in entry.told else ""
-    return Line(entry.kind, _day(entry), miles, hours, _what(entry, bool(own)), tuple(own), by if len(by) <= _BY else "", receipt)
+    kind = f"{entry.kind} long" if sum(map(len, own)) > _LONG else entry.kind
+    return Line(kind, _day(entry), miles, hours, _what(entry, bool(own)), tuple(own), by if len(by) <= _BY else "", receipt)
 
 
 def _day(entry: Entry) -> str:

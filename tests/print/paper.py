@@ -25,6 +25,22 @@ VERSIONS = tuple((sheet, language) for sheet in SHEETS for language in paper.lan
 WHO = {"unit": "Unit 4711b", "vin": "1M8GDM9AXKP042788", "plate": "EX 4217-AB", "driver": "Maximiliana Fernandez-Montgomery",
        "location": "North yard, bay 4, by the gate", "model_year": "2021", "tire_size": "LT275/70R18 E"}
 TRUCKS = calculators.example_trucks()
+JOBS = [row["job"]["value"] for row in calculators.answer("service_due", None, None, TODAY, working=False)["results"]["jobs"]]
+# A truck that fills every line: all that it can be known by, every job overdue, and over all its ratings.
+LATE = {
+    "format": "diesel-handover-truck", "version": 2, "id": "late", "name": "Old Heron of the north yard, the one with the long bed",
+    "identity": WHO | {"make": "Mill Road’s own", "owner": "Rivers and Sons Roads Inc."}, "interval": {},
+    "facts": {"fuel_price": "3.95 USD/gal", "distance_per_week": "410 mi", "idle_hours_per_week": "9 h", "plows": "yes", "tows": "yes",
+              "front_axle_weight": "4400 lb", "rear_axle_weight": "3100 lb", "wheelbase": "159 in", "plow_weight": "1400 lb",
+              "plow_ahead": "46 in", "cargo_weight": "4500 lb", "cargo_ahead": "10 in", "occupants_weight": "400 lb",
+              "occupants_ahead": "70 in", "tongue_weight": "900 lb", "tongue_behind": "50 in", "ballast_weight": "0 lb",
+              "ballast_behind": "20 in", "front_axle_rating": "5600 lb", "rear_axle_rating": "7000 lb", "gross_rating": "11500 lb",
+              "front_tire_rating": "3195 lb", "rear_tire_rating": "3195 lb", "rear_tires": "2", "hitch": "ball",
+              "trailer_weight": "9000 lb", "hitch_rating": "10000 lb", "tongue_rating": "1000 lb", "tow_rating": "12000 lb",
+              "combined_rating": "23000 lb", "trailer_rating": "10000 lb"},
+    "book": [{"id": job, "date": "2023-11-20", "kind": "job", "job": job, "odometer": "58000 mi", "engine_hours": "2000 h"} for job in JOBS]
+    + [{"id": "read", "date": "2026-05-14", "kind": "reading", "odometer": "98765 mi", "engine_hours": "3890 h"}],
+}
 
 
 @cache
@@ -88,12 +104,13 @@ def said(data):
 
 # What is said of a job goes by its state; the rest stands in the page for the script to show.
 KEPT_BACK = {"overdue": "ahead|unknown", "unknown": "known|ahead|late"}
+WEIGHS_NOTHING = re.compile(r'(data-value="0"></span><span class="number"[^>]*>)[^<]*')
 NEXT = re.compile(r'<span class="state"[^>]* data-value="(\w*)"></span>.*?</(?:th|td|dd)>', re.S)
 
 
 def visible(source):
     """A sheet's HTML without what its style keeps back."""
-    source = source if 'data-rests="partly"' in source else PARTLY_KEY.sub("", source)
+    source = (WHICH if 'data-rests="partly"' in source else PARTLY_KEY).sub("", source)
     source = re.sub(r"<(\w+)[^>]* data-yours-only hidden>.*?</\1>", "", source, flags=re.S)
     return NEXT.sub(lambda told: _without(KEPT_BACK.get(told[1], "late|unknown"), told[0]), source)
 
@@ -102,8 +119,9 @@ def _without(which, told):
     return re.sub(rf'<span class="if-(?:{which})">(?:[^<]|<span[^>]*>[^<]*</span>)*</span>', "", told)
 
 
+WHICH = re.compile(r'<span class="which">[^<]*</span>')
 PARTLY_KEY = re.compile(r'<span class="partly-key">[^<]*</span>')
-LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?>([^<]*)</span>')
+LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?(?: data-least="[^"]*")?>([^<]*)</span>')
 
 
 class Shown(NamedTuple):
@@ -126,7 +144,7 @@ def numbers(source):
 
 def words_of(source):
     """What a sheet's HTML says on paper, block by block."""
-    body = re.search(r"<main.*</main>", visible(source), re.S)[0]
+    body = re.search(r"<main.*</main>", WEIGHS_NOTHING.sub(r"\1", visible(source)), re.S)[0]
     body = re.sub(r"<title>.*?</title>", "", body, flags=re.S)
     body = re.sub(r'<dl class="cells id">(?:(?!</dl>|truck-name"[^>]*>[^<]).)*</dl>', "", body, flags=re.S)  # nothing told: it is not shown
     parts = "main article figure figcaption i p li ul div section header footer h1 h2 b dl dt dd label td th tr table svg text br span"

@@ -352,12 +352,21 @@ def test_two_runs_never_work_in_one_folder(tmp_path, capsys):
 # One sentence for what fails --------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("file", "said_of_it"), [("nowhere.csv", "No such file"), (".", "directory")])
-def test_a_file_that_is_not_there(file, said_of_it, tmp_path, capsys):
+@pytest.mark.parametrize(("file", "said_of_it", "starts"), [("nowhere.csv", "No such file", True), (".", "directory", False)])
+def test_a_file_that_is_not_there(file, said_of_it, starts, tmp_path, capsys):
     path = tmp_path / file
     assert main(["--fleet", str(path), "--out", str(tmp_path / "out"), *QUICK]) == packs.FAILED
     heard = capsys.readouterr().err
     assert heard.startswith(f"{path}: ") and said_of_it in heard and heard.count("\n") == 1
+    assert ("--example-fleet" in heard) == starts
+
+
+def test_a_table_of_entries_that_is_not_there_is_named_alone(tmp_path, capsys):
+    (tmp_path / "fleet.csv").write_text("name\nA\n")
+    asked = ["--fleet", str(tmp_path / "fleet.csv"), "--book", str(tmp_path / "none.csv"), "--out", str(tmp_path / "out"), *QUICK]
+    assert main(asked) == packs.FAILED
+    heard = capsys.readouterr().err
+    assert heard.startswith(f"{tmp_path / 'none.csv'}: ") and "--example-fleet" not in heard
 
 
 def test_a_file_that_is_no_table(tmp_path, capsys):

@@ -80,6 +80,34 @@ def test_an_old_reading_is_asked_for_again(read_on, stale):
     assert overview.line("Own", truck, due, TODAY).stale == stale
 
 
+def shelf(*told):
+    """Lines of trucks without a record, each with these facts."""
+    trucks = [{"format": "diesel-handover-truck", "version": 2, "name": f"T{at}", "facts": facts, "book": []} for at, facts in enumerate(told)]
+    due = [calculators.with_words(calculators.answer("service_due", truck=truck, today=TODAY)) for truck in trucks]
+    return [overview.line(truck["name"], truck, each, TODAY, stock=True) for truck, each in zip(trucks, due, strict=True)]
+
+
+def test_the_shelf_takes_nothing_from_the_example():
+    """13 quarts and 12 of two trucks that told them make 25; of the third nobody knows, so it is counted apart."""
+    lines = shelf({"oil_capacity": "13 qt"}, {"oil_capacity": "12 qt"}, {})
+    assert overview.needs(lines, "engine_oil") == (3, "25 qt", 1)
+    assert overview.needs(lines[2:], "engine_oil") == (1, "", 1)
+    assert overview.needs(lines, "fuel_filters") == (3, "3", 0)
+
+
+def test_def_for_three_months_is_of_those_that_told_enough():
+    """52 weeks of 346.15 miles are 18,000; at 15 miles a gallon 1,200 gallons, 3 % of them 36 of DEF a year: 90 of 365 days are 9."""
+    told = {"distance_per_year": "18000 mi", "fuel_economy": "15 mi/gal", "def_share_of_fuel": "3 %"}
+    assert overview.exhaust_fluid(shelf(told, {})) == (2, "9 gal", 1)
+    assert overview.exhaust_fluid(shelf({})) == (1, "", 1)
+
+
+def test_a_place_is_shown_in_letters_that_paper_has():
+    line = made("T0")._replace(identity=dict.fromkeys(overview.IDENTITY, "") | {"location": "Yard \U0001f69a 3"})
+    (group,) = overview.shown([line])
+    assert group.lines[0].identity["location"] == "Yard 3" and overview.by_place([line])[0][0] == "Yard 3"
+
+
 @pytest.mark.parametrize(("count", "size"), [*((44, size) for size in pdf.PAPERS), (600, "letter")])
 def test_many_trucks_over_many_pages(count, size):
     """Each truck once, the head of the table and the page's number on every page."""

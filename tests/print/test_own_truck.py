@@ -1,11 +1,14 @@
 """A truck of somebody's own: no sheet says more than its owner told."""
 
+import re
+
 import pytest
 
 import calculators
 import print as paper
 from pieces.numbers import Numbers
-from tests.print.paper import OWN, TODAY, numbers
+from print import pdf
+from tests.print.paper import OWN, TODAY, numbers, said
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
 NAMELESS = FORMAT | {"name": "Mine", "facts": {}}
@@ -40,6 +43,31 @@ def test_five_facts_leave_the_plow_sheet_without_a_weight():
     shown = {each.key: each.words for each in numbers(paper.render("plow-on-off", FIVE, today=TODAY))}
     assert {words for key, words in shown.items() if key.startswith("axle_load.") and key != "axle_load.answer"} == {""}
     assert "No verdict yet" in shown["axle_load.answer"]
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize(("sheet", "weighs"), [("plow-on-off", "plow_weight"), ("trailer-hook-up", "trailer_weight")])
+def test_what_is_not_there_weighs_nothing_on_paper_but_is_a_blank(sheet, weighs, language):
+    without, with_it = (FIVE | {"facts": {"plows": told, "tows": told} | more} for told, more in (("no", {}), ("yes", {weighs: "777 lb"})))
+    pages = [said(pdf.write([pdf.lay_out(paper.render(sheet, truck, language, TODAY))])) for truck in (without, with_it)]
+    assert calculators.facts(without, TODAY)[weighs]["value"] == 0
+    assert re.findall(r"(?:0|777)(?:pounds|libras)", " ".join(pages)) == ["777pounds" if language == "en" else "777libras"]
+
+
+@pytest.mark.parametrize(("sheet", "language", "says"), [
+    ("glovebox-card", "en", "Drive till it is out: 40 minutes+."), ("handover-checklist", "en", "40 minutes"),
+    ("cold-morning-card", "es", "40 minutos")])
+def test_a_drive_to_finish_a_burn_is_never_a_blank(sheet, language, says):
+    """It printed "Drive till it is out: ____+." for whoever sees the light; the trade's 40 minutes are nobody's example."""
+    assert "".join(says.split()) in said(pdf.write([pdf.lay_out(paper.render(sheet, NAMELESS, language, TODAY))]))
+
+
+def test_where_its_cold_is_told_a_drive_lasts_as_long_as_that_wants():
+    """50 minutes at 30 below, and 40 from 20 °F up, as it was agreed."""
+    for told, minutes in ((-30, "50 minutes"), (20, "40 minutes")):
+        truck = FIVE | {"facts": FIVE["facts"] | {"outside_temperature": told}}
+        shown = {each.key: each.words for each in numbers(paper.render("handover-checklist", truck, today=TODAY))}
+        assert shown["regeneration.advised_drive_time"] == minutes
 
 
 def test_a_picture_is_marked_as_its_sentence_is_and_there_is_none_of_the_examples():

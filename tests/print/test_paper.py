@@ -12,7 +12,22 @@ import weasyprint
 import calculators
 import print as paper
 from print import pdf
-from tests.print.paper import OWN, SHEETS, TODAY, TRUCKS, VERSIONS, letters, page, pages_of, printed, said, words_of
+from tests.print.paper import (
+    LATE,
+    LONG,
+    OWN,
+    PAGES,
+    SHEETS,
+    TODAY,
+    TRUCKS,
+    VERSIONS,
+    letters,
+    page,
+    pages_of,
+    printed,
+    said,
+    words_of,
+)
 
 LONGEST = "W" * 80  # read_truck cuts names at 80
 HOSTILE = "<script>alert(1)</script> & \"Ü\" 'ñ' {{ 7*7 }} {fuel_price} **b** ../../ =1+1"
@@ -20,6 +35,7 @@ SPOKEN = "The Johnson brothers’ old plow truck with the dented door that Müll
 NAMES = (None, LONGEST, HOSTILE, SPOKEN)
 TICKS = {"glovebox-card": 0, "monthly-walk-round": 20 + 36, "handover-checklist": 20 + 2, "used-truck-inspection": 23,
          "daily-report": 2 * 13 + 3}
+MARGIN = 39  # points, left and right, in print.css
 SIZES = {"letter": (612, 792), "a4": (595.276, 841.890)}
 
 cases = pytest.mark.parametrize("name", NAMES, ids=("own", "longest", "hostile", "spoken"))
@@ -78,6 +94,20 @@ def test_no_letter_stands_on_another(sheet, language, size, name):
     data = printed(sheet, name=name, size=size, language=language)
     for number in range(pages_of(sheet, name)):
         no_letter_stands_on_another(letters(data, number))
+
+
+@sizes
+@pytest.mark.parametrize(("sheet", "language"), [each for each in VERSIONS if each[0] in OWN and each[0] != "glovebox-card"])
+def test_a_truck_that_fills_every_line_stays_in_its_column(sheet, language, size):
+    """On A4 the row of who it is stood out, Spanish heads ran into each other, and the foot's two ends met."""
+    data = pdf.write([pdf.lay_out(paper.render(sheet, LATE, language, TODAY), size)])
+    pages = pypdfium2.PdfDocument(data)
+    assert len(pages) == (2 if sheet == LONG else PAGES.get(sheet, 1))
+    for number, each in enumerate(pages):
+        found = letters(data, number)
+        no_letter_stands_on_another(found)
+        assert min(letter.left for letter in found) >= MARGIN - 1, min(found, key=lambda letter: letter.left)
+        assert max(letter.right for letter in found) <= each.get_width() - MARGIN + 1, max(found, key=lambda letter: letter.right)
 
 
 def no_letter_stands_on_another(found):

@@ -134,6 +134,14 @@ def test_the_longest_entry_is_whole():
     assert said(data).count("x") >= 2000 and said(data).count("y") >= 2000
 
 
+@pytest.mark.parametrize(("letters", "kind"), [(600, "note"), (601, "note long")])
+def test_only_a_long_entry_may_go_on_over_a_pages_end(letters, kind):
+    """The page's script goes by the same word, so that print dialog and PDF break the record alike."""
+    entry = {"id": "a", "date": "2026-10-06", "kind": "note", "note": "x" * letters}
+    assert record([entry], date.fromisoformat(TODAY)).lines[0].kind == kind
+    assert f'<tr class="{kind}">' in html(entry)
+
+
 def test_slips_are_in_the_order_of_the_table_and_their_lines_fit_a_hand():
     words = wording.words("fuel-and-drain-slips", "en")
     for part in ("fill", "drain"):
