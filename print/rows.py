@@ -25,6 +25,7 @@ from print.roster import Stands, twice, who
 from print.spreadsheet import Sheet
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
+READ_ON = ("engine_hours_read_on", "read_on")  # the day of what the book holds of a reading
 SUMS = re.compile(r"(?:(?:grand |sub[- ]?|fleet )?totals?|sums?|(?:fleet )?averages?|avg|mean|median)\b[\s:.=\d]*", re.I)
 ONLY_A_NAME = 4  # columns from which on a row that holds nothing but a name is asked about
 
@@ -82,7 +83,7 @@ def _row(at: "_At", values: Mapping[str, str], found: Headings, habits: Habits) 
     truck = _truck(values, found.columns.values())
     whole, faults = calculators.read_truck(json.dumps(truck))
     if faults or whole is None:
-        return None, [_refused(at, fault, habits) for fault in faults]
+        return None, list(dict.fromkeys(_refused(at, fault, habits) for fault in faults))  # a day may be that of several facts
     headings = {column.field: column.heading for column in found.columns.values()}
     return Row(at.row, whole, values.get("sheets", ""), headings), _warnings(at, values, whole, len(found.columns))
 
@@ -153,7 +154,7 @@ def _truck(values: Mapping[str, str], columns: Iterable[Column]) -> dict[str, An
 def _meters(values: Mapping[str, str]) -> list[dict[str, str]]:
     """What only the book holds of a reading, as an entry of it."""
     told = {name: values[name] for name in METERS if values.get(name)}
-    day = values.get("engine_hours_read_on") or values.get("read_on")
+    day = next((values[name] for name in READ_ON if values.get(name)), "")
     return [{"kind": "reading", **told, **({"date": day} if day else {})}] if told else []
 
 
@@ -172,8 +173,17 @@ def _tell(truck: dict[str, Any], field: str, value: str) -> None:
 
 
 def _refused(at: _At, fault: calculators.Fault, habits: Habits) -> Problem:
-    told = at.kind(fault.field) in ("number", "date")
-    return at.problem(fault.field, what_would_do(at.cell(fault.field), fault.do, habits) if told else fault.do, given=str(fault.given))
+    field = _of_column(at, fault.field)
+    told = at.kind(field) in ("number", "date")
+    return at.problem(field, what_would_do(at.cell(field), fault.do, habits) if told else fault.do, given=str(fault.given))
+
+
+def _of_column(at: _At, field: str) -> str:
+    """What stands in the book as a reading comes from columns too."""
+    if not field.startswith("book."):
+        return field
+    part = field.rpartition(".")[2]
+    return next((day for day in READ_ON if at.cell(day)), field) if part == "date" else part
 
 
 def _warnings(at: _At, values: Mapping[str, str], truck: Mapping[str, Any], columns: int) -> list[Problem]:

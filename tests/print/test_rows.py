@@ -202,6 +202,15 @@ def test_idle_hours_are_a_reading_of_the_book():
     assert {"kind": "reading", "odometer": "41200 mi", "engine_hours": "1310 h", "date": "2026-11-20"} in readings
 
 
+@pytest.mark.parametrize(("row", "heading", "cell"), [
+    ("11/31/2026,5000,90", "Reading Date", "11/31/2026"), ("2026-11-20,5000,abc", "Idle Hrs", "abc"),
+    ("2026-11-20,5000,999999999", "Idle Hrs", "999999999")])
+def test_what_is_wrong_in_a_cell_of_a_reading_is_told_once_and_by_its_heading(row, heading, cell):
+    read = fleet.read(f"Unit,Reading Date,Odometer,Idle Hrs\n7,{row}\n".encode())
+    (problem,) = read.problems
+    assert not read.rows and (problem.row, problem.column, problem.value) == (2, heading, cell)
+
+
 def test_a_vin_that_cannot_be_is_a_warning_and_its_truck_stands():
     read = fleet.read(b"name,VIN\nA,11111111111111112\nB,1111111111111111O\n")
     assert len(read.rows) == 2
