@@ -26,15 +26,17 @@ class Numbers:
     What rests on the example alone is for an own truck a blank to write in, not the example's number.
     """
 
+    whole = True  # with its working, and with what moves it
+
     def __init__(self, truck: Mapping[str, Any] | None = None, today: str | None = None) -> None:
         self._truck, self._today = truck, today
         self._answers: dict[str, Value] = {}
 
     def answer(self, calculator: str) -> Value:
-        """A calculator's whole answer, with words."""
+        """A calculator's answer, with words."""
         if calculator not in self._answers:
             self._answers[calculator] = calculators.with_words(
-                calculators.answer(calculator, truck=self._truck, today=self._today)
+                calculators.answer(calculator, truck=self._truck, today=self._today, working=self.whole, assumed=self.whole)
             )
         return self._answers[calculator]
 

@@ -48,23 +48,26 @@ class Looked(NamedTuple):
 # Looking -------------------------------------------------------------------------------------------
 
 
-def look(run: Run, trucks: Sequence[Truck], sheets: bool) -> Iterator[Looked]:
-    """What each truck shows today, in order: its calendar, and its sheets and line of the overview where ``sheets`` are made."""
-    for some in run(_look_at, ((each, sheets) for each in batched(trucks, AT_ONCE, strict=False))):
+def look(run: Run, trucks: Sequence[Truck], sheets: bool, stock: bool) -> Iterator[Looked]:
+    """What each truck shows today, in order: its calendar, and its sheets and line of the overview where ``sheets`` are made.
+
+    ``stock`` asks what it takes from the shelf too.
+    """
+    for some in run(_look_at, ((each, sheets, stock) for each in batched(trucks, AT_ONCE, strict=False))):
         yield from some
 
 
-def _look_at(trucks: Sequence[Truck], sheets: bool) -> list[Looked]:
-    return [_look(each, sheets) for each in trucks]
+def _look_at(trucks: Sequence[Truck], sheets: bool, stock: bool) -> list[Looked]:
+    return [_look(each, sheets, stock) for each in trucks]
 
 
-def _look(each: Truck, sheets: bool) -> Looked:
+def _look(each: Truck, sheets: bool, stock: bool) -> Looked:
     try:
-        due = calculators.with_words(calculators.answer("service_due", None, each.truck, each.order.today, working=False))
+        due = sheet.day_of(each.truck, each.order.today).answer("service_due")
         events = calculators.fleet_calendar({each.label: due["results"]["jobs"]}, each.order.today, {each.label: each.id})
         if not sheets:
             return Looked("", None, events, [])
-        return Looked(_of_the_day(each), overview.line(each.label, each.truck, due, each.order.today), events, [])
+        return Looked(_of_the_day(each), overview.line(each.label, each.truck, due, each.order.today, stock), events, [])
     except calculators.Refused as refused:
         return Looked("", None, "", refusals(each, refused))
 

@@ -9,6 +9,8 @@ STILL = {"value": 0, "phrase": "", "number": "", "unit_short": "", "label": "", 
 class OfTheDay(Numbers):
     """Only what goes by the day is asked; everything else, and the printed day itself, is the same for every day."""
 
+    whole = False
+
     def answer(self, calculator):
         return super().answer(calculator) if calculators.goes_by_day(calculator) else _Still()
 

@@ -78,13 +78,18 @@ def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str, sto
     ahead = [_job(job) for job in known if not job["overdue"]["value"]]
     told = {name: value for name, value in due["inputs"].items() if value["from"] != "example" and value["value"] is not None}
     read_on = told.get("read_on") if told.keys() & {"odometer", "engine_hours"} else None
-    idling = _own(calculators.with_words(calculators.answer("idle_bill", None, truck, today, working=False))["results"]["cost_per_year"])
+    idling = _own(_answer("idle_bill", truck, today)["results"]["cost_per_year"])
     return Line(
         label, truck["name"], {field: str(truck.get("identity", {}).get(field, "")) for field in IDENTITY}, overdue,
         ahead[0] if ahead else None, int(due["results"]["jobs_unknown"]["value"]),
         _alarms(truck, today), _value(told.get("odometer")), _value(told.get("engine_hours")), read_on["value"] if read_on else "",
         bool(read_on and due["results"]["reading_wanted"]["value"]), idling["value"] if idling else None, _words(idling),
         *(_stock(truck, jobs, today) if stock else ()))
+
+
+def _answer(calculator: str, truck: dict[str, Any], today: str) -> dict[str, Any]:
+    """An answer in words; a fleet is long, so nothing that no line shows is worked out."""
+    return calculators.with_words(calculators.answer(calculator, None, truck, today, working=False, assumed=False))
 
 
 def _own(value: dict[str, Any]) -> dict[str, Any] | None:
@@ -96,8 +101,8 @@ def _stock(truck: dict[str, Any], jobs: Sequence[dict[str, Any]], today: str) ->
     """The jobs of the next months, what an oil change takes, and DEF for as long; nothing of what only the example tells."""
     last = (date.fromisoformat(today) + timedelta(days=AHEAD)).isoformat()
     ahead = [job["job"]["value"] for job in jobs if job["first_step"]["value"] == "do_now" or (job["due_date"]["value"] or "9999") <= last]
-    oil = calculators.facts(truck, today)["oil_capacity"]
-    fluid = _own(calculators.answer("exhaust_fluid_use", None, truck, today, working=False)["results"]["def_per_year"])
+    oil = _answer("fluid_cost", truck, today)["inputs"]["oil_capacity"]
+    fluid = _own(_answer("exhaust_fluid_use", truck, today)["results"]["def_per_year"])
     return ahead, oil["value"] if oil["from"] != "example" or is_example(truck) else None, fluid and fluid["value"] * AHEAD / 365
 
 
@@ -114,7 +119,7 @@ def _value(value: dict[str, Any] | None) -> Any:
 
 
 def _alarms(truck: dict[str, Any], today: str) -> list[Alarm]:
-    found = calculators.with_words(calculators.answer("own_records", None, truck, today, working=False))["results"]["alarms"]
+    found = _answer("own_records", truck, today)["results"]["alarms"]
     return [Alarm(each["what"]["phrase"], *(each[field]["value"] for field in ("since", "noticed", "change", "look_at")))
             for each in found if each["stands"]["value"]]
 

@@ -20,7 +20,7 @@ from print.rows import Row
 
 GOOD, FAILED, LEFT_OUT, WITH_WARNINGS = 0, 1, 2, 3  # exit statuses
 PROBLEMS, ALARMS, HEADINGS, CALENDAR, GONE = "problems.csv", "alarms.csv", "_headings.csv", "_service-dates.ics", "_gone"
-OVERVIEW = "fleet-overview"
+OVERVIEW, STOCK = "fleet-overview", "stock-list"
 MOST_NAMED = 10  # trucks in a sentence
 
 
@@ -171,8 +171,9 @@ def _made(done: _Progress) -> None:
 
 def _looked(done: _Progress) -> Iterator[Looked]:
     """What each truck shows today; the calendar is written as it comes."""
+    looked = night.look(done.run, done.trucks, not done.job.only_calendar, STOCK in done.job.sheets.names)
     with beside(done.job.out / CALENDAR) as file:
-        for truck, each in zip(done.trucks, night.look(done.run, done.trucks, not done.job.only_calendar), strict=True):
+        for truck, each in zip(done.trucks, looked, strict=True):
             done.problems += each.problems
             if each.events:
                 head, events, end = _parts(each.events)

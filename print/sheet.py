@@ -106,7 +106,7 @@ def render(sheet, truck=None, language="en", today=None, fleet=()):
 
 def of_the_day(sheet, truck, language, today):
     """The same with nothing in it but what goes by the day."""
-    return _filled(sheet, truck, language, _day_of(truck, today), {"fleet": list, "record": record.Record})
+    return _filled(sheet, truck, language, day_of(truck, today), {"fleet": list, "record": record.Record})
 
 
 def _filled(sheet, truck, language, numbers, more):
@@ -194,7 +194,8 @@ def _numbers(truck, today):
     return Numbers(json.loads(truck), today)
 
 
-def _day_of(truck, today):
+def day_of(truck, today):
+    """What of a truck's numbers goes by the day, made once for all its sheets."""
     return _of_the_day(json.dumps(truck, sort_keys=True), str(today))
 
 

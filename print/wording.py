@@ -53,6 +53,7 @@ def _lights() -> list[dict[str, Any]]:
     return entries
 
 
+@cache
 def words(sheet: str, language: str) -> Table:
     """A sheet's words in one language; a phrase that lacks it is told by its place in the file."""
     told: Table = _with_constants(in_language(language, read(sheet), sheet), language)

@@ -62,12 +62,12 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
 
 
 def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, *, metric: bool = False,
-           working: bool = True) -> dict[str, Any]:
+           working: bool = True, assumed: bool = True) -> dict[str, Any]:
     """The answer of calculator ``name`` as one JSON object; Refused where it can't be given.
 
     ``given``: inputs by name, as typed. ``truck``: a truck's file. ``today``: the day as 2026-11-25.
     ``metric`` changes the sentence's units only; every other value stays in its declared unit. Without ``working``
-    there is no such key: it is most of an answer's time.
+    there is no such key: it is most of an answer's time. Without ``assumed`` nothing is worked out again to see what moves it.
     """
     made = compute(name, given, truck, today)
     book, known, origin = made.book, made.known, made.got.origin
@@ -89,7 +89,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
         "headline": headline(name),
         "inputs": _inputs(made, own, rests, apart),
         "results": {n: _result(known[n], r, rests, partial(said, metric=False)) for n, r in own.items()},
-        **_assumptions(name, made, rests),
+        **(_assumptions(name, made, rests) if assumed else {"yours": [], "assumes": []}),
         **({"working": steps(book, made.got, known, rests)} if working else {}),
         "cautions": [*_cautions(known, said, rests), *map(Caution._asdict, differing)],
         "sources": _sources(book, known, origin),

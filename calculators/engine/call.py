@@ -32,9 +32,13 @@ _LONGEST = 12_000_000  # characters of one request
 
 
 def answer(name: str, given: Mapping[str, Any] | None = None, truck: Mapping[str, Any] | None = None,
-           today: str | None = None, *, units: str = "us", working: bool = True) -> dict[str, Any]:
-    """The answer of calculator ``name`` (contract JSON), on request without its working; Refused carries every fault at once."""
-    return _answer(name, given or {}, truck, today or date.today().isoformat(), metric=units == "metric", working=working)
+           today: str | None = None, *, units: str = "us", working: bool = True, assumed: bool = True) -> dict[str, Any]:
+    """The answer of calculator ``name`` (contract JSON), on request without its working, or without what it leans on.
+
+    Refused carries every fault at once.
+    """
+    return _answer(name, given or {}, truck, today or date.today().isoformat(), metric=units == "metric", working=working,
+                   assumed=assumed)
 
 
 def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]:

@@ -110,6 +110,10 @@ NEXT = re.compile(r'<span class="state"[^>]* data-value="(\w*)"></span>.*?</(?:t
 
 def visible(source):
     """A sheet's HTML without what its style keeps back."""
+    return WEIGHS_NOTHING.sub(r"\1", _with_zeros(source))
+
+
+def _with_zeros(source):
     source = (WHICH if 'data-rests="partly"' in source else PARTLY_KEY).sub("", source)
     source = re.sub(r"<(\w+)[^>]* data-yours-only hidden>.*?</\1>", "", source, flags=re.S)
     return NEXT.sub(lambda told: _without(KEPT_BACK.get(told[1], "late|unknown"), told[0]), source)
@@ -121,7 +125,8 @@ def _without(which, told):
 
 WHICH = re.compile(r'<span class="which">[^<]*</span>')
 PARTLY_KEY = re.compile(r'<span class="partly-key">[^<]*</span>')
-LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?(?: data-least="[^"]*")?>([^<]*)</span>')
+LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?(?: data-least="[^"]*")?>'
+                  r'([^<]*)</span>')
 
 
 class Shown(NamedTuple):
@@ -139,12 +144,12 @@ class Shown(NamedTuple):
 
 def numbers(source):
     """Every number that a sheet shows and its page fills in again."""
-    return [Shown(key, html.unescape(words), bool(short), bool(marked)) for key, short, marked, words in LIVE.findall(visible(source))]
+    return [Shown(key, html.unescape(words), bool(short), bool(marked)) for key, short, marked, words in LIVE.findall(_with_zeros(source))]
 
 
 def words_of(source):
     """What a sheet's HTML says on paper, block by block."""
-    body = re.search(r"<main.*</main>", WEIGHS_NOTHING.sub(r"\1", visible(source)), re.S)[0]
+    body = re.search(r"<main.*</main>", visible(source), re.S)[0]
     body = re.sub(r"<title>.*?</title>", "", body, flags=re.S)
     body = re.sub(r'<dl class="cells id">(?:(?!</dl>|truck-name"[^>]*>[^<]).)*</dl>', "", body, flags=re.S)  # nothing told: it is not shown
     parts = "main article figure figcaption i p li ul div section header footer h1 h2 b dl dt dd label td th tr table svg text br span"

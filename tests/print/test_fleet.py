@@ -106,6 +106,14 @@ def test_packs_calendar_overview_and_problems_come_of_one_run(tmp_path):
         packs.ALARMS, FILE, BUSY}
 
 
+def test_the_stock_list_counts_the_fleets_own_trucks(tmp_path):
+    """It was empty: only the example's line was asked what it takes from the shelf."""
+    data = "Unit,Oil capacity (qt)\n1,13\n2,12\n3,\n"
+    assert run(tmp_path, data, sheets=["--sheets", "stock-list"]) == packs.GOOD
+    text = said((tmp_path / "out/_stock-list.pdf").read_bytes())
+    assert "Engineoilanditsfilter325qt,nottold:1" in text
+
+
 def test_a_shared_sheet_is_on_every_pack(tmp_path):
     assert run(tmp_path, "name,odometer (mi)\nA,100\nB,200\n") == packs.GOOD
     for name, data in made(tmp_path).items():

@@ -82,9 +82,8 @@ def test_an_old_reading_is_asked_for_again(read_on, stale):
 
 def shelf(*told):
     """Lines of trucks without a record, each with these facts."""
-    trucks = [{"format": "diesel-handover-truck", "version": 2, "name": f"T{at}", "facts": facts, "book": []} for at, facts in enumerate(told)]
-    due = [calculators.with_words(calculators.answer("service_due", truck=truck, today=TODAY)) for truck in trucks]
-    return [overview.line(truck["name"], truck, each, TODAY, stock=True) for truck, each in zip(trucks, due, strict=True)]
+    trucks = [{"format": "diesel-handover-truck", "version": 2, "name": "T", "facts": facts, "book": []} for facts in told]
+    return [overview.line("T", truck, sheet.numbers_of(truck, TODAY).answer("service_due"), TODAY, stock=True) for truck in trucks]
 
 
 def test_the_shelf_takes_nothing_from_the_example():
