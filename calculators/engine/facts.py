@@ -6,7 +6,7 @@ from functools import cache
 from types import ModuleType
 from typing import Any, NamedTuple
 
-from calculators.engine.figures import FIGURES, IS_TOLD, TABLES, Figure, Missing, figure, keys, per_row
+from calculators.engine.figures import FIGURES, IS_TOLD, TABLES, Figure, Missing, asked_about, figure, keys, per_row
 from calculators.engine.rules import SHARED, Book, calculator, rules
 
 Told = Mapping[str, tuple[str, Any]]  # by input: where it is from, and what was told
@@ -63,10 +63,21 @@ def plan(module: ModuleType, told: Iterable[str]) -> Book:
     return _planned(module, frozenset(rules(calculator(SHARED)).keys() & told))
 
 
-def that_count(facts: Mapping[str, Any], others: Iterable[str]) -> dict[str, Any]:
-    """A truck's facts without those that yield to another one told: a share that was measured is taken before one by heart."""
+def that_count(facts: Mapping[str, Any], others: Mapping[str, Any]) -> dict[str, Any]:
+    """A truck's facts without those that yield to another one told: a share that was measured is taken before one by heart.
+
+    Nor those of another hitch than the one that is told beside them.
+    """
     told = {*facts, *others}
-    return {key: fact for key, fact in facts.items() if not ((entry := figure(key)) and entry.yields_to in told)}
+    apart = of_another(facts, others)
+    return {key: fact for key, fact in facts.items() if key not in apart and not ((entry := figure(key)) and entry.yields_to in told)}
+
+
+def of_another(facts: Mapping[str, Any], others: Mapping[str, Any]) -> list[str]:
+    """A truck's facts that go with another fact of its own, where ``others`` tell that one otherwise."""
+    with_it = {key: entry.goes_with for key in facts if (entry := figure(key)) and entry.goes_with}
+    return [key for key, other in with_it.items()
+            if key not in others and other in facts and others.get(other) is not None and not _means(other, others[other], facts[other])]
 
 
 @cache
@@ -90,8 +101,10 @@ def gather(book: Book, sources: dict[str, Mapping[str, Any]], truck: Whose, meas
     got.measured = measured
     for need, entry in ((n, f) for n in book.needs if n not in TABLES and (f := figure(n))):
         _read(got, need, entry, told if entry.question else {}, truck)
-    for need in (need for need in book.needs if need.endswith(IS_TOLD)):
-        got.known[need], got.origin[need] = _is_told(need.removesuffix(IS_TOLD), got, told), _ASKED
+    for need in (need for need in book.needs if asked_about(need) != need):
+        key = asked_about(need)
+        told_so = _is_told(key, got, told) if need.endswith(IS_TOLD) else truck is Whose.OWN and got.origin.get(key) == "example"
+        got.known[need], got.origin[need] = told_so, _ASKED
     asked = [n for n in got.known if n not in TABLES]
     for need in sorted(asked, key=_named_bounds):  # bounds that are numbers first: a value out of them binds no other
         if need in got.known:

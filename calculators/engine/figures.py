@@ -23,7 +23,8 @@ KINDS = {
 
 
 _PER = re.compile(r"_per_(day|week|month|year)$")
-IS_TOLD = "_is_told"
+IS_TOLD, IS_ASSUMED = "_is_told", "_is_assumed"
+OF_ENGINES = "The exhaust filter"  # a group of what its owner seldom knows, whoever told it
 
 
 class Missing(NamedTuple):
@@ -58,6 +59,7 @@ class Figure(NamedTuple):
     passing: bool = False  # of one occasion, not of the truck
     record: bool = False  # what was done to the truck: a told truck takes none of it from the example
     yields_to: str = ""  # an input that, told by anybody, is taken before this one as the truck tells it
+    goes_with: str = ""  # an input with which a truck tells it: of no use beside another value of that
     settled: tuple[tuple[Any, ...], ...] = ()  # [another input, told as this, makes this one that]: a number, a figure's name, or unknown
     told_only: bool = False  # an own truck's is never the example's
     tell: str = ""  # what to tell, where it is told only: "the weight on the front axle"
@@ -254,6 +256,7 @@ _UNITS = {*units.DECLARED, *units.UNITLESS, *units.sizes(), "text"}
 EXAMPLES: dict[str, dict[str, Any]] = _DATA.pop("truck")
 RESULTS: dict[str, str] = _DATA["labels"].pop("results")  # a result whose name alone says too little
 WHOSE: dict[str, str] = _DATA["labels"].pop("whose")  # how a value's provenance is said
+NEVER_LESS: dict[str, str] = _DATA["labels"].pop("never_less")  # than that figure is a result, whatever else it rests on
 LABELS: dict[str, str] = _DATA.pop("labels")
 _TABLES = {name: (checked(name, {"value": 0, "unit": ""} | {k: v for k, v in table.items() if k != "rows"}), table["rows"])
            for name, table in _DATA.pop("table").items()}
@@ -269,7 +272,8 @@ ENTRY |= {name: FIGURES[name] for name in ("odometer", "engine_hours")}
 def figure(name: str) -> Figure | None:
     """The figure a need names; a double underscore in it is a dot.
 
-    ``_least`` and ``_most`` are the ends of a figure’s spread, ``_is_told`` whether its owner told it.
+    ``_least`` and ``_most`` are the ends of a figure’s spread, ``_is_told`` whether its owner told it, ``_is_assumed`` whether the example
+    stands in for the owner who did not.
     """
     if name in _TABLES:
         return _TABLES[name][0]
@@ -298,8 +302,13 @@ def _end(name: str) -> Figure | None:
 
 
 def _asked(name: str) -> Figure | None:
-    entry = FIGURES.get(name.removesuffix(IS_TOLD)) if name.endswith(IS_TOLD) else None
+    entry = FIGURES.get(asked_about(name)) if name.endswith((IS_TOLD, IS_ASSUMED)) else None
     return Figure(name, "yes/no", entry.kind) if entry else None
+
+
+def asked_about(name: str) -> str:
+    """The figure whose teller a need asks for; another need as it is."""
+    return name.removesuffix(IS_TOLD).removesuffix(IS_ASSUMED)
 
 
 @cache

@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from calculators.engine.book import Learned
-from calculators.engine.facts import Gathered, Whose, gather
+from calculators.engine.facts import Gathered, Whose, gather, of_another
 from calculators.engine.figures import FIGURES, Missing, figure_of
 from calculators.engine.owner import PACES, Owner, follows_from
 from calculators.engine.rules import Caution, calculator, followed, run
@@ -54,6 +54,12 @@ def notices(got: Gathered, told: Owner, given: Mapping[str, Any], apart: Mapping
                     for key, value in _contradicting(got, told, given)]
     if contradicted:
         yield Caution("NOTICE", "This is not what the truck’s book says.", f"{' '.join(contradicted)} This goes by what you gave.")
+
+
+    left_out = [figure_of(key) for key in of_another(told.facts, given) if key in got.origin]
+    if left_out:
+        yield Caution("NOTICE", "This is another hitch than the truck’s.",
+                      f"What was told for that one does not count here: {', '.join(entry.tell for entry in left_out if entry)}.")
 
 
 def _beside(key: str, value: Any, measured: Any, said: str, metric: bool) -> str:

@@ -13,7 +13,7 @@ from pathlib import Path
 from types import FunctionType, MappingProxyType, ModuleType
 from typing import Annotated, Any, NamedTuple, get_args
 
-from calculators.engine.figures import IS_TOLD, TABLES, Figure, Missing, figure, per_row
+from calculators.engine.figures import IS_ASSUMED, IS_TOLD, TABLES, Figure, Missing, figure, per_row
 from calculators.engine.look_over import look_over
 from calculators.engine.mistakes import Mistake
 from calculators.engine.units import unit_of
@@ -137,7 +137,7 @@ class Book(dict[str, Rule]):
     def between(self, need: str, target: str) -> tuple[Rule, ...]:
         """The rules that a need reaches on the way to ``target`` and to what is checked, in the order in which they run."""
         if (need, target) not in self._paths:
-            reached, wanted = {need, f"{need}{IS_TOLD}"}, {target, *self.bounded}
+            reached, wanted = {need, f"{need}{IS_TOLD}", f"{need}{IS_ASSUMED}"}, {target, *self.bounded}
             for name, rule in self.items():
                 reached |= {name} if reached & rule.needs.keys() else set()
             for name, rule in reversed(self.items()):

@@ -9,7 +9,7 @@ import operator
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, get_args
 
-from calculators.engine.figures import IS_TOLD, TABLES, Missing, keys
+from calculators.engine.figures import TABLES, Missing, asked_about, keys
 from calculators.engine.rules import Book, Each, Guess, Rule, followed, rules
 
 Names = frozenset[str]
@@ -98,7 +98,7 @@ def _look(value: Any) -> Any:
 def _carrying(need: str, value: Any, carried: Mapping[str, Names], notes: list[set[str]]) -> Any:
     if isinstance(value, dict) and need not in TABLES:
         return {row: _carrying(key, value[row], carried, notes) for row, key in keys(need).items()}
-    names = carried.get(need.removesuffix(IS_TOLD).replace("__", "."))  # whether it was told rests on whose it is
+    names = carried.get(asked_about(need).replace("__", "."))  # whether it was told rests on whose it is
     return Seen(value, names, notes) if names else value
 
 

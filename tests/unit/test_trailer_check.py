@@ -177,6 +177,34 @@ def test_a_fifth_wheel_never_takes_a_balls_rating() -> None:
     assert results("trailer_check", **told, hitch="fifth_wheel", tongue_rating=5000)["tongue_margin"] == 3000
 
 
+RATED = {"format": "diesel-handover-truck", "version": 1, "name": "Rated", "facts": {
+    "hitch": "ball", "hitch_rating": "18000 lb", "tongue_rating": "1800 lb", "tongue_behind": "50 in"}}
+
+
+@pytest.mark.parametrize("other", ["fifth_wheel", "none"])
+def test_what_a_truck_tells_of_its_hitch_says_nothing_of_another(other: str) -> None:
+    """A form says another hitch than the truck’s: its ratings are untold again, and that is said; a rating given beside it counts."""
+    said = ask("trailer_check", RATED, hitch=other)
+    assert said["results"]["hitch_margin"]["value"] is said["results"]["tongue_margin"]["value"] is None
+    assert "hitch_rating" in said["results"]["hitch_margin"]["tell"]
+    assert any("another hitch" in caution["hazard"] and "the hitch’s rating" in caution["text"] for caution in said["cautions"])
+    assert results("trailer_check", RATED, hitch=other, hitch_rating=20_000, trailer_weight=0, tongue_weight=0)["hitch_margin"] == 20_000
+
+
+def test_what_a_truck_tells_of_its_own_hitch_counts() -> None:
+    for given in ({}, {"hitch": "ball"}, {"hitch": "Ball"}):
+        said = ask("trailer_check", RATED, trailer_weight=9000, tongue_weight=1000, **given)
+        assert (said["results"]["hitch_margin"]["value"], said["results"]["tongue_margin"]["value"]) == (9000, 800)
+        assert not any("another hitch" in caution["hazard"] for caution in said["cautions"])
+
+
+def test_a_fifth_wheel_sits_where_ours_does_once_a_balls_place_is_another() -> None:
+    """The truck’s ball hangs 50 in behind its axle; a fifth wheel sits about 2 in ahead of it until it is measured."""
+    given = {"trailer_weight": 9000, "tongue_weight": 1600, "wheelbase": 160}
+    assert results("trailer_check", RATED, hitch="fifth_wheel", **given)["rear_part_of_tongue"] == pytest.approx(1600 * 158 / 160)
+    assert results("trailer_check", RATED, **given)["rear_part_of_tongue"] == pytest.approx(1600 * 210 / 160)
+
+
 def test_with_no_hitch_there_is_no_trailer() -> None:
     said = ask("trailer_check", {"facts": {}}, hitch="none")
     assert said["results"]["verdict"]["value"] == "fits"
