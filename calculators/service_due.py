@@ -43,8 +43,8 @@ def days_since_hours_reading(today: date, engine_hours_read_on: date) -> Days:
 
 def engine_hours_at_reading(engine_hours: Hours, engine_hours_read_on: date, read_on: date, engine_hours_per_week: Hours,
                             days_per_week: Days) -> Hours:
-    """The engine hours on the day the odometer was read, at the week’s pace."""
-    return _carried(engine_hours, engine_hours_read_on, read_on, engine_hours_per_week, days_per_week)
+    """The engine hours on the day the odometer was read, at the week’s pace; never below none."""
+    return max(0, _carried(engine_hours, engine_hours_read_on, read_on, engine_hours_per_week, days_per_week))
 
 
 def _carried(hours: Hours, start: date, end: date, per_week: Hours, days_per_week: Days) -> Hours:

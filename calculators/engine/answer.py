@@ -47,12 +47,15 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     module = calculator(name)
     told = told or owner(truck, given, today)
     learned = told.learned(module, given)
-    facts = that_count(told.facts, (*given, *learned))
+    facts = that_count(told.facts, {**learned, **given})
     faults = [Fault(key, told, f"no such input; {_near(key, module)}") for key, told in given.items() if key not in _takes(module)]
     by_book = {key: one.value for key, one in learned.items()}
     first = {"example": {**example_facts(), **by_book}} if told.whose is Whose.NOBODY else {"book": by_book}
-    book = plan(module, (*given, *facts, *(key for told_there in first.values() for key in told_there)))
-    got = gather(book, {"given": given, **first, "truck": facts, "derived": {"today": today}}, told.whose, frozenset(learned))
+    read = told.read_today(given)
+    book = plan(module, (*given, *read, *facts, *(key for told_there in first.values() for key in told_there)))
+    got = gather(book, {"given": given, **first, "truck": facts, "derived": {"today": today, **{day: on for day, (on, _) in read.items()}}},
+                 told.whose, frozenset(learned))
+    got.settled |= {day: (meter,) for day, (_, meter) in read.items()}
     got.known |= {"book": told.entries_beside(given)} if "book" in book.needs else {}
     known = got.known | run(book, got.known)
     faults += got.faults + _broken(book, got, known)

@@ -39,12 +39,17 @@ class Owner(NamedTuple):
         return {key: one for key, one in told.items() if key not in passed}
 
     def entries_beside(self, given: Mapping[str, Any]) -> Dated:
-        """The entries that count; without a truck none of the example's beside a reading or a record that is given."""
-        if self.whose is not Whose.NOBODY or not any(key in _READ_ON or key.startswith("done.") for key in given):
-            return self.book.entries
-        today = self.book.entries.today
+        """The entries that count, and a reading that is given; without a truck none of the example's beside what is given of them."""
+        entries, today = self.book.entries, self.book.entries.today
+        if self.whose is Whose.EXAMPLE or not any(key in _READ_ON or key.startswith("done.") for key in given):
+            return entries
         read = {meter: value for meter in _READ_ON if (value := _number(meter, given.get(meter))) < inf}
-        return Dated([Entry("given", today, "reading", read)] if read else [], today)
+        return Dated([*(entries if self.whose is Whose.OWN else []), *([Entry("given", today, "reading", read)] if read else [])], today)
+
+    def read_today(self, given: Mapping[str, Any]) -> dict[str, tuple[str, str]]:
+        """The days of meters that are given without them: each with today, and the meter by which that is so."""
+        today = self.book.entries.today.isoformat()
+        return {day: (today, meter) for meter, day in _READ_ON.items() if meter in given and day not in given}
 
     def reads_today(self, meter: str) -> bool:
         """Whether an example truck's meter was read on the day of the answer."""

@@ -216,6 +216,18 @@ def test_the_next_job_is_the_earliest_and_ties_go_by_the_list() -> None:
     assert said["jobs_overdue"] == sum(row["status"]["value"] == "overdue" for row in said["jobs"])
 
 
+def test_engine_hours_carried_back_are_never_below_none() -> None:
+    """2 hours today, and five days ago, at 11.5 a week, 8 fewer: none."""
+    said = results("service_due", engine_hours=2, odometer=20, read_on="2026-11-20")
+    assert said["engine_hours_at_reading"] == 0
+
+
+def test_a_reading_on_the_form_is_a_reading_of_an_own_truck() -> None:
+    said = results("service_due", book(), odometer=5000)
+    assert (said["readings_age"], said["reading_wanted"]) == (0, False)
+    assert results("service_due", book())["readings_age"] is None
+
+
 def test_twelve_drains_ahead_a_month_apart() -> None:
     said = results("service_due", done__separator_drain__date="2026-10-31")["drains_ahead"]
     assert [row["due_date"]["value"] for row in said[:4]] == ["2026-11-30", "2026-12-30", "2027-01-30", "2027-02-28"]
