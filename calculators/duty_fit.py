@@ -6,7 +6,7 @@ from calculators import axle_load, diesel_or_gasoline, regeneration, trailer_che
 from calculators.engine.figures import Missing
 from calculators.engine.named import missing
 from calculators.engine.rules import Caution, Of
-from calculators.engine.units import Count, Hours, Miles, MilesPerHour, Percent, Years
+from calculators.engine.units import Count, Hours, Miles, Percent, Years
 
 HEADLINE = ("idle_share", "trips_verdict", "weight_verdict", "towing_verdict", "money_verdict")
 
@@ -24,16 +24,28 @@ class Reason(NamedTuple):
     why: str
 
 
-trips_verdict = Of(regeneration, "verdict")
+trips_calculated = Of(regeneration, "verdict")
 trips_cause = Of(regeneration, "cause")
 trips_remedy = Of(regeneration, "remedy")
 drives_lacking = Of(regeneration, "extra_long_trips_per_week")
+makes_no_soot = Of(regeneration, "makes_no_soot")
 days_between_drives = Of(regeneration, "days_between_extra_trips")
+trips_are_assumed = Of(regeneration, "trips_are_assumed")
 weight_verdict = Of(axle_load, "verdict")
 towing_verdict = Of(trailer_check, "verdict")
 towing_found = Of(trailer_check, "cause")
 money_calculated = Of(diesel_or_gasoline, "verdict")
 money_hangs = Of(diesel_or_gasoline, "hangs_on_its_miles")
+
+
+def idle_share(idle_hours_per_week: Hours, engine_hours_per_week: Hours) -> Percent | Missing:
+    """Idling as a share of all the engine’s hours, at most all of them."""
+    return min(100, idle_hours_per_week / engine_hours_per_week * 100) if engine_hours_per_week > 0 else Missing("the engine never runs")
+
+
+def trips_verdict(trips_calculated: str, makes_no_soot: bool, idle_share: Percent | Missing) -> str | Missing:
+    """The trips’, if it runs at all."""
+    return Missing("nothing is driven or idled") if makes_no_soot and missing(idle_share) else trips_calculated
 
 
 def weight_cause(weight_verdict: str | Missing) -> str:
@@ -46,9 +58,10 @@ def towing_cause(towing_found: str | Missing) -> str:
     return "untold" if missing(towing_found) else towing_found
 
 
-def money_verdict(money_calculated: str) -> str:
-    """Money alone never rules a truck out."""
-    return "watch" if money_calculated == "against" else money_calculated
+def money_verdict(money_calculated: str, distance_per_year: Miles, idle_share: Percent | Missing) -> str | Missing:
+    """Money alone never rules a truck out, and says nothing of one that never runs."""
+    return (Missing("nothing is driven or idled") if distance_per_year == 0 and missing(idle_share)
+            else "watch" if money_calculated == "against" else money_calculated)
 
 
 def money_cause(money_calculated: str, money_hangs: bool) -> str:
@@ -56,20 +69,14 @@ def money_cause(money_calculated: str, money_hangs: bool) -> str:
     return "hangs" if money_hangs else money_calculated
 
 
-def driving_hours_per_week(distance_per_week: Miles, average_speed: MilesPerHour | Missing) -> Hours:
-    """Hours the truck moves in a week."""
-    return 0 if missing(average_speed) else distance_per_week / average_speed
-
-
-def idle_share(idle_hours_per_week: Hours, driving_hours_per_week: Hours) -> Percent | Missing:
-    """Idling as a share of all the engine’s hours."""
-    return (idle_hours_per_week / (idle_hours_per_week + driving_hours_per_week) * 100
-            if idle_hours_per_week + driving_hours_per_week > 0 else Missing("the engine never runs"))
-
-
 def idle_cause(idle_share: Percent | Missing, idle_share_watch: Percent) -> str:
     """Watch: it idles much of its life."""
     return "never_runs" if missing(idle_share) else "watch" if idle_share > idle_share_watch else "fits"
+
+
+def idling_is_assumed(idle_hours_per_week_is_assumed: bool, trips_are_assumed: bool, distance_per_week_is_told: bool) -> bool:
+    """Whether its idling, or the driving beside it, is the example’s: you told none."""
+    return idle_hours_per_week_is_assumed or (trips_are_assumed and not distance_per_week_is_told)
 
 
 def ownership_verdict(ownership_time: Years, ownership_watch_below: Years) -> str:
@@ -77,27 +84,32 @@ def ownership_verdict(ownership_time: Years, ownership_watch_below: Years) -> st
     return "watch" if ownership_time < ownership_watch_below else "fits"
 
 
-def reasons(trips_verdict: str, trips_cause: str, weight_verdict: str | Missing, weight_cause: str, towing_verdict: str | Missing,
-            towing_cause: str, idle_cause: str, money_verdict: str, money_cause: str, ownership_verdict: str,
+def reasons(trips_verdict: str | Missing, trips_cause: str, weight_verdict: str | Missing, weight_cause: str,
+            towing_verdict: str | Missing, towing_cause: str, idle_cause: str, money_verdict: str | Missing, money_cause: str,
+            ownership_verdict: str, trips_are_assumed: bool, idling_is_assumed: bool,
             duty_reasons: dict[str, dict[str, str]]) -> list[Reason]:
     """Every question with its verdict, and what that comes from; what was not looked at is to be watched."""
-    found = {"trips": (trips_verdict, trips_cause), "weight": (weight_verdict, weight_cause), "towing": (towing_verdict, towing_cause),
-             "idling": ("watch" if idle_cause == "watch" else "fits", idle_cause), "money": (money_verdict, money_cause),
-             "years": (ownership_verdict, ownership_verdict)}
-    return [Reason(duty_reasons[key]["question"], "watch" if missing(said) else said, duty_reasons[key][cause])
-            for key, (said, cause) in found.items()]
+    found = {"trips": (trips_verdict, "never_runs" if missing(trips_verdict) else trips_cause, trips_are_assumed),
+             "weight": (weight_verdict, weight_cause, False),
+             "towing": (towing_verdict, towing_cause, False),
+             "idling": ("fits" if idle_cause == "fits" else "watch", idle_cause, idling_is_assumed),
+             "money": (money_verdict, "never_runs" if missing(money_verdict) else money_cause, False),
+             "years": (ownership_verdict, ownership_verdict, False)}
+    return [Reason(duty_reasons[key]["question"], "watch" if missing(said) else said, _by_whom(duty_reasons[key][cause], assumed))
+            for key, (said, cause, assumed) in found.items()]
 
 
-def verdict(trips_verdict: str, weight_cause: str, towing_verdict: str | Missing, idle_cause: str, money_verdict: str,
-            ownership_verdict: str) -> str:
+def verdict(trips_verdict: str | Missing, weight_cause: str, towing_verdict: str | Missing, idle_cause: str, money_verdict: str | Missing,
+            ownership_verdict: str) -> str | Missing:
     """The worst of them all; what was not looked at is to be watched."""
     return ("against" if trips_verdict == "against" or weight_cause == "against" or towing_verdict == "against"
+            else trips_verdict if missing(trips_verdict)
             else "watch" if trips_verdict == "watch" or weight_cause != "fits" or towing_verdict != "fits" or idle_cause == "watch"
             or money_verdict == "watch" or ownership_verdict == "watch" else "fits")
 
 
 def concern(trips_verdict: str, weight_cause: str, towing_verdict: str | Missing, idle_cause: str, money_verdict: str,
-            ownership_verdict: str) -> str:
+            ownership_verdict: str) -> str | Missing:
     """The first question that is not answered with good."""
     return ("trips" if trips_verdict != "fits" else "weight" if weight_cause == "watch" or weight_cause == "against"
             else "towing" if towing_verdict == "watch" or towing_verdict == "against" else "idling" if idle_cause == "watch"
@@ -105,11 +117,19 @@ def concern(trips_verdict: str, weight_cause: str, towing_verdict: str | Missing
             else "years" if ownership_verdict != "fits" else "nothing")
 
 
-def concern_why(concern: str, trips_cause: str, weight_cause: str, towing_cause: str, duty_reasons: dict[str, dict[str, str]]) -> str:
+def concern_why(concern: str, trips_cause: str, weight_cause: str, towing_cause: str, trips_are_assumed: bool, idling_is_assumed: bool,
+                duty_reasons: dict[str, dict[str, str]]) -> str | Missing:
     """What it comes from."""
-    return (duty_reasons["trips"][trips_cause] if concern == "trips" else duty_reasons["weight"][weight_cause] if concern == "weight"
-            else duty_reasons["towing"][towing_cause] if concern == "towing" else duty_reasons["idling"]["watch"] if concern == "idling"
+    return (_by_whom(duty_reasons["trips"][trips_cause], trips_are_assumed) if concern == "trips"
+            else duty_reasons["weight"][weight_cause] if concern == "weight"
+            else duty_reasons["towing"][towing_cause] if concern == "towing"
+            else _by_whom(duty_reasons["idling"]["watch"], idling_is_assumed) if concern == "idling"
             else duty_reasons["years"]["watch"])
+
+
+def _by_whom(why: str, assumed: bool) -> str:
+    """A reason; with whose week it goes by, where its owner did not tell all of it."""
+    return f"{why.rstrip('.')} (by the example’s week where yours is not told)." if assumed else why
 
 
 def limits() -> Caution:
@@ -140,12 +160,14 @@ _MONEY = {
 _ABOUT_AS_MUCH = "A diesel can do this work and costs about as much as a gasoline truck: let power or range decide."
 
 
-def answer(verdict: str, concern: str, trips_verdict: str, trips_cause: str, trips_remedy: str, idle_cause: str, weight_cause: str,
-           towing_verdict: str | Missing, drives_lacking: Count | Missing, extra_long_trips_bearable: Count, money_cause: str) -> str:
+def answer(verdict: str | Missing, concern: str | Missing, trips_verdict: str | Missing, trips_cause: str, trips_remedy: str,
+           weight_cause: str, towing_verdict: str | Missing, drives_lacking: Count | Missing, extra_long_trips_bearable: Count,
+           trips_are_assumed: bool, money_cause: str) -> str:
     """The sentence that says what to do."""
-    return (_against_by_trips(trips_cause, trips_remedy, drives_lacking, extra_long_trips_bearable) if trips_verdict == "against"
+    return (_against_by_trips(trips_cause, trips_remedy, drives_lacking, extra_long_trips_bearable)
+            + (" That is by the example’s week where yours is not told." if trips_are_assumed else "") if trips_verdict == "against"
             else "This truck does not fit this work: a weight limit is passed. Change the load or the truck." if verdict == "against"
-            else "Nothing is driven or idled here: enter your week first." if idle_cause == "never_runs"
+            else "In this week nothing is driven or idled, so there is nothing to judge: tell a week in which it works." if missing(verdict)
             else "A diesel fits this work: keep the reasons below in mind." if verdict == "fits"
             else _MONEY.get(money_cause, _ABOUT_AS_MUCH) if concern == "money"
             else ("As far as was told, a diesel can do this work." if concern == "untold"

@@ -200,6 +200,11 @@ def soot_per_week(short_trip_distance_per_week: Miles, long_trip_distance_per_we
     return (short_trip_distance_per_week + long_trip_distance_per_week) * soot_rate + soot_from_idling_per_week
 
 
+def makes_no_soot(soot_per_week: Grams) -> bool:
+    """Whether the week makes none: nothing is driven or idled."""
+    return soot_per_week == 0
+
+
 def soot_burned_passively_per_week(warm_up_time: Minutes | Missing, long_trip_time: Minutes, passive_share: Percent,
                                    soot_rate: GramsPerMile, long_trip_distance_per_week: Miles) -> Grams:
     """A long drive burns part of its own soot on the way, from the minute in which its exhaust is hot."""
@@ -473,6 +478,13 @@ def cause(soot_kept_per_week: Grams, warm_up_time: Minutes | Missing, short_trip
             else "long_trips" if needs_its_long_trips else "all_trips")
 
 
+def trips_are_assumed(short_trips_per_week_is_assumed: bool, long_trips_per_week_is_assumed: bool, short_trips_long_enough: Count,
+                      long_trips_long_enough: Count) -> bool:
+    """Whether you told neither kind of trip, or not the kind that ends its burns: then the example’s stand in."""
+    return ((short_trips_per_week_is_assumed and (long_trips_per_week_is_assumed or short_trips_long_enough > 0))
+            or (long_trips_per_week_is_assumed and long_trips_long_enough > 0))
+
+
 def verdict(cause: str, long_enough_trips_per_week: Count, extra_long_trips_per_week: Count | Missing,
             extra_long_trips_bearable: Count, extra_trips_fit: bool | Missing) -> str:
     """Fits: nothing is wrong. Watch: some trips are long enough, and few drives are lacking. Against: else. (Our own threshold.)"""
@@ -525,26 +537,28 @@ def broken_burn(broken_burns_per_month: Count, broken_burns_bearable: Count, fue
             if broken_burns_per_month >= broken_burns_bearable else None)
 
 
-# What each cause says, and what each remedy; those of _DRIVES may begin with idling less.
+# What each cause says, of the owner’s trips or of the example’s, and what each remedy; those of _DRIVES may begin with idling less.
 _CAUSES = {
-    "nothing_builds_up": "Your long hot trips burn the soot as fast as it comes: nothing builds up. If a filter message comes all the "
+    "nothing_builds_up": "%(your)s long hot trips burn the soot as fast as it comes: nothing builds up. If a filter message comes all the "
                          "same, have a shop look.",
     "too_cold": "This sum reaches down to {coldest_reached}: in colder air the exhaust never gets hot enough by it. Start warm, plugged in "
                 "or from a warm building, and ask a shop what your truck does in such cold.",
-    "long_trips": "Your {long_enough_trips_per_week} long trips a week keep it clean: a burn about every {days_between_regenerations}. "
+    "long_trips": "%(your)s {long_enough_trips_per_week} long trips a week keep it clean: a burn about every {days_between_regenerations}. "
                   "Leave them out and the filter fills in about {days_without_long_trips}.",
-    "one_long_trip": "Your one long trip a week keeps it clean: a burn about every {days_between_regenerations}. Leave it out and the "
+    "one_long_trip": "%(your)s one long trip a week keeps it clean: a burn about every {days_between_regenerations}. Leave it out and the "
                      "filter fills in about {days_without_long_trips}.",
-    "all_trips": "Your trips keep the filter clean: a burn about every {days_between_regenerations}. When it burns, drive on until it is "
-                 "done.",
+    "all_trips": "%(your)s trips keep the filter clean: a burn about every {days_between_regenerations}. When it burns, drive on until it "
+                 "is done.",
     "only_idles": "It only idles, and idling never burns the filter clean.",
-    "too_short_to_start": "Your trips are too short to start a burn.",
-    "idles_too_much": "It idles more than its drives can burn off.",
-    "too_much_soot": "Your week makes more soot than its drives can burn off.",
-    "too_few_long_trips": "Your long trips are too few for the soot of the week.",
-    "only_just": "Your long trips end a burn only just.",
+    "too_short_to_start": "%(your)s trips are too short to start a burn.",
+    "idles_too_much": "%(it)s idles more than its drives can burn off.",
+    "too_much_soot": "%(your)s week makes more soot than its drives can burn off.",
+    "too_few_long_trips": "%(your)s long trips are too few for the soot of the week.",
+    "only_just": "%(your)s long trips end a burn only just.",
     "nearly_too_cold": "In this cold a drive hardly gets hot enough.",
 }
+_YOURS = {"your": "Your", "it": "It"}
+_EXAMPLES = {"your": "By the example’s trips, the", "it": "By the example’s trips, it"}
 _REMEDIES = {
     "nothing": "",
     "shop": " Ask a shop before the filter fills: each drive makes more soot than a burn takes away.",
@@ -562,18 +576,20 @@ _DRIVES = {
 }
 
 
-def answer(cause: str, remedy: str, soot_per_week: Grams, long_enough_trips_per_week: Count, broken_burns_per_month: Count,
-           broken_burns_bearable: Count) -> str:
+def answer(cause: str, remedy: str, makes_no_soot: bool, long_enough_trips_per_week: Count, broken_burns_per_month: Count,
+           broken_burns_bearable: Count, trips_are_assumed: bool) -> str:
     """The sentence that says what to do."""
-    return (("Nothing is driven or idled, so no soot builds up." if soot_per_week == 0
-             else _too_short_to_end(long_enough_trips_per_week, broken_burns_per_month, broken_burns_bearable)
-             if cause == "too_short_to_end"
-             else _CAUSES["one_long_trip" if cause == "long_trips" and long_enough_trips_per_week == 1 else cause])
-            + ("" if cause == "too_cold" else _advised(remedy, cause)))
+    return ("Nothing is driven or idled, so no soot builds up." if makes_no_soot
+            else _CAUSES["too_cold"] if cause == "too_cold"
+            else (_too_short_to_end(long_enough_trips_per_week, broken_burns_per_month, broken_burns_bearable)
+                  if cause == "too_short_to_end"
+                  else _CAUSES["one_long_trip" if cause == "long_trips" and long_enough_trips_per_week == 1 else cause])
+            % (_EXAMPLES if trips_are_assumed else _YOURS)
+            + _advised(remedy, cause) + (" How many trips do you make?" if trips_are_assumed else ""))
 
 
 def _too_short_to_end(long_enough: Count, broken: Count, bearable: Count) -> str:
-    whose = "Your trips" if long_enough == 0 else "Your shorter trips"
+    whose = "%(your)s trips" if long_enough == 0 else "%(your)s shorter trips"
     many = ": about {broken_burns_per_month} a month break off" if broken >= bearable else ""
     return f"{whose} get hot enough to start a burn and are too short to end it, the more so in warm weather{many}."
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from calculators.engine.figures import OF_ENGINES
 from pieces.forms import by_row, cell, fold_head, in_cell, job_fold
 from pieces.markup import html, ident, join
 from pieces.questions import ASKED, LABEL, SHARPENED, door_label, questions, sharpen
@@ -13,7 +14,6 @@ __all__ = ["SHARPENED", "truck_form"]
 LAST = "Only if you know better"  # what follows from other facts unless told
 ASSUMED = "The guide’s assumptions"  # what a truck's owner seldom knows: constants of the trade and of engines
 _CONSTANTS = ("standard", "handbook", "from memory")
-_OF_ENGINES = "The exhaust filter"  # a group of such constants, whoever told them
 CALLED = (("call_service", "The shop that knows the truck"), ("call_tow", "Who tows it"), ("call_boss", "The boss, or whoever decides"))
 
 type Value = Mapping[str, Any]
@@ -51,7 +51,7 @@ def truck_form(fields: Sequence[Any], inputs: Value, truck: str, homes: Mapping[
 def _group(field: Any) -> str:
     if field.derived:
         return LAST
-    return ASSUMED if not field.row and (field.source.kind in _CONSTANTS or field.group == _OF_ENGINES) else str(field.group)
+    return ASSUMED if not field.row and (field.source.kind in _CONSTANTS or field.group == OF_ENGINES) else str(field.group)
 
 
 def truck_name(example: str) -> Markup:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import Any
 
-from calculators.engine.figures import FIGURES, IS_TOLD, Figure, Missing, figure, keys, per_row
+from calculators.engine.figures import FIGURES, IS_ASSUMED, IS_TOLD, OF_ENGINES, Figure, Missing, figure, keys, per_row
 from calculators.engine.rules import Book
 
 VERDICT = "verdict"
@@ -25,7 +25,7 @@ class Again:
         """What ``target`` would be; nothing where such a value would be refused."""
         need, row = told_as(key)
         known = {**self.known, need: {**self.known[need], row: moved} if row else moved}
-        known |= {asked: True for asked in (f"{key}{IS_TOLD}",) if asked in known}
+        known |= {f"{key}{asked}": told for asked, told in ((IS_TOLD, True), (IS_ASSUMED, False)) if f"{key}{asked}" in known}
         if not _in_bounds((need, *self.book.binds[need]), known):
             return None
         for rule in self.book.between(need, target):
@@ -46,9 +46,12 @@ def most_moving_first(assumed: Sequence[str], mains: Mapping[str, Collection[str
 
 
 def turning(assumed: Iterable[str], again: Again) -> dict[str, Any]:
-    """The first of those inputs that turns the verdict between its likely ends: at which of them, and into what, the worse first."""
+    """The first of those inputs that turns the verdict between its likely ends: at which of them, and into what, the worse first.
+
+    What an owner can tell comes before what only an engine's maker knows.
+    """
     now = again.known.get(VERDICT)
-    for key in assumed:
+    for key in sorted(assumed, key=lambda key: _entry(told_as(key)[0]).group == OF_ENGINES):
         found = [(verdict, end) for end in likely(key, again.known) if (verdict := again.value(VERDICT, key, end)) not in (None, now)]
         told = [(verdict, end) for verdict, end in found if not isinstance(verdict, Missing)]
         if told:

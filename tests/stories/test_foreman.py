@@ -3,11 +3,12 @@
 Of each story two numbers are moved, to see that the answer moves the right way. Numbers beside an assertion are hand sums.
 """
 
+import json
 from typing import Any
 
 import pytest
 
-from tests.stories.told import heard, results, truck
+from tests.stories.told import heard, results, summary, truck
 
 ORDER = ["fits", "watch", "against"]
 
@@ -171,9 +172,14 @@ def test_its_trips_are_the_examples_and_that_is_said() -> None:
     said = heard("regeneration", FIVE)
     assert said["answer_rests_on"] in ("partly", "example")
     assert {"short_trips_per_week", "long_trips_per_week"} & set(said["assumes"])
+    assert said["answer"].startswith("By the example’s trips, the ") and said["answer"].endswith("How many trips do you make?")
+    assert said["turns"]["input"] in ("short_trip_time", "short_trips_per_week", "long_trip_time", "long_trips_per_week")
+    told = truck("Five", **FIVE["facts"], long_trips_per_week=2)
+    assert heard("regeneration", told)["answer"].startswith("Your 2 long trips a week keep it clean")
     fit = heard("duty_fit", FIVE)
     assert fit["results"]["verdict"]["value"] == "watch"
     assert "looked at" in fit["answer"]
+    assert summary(json.dumps(FIVE, sort_keys=True))["regeneration.advised_drive_time"] == "40 minutes"  # the trade’s, for any truck
 
 
 def test_the_first_weight_told_is_one_less_to_tell() -> None:

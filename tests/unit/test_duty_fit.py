@@ -60,7 +60,6 @@ def test_money_alone_never_rules_it_out_and_is_said() -> None:
 def test_idling_over_forty_percent_of_the_hours(idle: float, verdict: str) -> None:
     """Ten hours of driving: 6.667 h idling is 40 % (from memory)."""
     said = results("duty_fit", **(GOOD | {"idle_hours_per_week": idle}))
-    assert said["driving_hours_per_week"] == pytest.approx(10)
     assert said["idle_share"] == pytest.approx(idle / (10 + idle) * 100)
     assert said["idle_cause"] == verdict
 
@@ -79,6 +78,43 @@ def test_sold_within_three_years(years: int, verdict: str) -> None:
 def test_a_truck_that_never_runs() -> None:
     answer = ask("duty_fit", short_trips_per_week=0, long_trips_per_week=0, idle_hours_per_week=0)
     assert answer["results"]["idle_share"]["why"] == "the engine never runs"
+    for judged in ("verdict", "trips_verdict", "money_verdict"):
+        assert answer["results"][judged]["value"] is None
+        assert answer["results"][judged]["why"] == "nothing is driven or idled"
+
+
+def test_a_limit_that_is_passed_speaks_of_a_truck_that_never_runs_too() -> None:
+    assert results("duty_fit", **(NO_TRIPS | {"idle_hours_per_week": 0, "plow_weight": 2500}))["verdict"] == "against"
+
+
+def test_idling_is_a_share_of_the_hours_that_are_told() -> None:
+    """The engine runs 20 hours by its meter, whatever the trips say: 5 of them are a quarter, 25 can’t be more than all."""
+    told = {"engine_hours_per_week": 20, "distance_per_week": 190}
+    assert results("duty_fit", **told, idle_hours_per_week=5)["idle_share"] == 25
+    assert results("duty_fit", **told, idle_hours_per_week=25)["idle_share"] == 100
+
+
+OWN = {"format": "diesel-handover-truck", "version": 1, "name": "Own", "facts": {}}
+
+
+@pytest.mark.parametrize(("facts", "trips", "idling"), [
+    ({}, True, True), ({"idle_hours_per_week": "9 h"}, True, True),
+    ({"idle_hours_per_week": "9 h", "distance_per_week": "300 mi"}, True, False),
+    ({"short_trips_per_week": 20, "long_trips_per_week": 2}, False, True),
+    ({"short_trips_per_week": 20, "long_trips_per_week": 2, "idle_hours_per_week": "9 h"}, False, False),
+    ({"short_trips_per_week": 20, "idle_hours_per_week": "9 h"}, True, True),
+])
+def test_a_reason_that_goes_by_the_examples_week_says_so(facts: dict[str, object], trips: bool, idling: bool) -> None:
+    answer = ask("duty_fit", OWN | {"facts": facts})
+    whys = {row["question"]["value"]: row["why"]["value"] for row in answer["results"]["reasons"]}
+    by = "by the example’s week"
+    assert (by in whys["Do the trips let the exhaust filter clean itself?"]) is trips
+    assert (by in whys["How much does it idle?"]) is (by in answer["answer"]) is idling
+
+
+def test_nothing_is_the_examples_week_on_the_examples_own_page() -> None:
+    for truck in (None, *TRUCKS):
+        assert not any("by the example" in row["why"]["value"] for row in ask("duty_fit", truck)["results"]["reasons"])
 
 
 def test_every_reason_has_its_words() -> None:
@@ -101,9 +137,9 @@ def test_only_idling_and_never_running() -> None:
     assert "only idles" in ask("duty_fit", **idling)["answer"]
     assert "only idling" in why("trips", **idling)
     never = NO_TRIPS | {"idle_hours_per_week": 0}
-    assert why("trips", **never) == "No soot builds up."
+    assert why("trips", **never) == "There are no trips."
     assert why("idle", **never) == "The engine never runs."
-    assert ask("duty_fit", **never)["answer"].startswith("Nothing is driven")
+    assert ask("duty_fit", **never)["answer"].startswith("In this week nothing is driven or idled")
 
 
 def test_a_truck_that_says_it_drives_no_miles_still_has_its_trips_judged() -> None:

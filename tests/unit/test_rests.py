@@ -108,6 +108,13 @@ def test_the_trips_that_keep_a_filter_clean_turn_the_verdict() -> None:
     assert answer["turns"] == {"input": "long_trips_per_week", "at": 0, "verdict": "against"}
 
 
+def test_what_an_owner_can_tell_turns_it_before_what_only_the_engines_maker_knows() -> None:
+    """The share of the soot that a burn takes would turn it too, and nobody can tell that of a truck."""
+    answer = ask("regeneration", truck(idle_hours_per_week=9))
+    assert answer["assumes"][0] == "soot_burned_share"
+    assert answer["turns"]["input"] in ("short_trip_time", "short_trips_per_week", "long_trip_time", "long_trips_per_week")
+
+
 def test_no_verdict_is_turned_by_what_was_told() -> None:
     """Everything told: nothing is assumed, so nothing turns it."""
     told = {field.name: field.value for field in calculators.form("block_heater")}
