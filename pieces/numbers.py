@@ -23,7 +23,7 @@ class UnknownNumber(KeyError):
 class Numbers:
     """What the calculators say about one truck on one day; each calculator answers once.
 
-    What rests on the example alone is for an own truck a blank to write in, not the example's number.
+    What rests on the example alone is for an own truck a blank to write in, not the example's number, or what it is never less than.
     """
 
     whole = True  # with its working, and with what moves it
@@ -53,7 +53,7 @@ class Numbers:
             found = None
         if not (isinstance(found, dict) and "phrase" in found):
             raise UnknownNumber(key)
-        return NOT_TOLD if self.is_own and "example" in (found.get("rests_on"), found.get("from")) else found
+        return found.get("least", NOT_TOLD) if self.is_own and "example" in (found.get("rests_on"), found.get("from")) else found
 
     def _told(self, key: str) -> Value | None:
         """A fact as told, or the example's."""

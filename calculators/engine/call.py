@@ -11,13 +11,14 @@ from calculators.engine.answer import answer as _answer
 from calculators.engine.calendar import calendar as _calendar
 from calculators.engine.due import due, reading
 from calculators.engine.facts import Fault, plan, shortened
-from calculators.engine.figures import FIGURES, Figure, Missing, figure_of
+from calculators.engine.figures import FIGURES, NEVER_LESS, Figure, Missing, figure, figure_of
 from calculators.engine.form import typed
 from calculators.engine.kept import kept
 from calculators.engine.owner import fields_of as _fields_of
 from calculators.engine.owner import owner
 from calculators.engine.plain import plain
 from calculators.engine.reading import Asked, is_bare, read
+from calculators.engine.rests import EXAMPLE
 from calculators.engine.rules import NAMES, calculator, rules
 from calculators.engine.sensitivity import Moved
 from calculators.engine.sensitivity import sensitivity as _sensitivity
@@ -47,7 +48,8 @@ def with_words(answered: Mapping[str, Any], units: str = "us") -> dict[str, Any]
     ``rests`` says in a line what the answer rests on, ``answer_whose`` whose its sentence is, ``turns`` what would turn its verdict.
     """
     metric = units == "metric"
-    results = {name: _worded_list(value, metric) if isinstance(value, list) else _worded(value, metric) | {"label": label(name, metric)}
+    results = {name: _worded_list(value, metric) if isinstance(value, list)
+               else _worded(value, metric) | {"label": label(name, metric)} | _at_least(name, value, metric)
                for name, value in answered["results"].items()}
     asked = {name: _asked(name, value, metric) for name, value in answered["inputs"].items()}
     sentence = {f"answer_{mark}": told for mark, told in whose({"rests_on": answered.get("answer_rests_on")}).items()}
@@ -282,6 +284,12 @@ def _words_of(value: Mapping[str, Any], metric: bool, exact: bool, digits: Digit
     elif isinstance(read, str) and "unit" not in value:
         read = _as_date(read)
     return words(read, value.get("unit", ""), exact=exact, metric=metric, digits=digits)
+
+
+def _at_least(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
+    """What a result is never less than, where all else of it is the example’s."""
+    entry = figure(NEVER_LESS[name]) if name in NEVER_LESS and value.get("rests_on") == EXAMPLE and value["value"] is not None else None
+    return {"least": _worded(plain(entry.value, entry.unit), metric)} if entry else {}
 
 
 def _beside(value: Mapping[str, Any], said: Words) -> dict[str, Any]:

@@ -14,7 +14,7 @@ HOLE = "{}"
 LOOKS = {"fits": "fits", "watch": "watch", "against": "against", "stop_now": "stop", "stop_soon": "watch"}
 SIGNS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}  # each look's sign
 LEVELS = ("verdict", "stop_level")  # results that say what to do, and how urgently
-_SHOWN = ("value", "unit", "number", "shown", "phrase", "from", "text", "rests_on", "tell")  # of a value, what a page fills in or reads
+_SHOWN = ("value", "unit", "number", "shown", "phrase", "from", "text", "rests_on", "tell", "least")  # of a value, what a page needs
 _OWNERS = ("given", "book", "truck")
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 

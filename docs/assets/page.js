@@ -315,7 +315,7 @@ const handover = (() => {
   }
 
   function fillLive(place, found) {
-    const { phrase, value, rests_on: rests, from, tell: wanted = [] } = found;
+    const { phrase, value, rests_on: rests, from, least, tell: wanted = [] } = found;
     const paper = place.closest(".sheet");
     const untold = [rests, from].includes("example") || !wanted.every((key) => key.startsWith("done.")); // a job without a record says so
     const blank = paper && untold; // on paper what is not told is a blank to write in
@@ -326,10 +326,10 @@ const handover = (() => {
     }
     if (place.matches("input")) return void (place.defaultValue = blank ? "" : phrase); // what was typed over it stays
     const lacks = "short" in place.dataset ? "—" : untold && place.matches("button") ? "a number you have not told" : phrase; // in running text
-    place.textContent = blank ? "" : value === null && phrase ? lacks : phrase;
+    place.textContent = blank ? (least?.phrase ?? "") : value === null && phrase ? lacks : phrase;
     mark(place, blank ? {} : found);
     place.classList.toggle("yours", rests === "yours");
-    place.classList.toggle("none", blank || value === null);
+    place.classList.toggle("none", (blank && !least) || value === null);
     // On paper a long name is set smaller: by how many of these lengths it passes.
     if (place.dataset.fit) place.dataset.size = place.dataset.fit.split(" ").filter((most) => phrase.length > most).length;
   }

@@ -112,7 +112,7 @@ def test_what_is_over_stands_on_the_sheet(sheet, calculator, also):
 
 @pytest.mark.parametrize("sheet", ["glovebox-card", "handover-checklist", "service-log", "sellers-disclosure", "fleet-overview"])
 def test_whose_the_intervals_are_is_said_where_due_dates_stand(sheet):
-    assert "Intervalsnotenteredareexamples." in said(printed(sheet))
+    assert "Intervalsnotenteredaretheusualones" in said(printed(sheet))
 
 
 def test_what_an_own_truck_does_not_tell_is_a_blank():
@@ -120,7 +120,8 @@ def test_what_an_own_truck_does_not_tell_is_a_blank():
     own = {"format": "diesel-handover-truck", "version": 1, "name": "Own", "facts": {"fuel_tank_capacity": "41 gal"}}
     shown = shown_on(paper.render("glovebox-card", own, today=TODAY))
     assert (shown["fuel_tank_capacity"], shown["def_tank_capacity"], shown["oil_capacity"]) == ("41 gallons", "", "")
-    assert shown["today"] and shown["service_due.jobs.engine_oil.due_date"] and not shown["regeneration.advised_drive_time"]
+    assert shown["today"] and shown["service_due.jobs.engine_oil.due_date"]
+    assert shown["regeneration.advised_drive_time"] == "40 minutes"  # never less, for whatever truck: the trade’s
     assert shown_on(page("glovebox-card", "juniper"))["oil_capacity"] == "13 quarts"
 
 
@@ -136,6 +137,17 @@ def test_a_number_of_a_job_that_is_late_says_since_when(sheet):
     text = said(pdf.write([pdf.lay_out(paper.render(sheet, LATE, today=TODAY), "letter")]))
     found = re.findall(r"(since)?([A-Z][a-z]{2}\d{1,2},\d{4})(since)?", text)  # on the card, upside down, the word comes behind
     assert {day for before, day, behind in found if before or behind} == {"Jul10,2025"}
+
+
+def test_what_is_late_by_one_clock_is_not_said_to_be_due_by_another():
+    """Overdue by the calendar on the card: no "or at 48,700 miles" behind it, as of a job that is ahead."""
+    for day, is_late in (("2025-06-10", True), ("2026-11-10", False)):
+        job = {"id": "d", "kind": "job", "job": "engine_oil", "odometer": "41000 mi", "date": day}
+        truck = LATE | {"book": [LATE["book"][0], job]}
+        row = calculators.with_words(calculators.answer("service_due", truck=truck, today=TODAY))["results"]["jobs"][0]
+        assert (row["job"]["value"], row["status"]["value"] == "overdue") == ("engine_oil", is_late)
+        text = said(pdf.write([pdf.lay_out(paper.render("glovebox-card", truck, today=TODAY), "letter")]))
+        assert ("".join(row["due_odometer"]["phrase"].split()) in text) is not is_late
 
 
 @pytest.mark.parametrize("sheet", ["service-log", "shop-order"])

@@ -53,7 +53,9 @@ def heard(calculator: str, told: Mapping[str, Any], **given: object) -> dict[str
 
 def on_paper(value: Mapping[str, Any]) -> str:
     """Its words; a blank to write in where they would be the example's alone, or only the owner could tell it."""
-    return "" if value.get("rests_on") == "example" or value.get("tell") else str(value["phrase"])
+    if value.get("rests_on") == "example":
+        return str(value.get("least", {}).get("phrase", ""))
+    return "" if value.get("tell") else str(value["phrase"])
 
 
 def terminal(*words: str) -> str:
