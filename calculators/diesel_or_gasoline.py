@@ -12,6 +12,7 @@ from calculators.engine.units import (
     Dollars,
     DollarsPerGallon,
     DollarsPerMile,
+    Hours,
     Miles,
     MilesPerGallon,
     Months,
@@ -167,16 +168,29 @@ def cost_with_each_oil_change(oil_change_cost: Dollars, fuel_filter_set_price: D
     return oil_change_cost + fuel_filter_set_price / oil_changes_per_fuel_filter
 
 
-def break_even_distance_per_year(difference: Dollars, present_worth_of_a_dollar_a_year: Count, distance_per_year: Miles,
+def equal_distance_per_year(difference: Dollars, present_worth_of_a_dollar_a_year: Count, distance_per_year: Miles,
                                  fuel_cost_more_per_distance: DollarsPerMile, cost_with_each_oil_change: Dollars,
                                  oil_distance_that_counts: Miles, oil_changes_at_least: Count, gasoline_oil_change_cost: Dollars,
                                  gasoline_oil_distance_that_counts: Miles, gasoline_oil_changes_at_least: Count,
                                  gasoline_idle_wear_per_year: Miles) -> Miles | Missing:
-    """The miles a year at which both cost the same; miles bring oil changes only where they outrun hours and months."""
+    """Miles a year at which both would cost the same; miles bring oil changes only where they outrun hours and months."""
     return _equal_at(distance_per_year, difference / present_worth_of_a_dollar_a_year, fuel_cost_more_per_distance,
                      _Oil(cost_with_each_oil_change, oil_distance_that_counts, oil_changes_at_least, 0),
                      _Oil(gasoline_oil_change_cost, gasoline_oil_distance_that_counts, gasoline_oil_changes_at_least,
                           gasoline_idle_wear_per_year))
+
+
+def most_distance_per_year(distance_per_year: Miles, hours_in_a_week: Hours, engine_hours_per_week: Hours,
+                           idle_hours_per_week: Hours) -> Miles | Missing:
+    """The most that the hours of a year hold at your speed, driven day and night but for the idling."""
+    return (distance_per_year * (hours_in_a_week - idle_hours_per_week) / (engine_hours_per_week - idle_hours_per_week)
+            if distance_per_year > 0 and engine_hours_per_week > idle_hours_per_week else Missing("nothing is driven"))
+
+
+def break_even_distance_per_year(equal_distance_per_year: Miles, most_distance_per_year: Miles | Missing) -> Miles | Missing:
+    """Those miles, where a truck can drive them."""
+    return (Missing("only past all the miles that a year has hours for")
+            if not missing(most_distance_per_year) and equal_distance_per_year > most_distance_per_year else equal_distance_per_year)
 
 
 def difference_where_gasoline_goes_least(difference: Dollars, distance_per_year: Miles, fuel_economy: MilesPerGallon,

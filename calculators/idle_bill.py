@@ -59,7 +59,7 @@ def equivalent_distance(idle_hours_per_year: Hours, distance_per_idle_hour: Mile
 
 def oil_life_used(oil_interval_is_another: bool, equivalent_distance: Miles, oil_distance_that_counts: Miles, idle_hours_per_year: Hours,
                   oil_hours_allowed: Hours) -> Percent:
-    """Share of an oil change that one truck’s idling alone uses up: as miles or by hours, whichever is more."""
+    """Share of an oil change that its idling alone uses up; told as miles it may pass the year’s changes, which count it by hours."""
     return (equivalent_distance / oil_distance_that_counts * 100 if oil_interval_is_another
             else max(equivalent_distance / oil_distance_that_counts, idle_hours_per_year / oil_hours_allowed) * 100)
 

@@ -359,7 +359,7 @@ def drains_counted(drains: list[Drain]) -> Count:
 
 def drains_lacking(water_record: Drained, drains_counted: Count, drains_for_water: Count) -> Lacks:
     """How many more would tell the usual water."""
-    return lacks(drains_for_water - drains_counted, water_record.started, "drain", " with its water measured, between full tanks")
+    return lacks(drains_for_water - drains_counted, water_record.started, "drain", " with the water measured, between full tanks")
 
 
 def water_per_fuel(drains: list[Drain], drains_counted: Count, water_fuel_volume: Gallons, drains_for_water: Count,
@@ -372,26 +372,26 @@ def water_per_fuel(drains: list[Drain], drains_counted: Count, water_fuel_volume
 # The week ------------------------------------------------------------------------------------------------------------------------
 
 
-def distance_per_week_measured(book: tuple[Entry, ...], today: date, pace_days_apart: Days) -> Miles | Missing:
+def distance_per_week_measured(book: tuple[Entry, ...], today: date, pace_days_apart: Days, pace_days_back: Days) -> Miles | Missing:
     """Miles in a week, by the first and the last reading of the last half year."""
-    return _pace(book, today, "odometer", pace_days_apart)
+    return _pace(book, today, "odometer", pace_days_apart, pace_days_back)
 
 
-def engine_hours_per_week_measured(book: tuple[Entry, ...], today: date, pace_days_apart: Days) -> Hours | Missing:
+def engine_hours_per_week_measured(book: tuple[Entry, ...], today: date, pace_days_apart: Days, pace_days_back: Days) -> Hours | Missing:
     """Engine hours in a week, likewise."""
-    return _pace(book, today, "engine_hours", pace_days_apart)
+    return _pace(book, today, "engine_hours", pace_days_apart, pace_days_back)
 
 
-def idle_meter_per_week(book: tuple[Entry, ...], today: date, pace_days_apart: Days) -> Hours | Missing:
+def idle_meter_per_week(book: tuple[Entry, ...], today: date, pace_days_apart: Days, pace_days_back: Days) -> Hours | Missing:
     """Hours in a week by the idle meter, where the truck has one."""
-    return _pace(book, today, "idle_hours", pace_days_apart)
+    return _pace(book, today, "idle_hours", pace_days_apart, pace_days_back)
 
 
 def idle_hours_per_week_measured(idle_meter_per_week: Hours | Missing, engine_hours_per_week_measured: Hours | Missing,
                                  distance_per_week_measured: Miles | Missing, average_speed: MilesPerHour | Missing) -> Hours | Missing:
     """Idle hours in a week: by the idle meter, else the engine’s hours less those of driving at your trips’ speed."""
     return (idle_meter_per_week if not missing(idle_meter_per_week)
-            else idle_meter_per_week if missing(engine_hours_per_week_measured)
+            else engine_hours_per_week_measured if missing(engine_hours_per_week_measured)
             else distance_per_week_measured if missing(distance_per_week_measured)
             else average_speed if missing(average_speed)
             else Missing("at your trips’ speed the driving alone takes more hours than the engine ran: check the speeds you told")
@@ -564,9 +564,10 @@ def _sum(values: Iterable[float | None]) -> float:
     return fsum(value or 0 for value in values)
 
 
-def _pace(book: tuple[Entry, ...], today: date, meter: str, days_apart: float) -> float | Missing:
+def _pace(book: tuple[Entry, ...], today: date, meter: str, days_apart: float, days_back: float) -> float | Missing:
     pace = records.pace_a_week(book, today, meter)
-    return pace.per_week if pace else Missing(f"two readings of it at least {days_apart:.0f} days apart")
+    return pace.per_week if pace else Missing(
+        f"a reading of the {meter.replace('_', ' ')}, {days_apart:.0f} to {days_back:.0f} days before the last one")
 
 
 def _in_order(found: Sequence[LeftOut]) -> list[LeftOut]:

@@ -166,8 +166,9 @@ def _quantity(value: float, unit: str, exact: Digits | None, metric: bool, advic
     number = (_dollars(value, unit, exact) if unit.startswith("USD")
               else (exact is None and _in_words(value, _LARGE_UNITS)) or _number(value, *enough))
     short, one, many = _READS.get(unit, (unit, unit, unit))
-    spoken_unit = one if number in ("1", f"{_MINUS}1") else many
-    return Words(number, short, f"{number}{gap(spoken_unit)}{spoken_unit}")
+    alone = number in ("1", f"{_MINUS}1")
+    spoken_unit = one if alone else many
+    return Words(number, one if alone and short == many else short, f"{number}{gap(spoken_unit)}{spoken_unit}")
 
 
 def _as_known(value: float, unit: str, advice: bool) -> tuple[float, str]:

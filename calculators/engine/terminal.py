@@ -39,7 +39,7 @@ def whole(answered: Value, metric: bool) -> Iterator[str]:
     yield from _values({name: value for name, value in results.items() if not isinstance(value, list)}, _is_marked(answered))
     for name, rows in results.items():
         if isinstance(rows, list):
-            yield from ("", f"  {show.label(name)}", *(_table(rows) if rows else ["    none"]))
+            yield from ("", f"  {show.label(name)}", *([f"    {_none(rows)}"] if _none(rows) else _table(rows)))
     yield from ("", *_wrapped(answered["rests"]))
     yield from ("", "How it is worked out" + (", in US units as the rules count" if metric else ""))
     for step in answered["working"]:
@@ -84,12 +84,23 @@ def _values(results: Mapping[str, Value], marked: bool) -> Iterator[str]:
         yield f"  {value['label']:{width}}  {said.rstrip()}{mark}".rstrip()
 
 
+def _none(rows: Sequence[Mapping[str, Value]]) -> str:
+    """That a list has no rows, or none with a value and why."""
+    cells = [cell for row in rows for cell in row.values()]
+    if any(cell["value"] is not None for cell in cells):
+        return ""
+    return f"none ({cells[0]['why']})" if cells else "none"
+
+
 def _next(name: str, rows: Sequence[Mapping[str, Value]], count: int) -> Iterator[str]:
     """The next rows of a list, as far as they have room; a single column in a line."""
+    if none := _none(rows):
+        yield f"  {show.label(name)}: {none}"
+        return
     first = _in_order(rows)[:count]
     more = f" ({len(rows) - len(first)} more with --working)" if len(rows) > len(first) else ""
     in_a_line = ", ".join(cell["shown"] for row in first for cell in row.values()) if first and len(first[0]) == 1 else ""
-    yield f"  {show.label(name)}{': ' if in_a_line or not rows else ''}{in_a_line if rows else 'none'}{more}"
+    yield f"  {show.label(name)}{': ' if in_a_line else ''}{in_a_line}{more}"
     if first and not in_a_line:
         for line in _table(_as_wide(first)):
             yield from _wrapped(line.strip(), "    ", "      ") if len(line) > _WIDTH else [line]

@@ -116,7 +116,7 @@
     form.hidden = !told?.wanted;
     part("reading", order).parentElement.hidden = Boolean(told?.wanted);
     form.querySelector("h2").textContent = head.replace(/\.$/, "");
-    form.querySelector("p").textContent = `${more.join(" ")} Until then the dates below say “perhaps”.`.trim();
+    form.querySelector("p").textContent = `${more.join(" ")}${rows.some((job) => job.dated) ? " Until then the dates below say “perhaps”." : ""}`.trim();
   }
 
   function around() {

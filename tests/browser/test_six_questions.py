@@ -338,6 +338,17 @@ def test_closed_the_sheet_writes_nothing_and_a_wrong_number_stays_in_it(phone: P
     assert len(saved(phone)["book"]) > len(before), "who says it again means it"
 
 
+@pytest.mark.parametrize("dated", [True, False])
+def test_what_says_perhaps_is_named_only_where_it_stands(phone: Page, served: str, dated: bool) -> None:
+    """Without a record no job has a date, so none says perhaps."""
+    old = {"kind": "reading", "ago": 80, "odometer": "86430 mi", "engine_hours": "3100 h"}
+    keep(phone, served, [old, *([{"kind": "job", "job": "engine_oil", "ago": 90, "odometer": "86000 mi"}] if dated else [])])
+    phone.goto(f"{served}/index.html")
+    first = phone.locator("[data-first]")
+    expect(first.get_by_role("heading")).to_contain_text("First: read the odometer")
+    assert ("perhaps" in first.inner_text()) is dated
+
+
 def test_an_old_reading_is_the_first_job(phone: Page, served: str) -> None:
     keep(phone, served, [{"kind": "reading", "ago": 80, "odometer": "86430 mi", "engine_hours": "3100 h"},
                          {"kind": "job", "job": "engine_oil", "ago": 90, "odometer": "86000 mi", "engine_hours": "3080 h"}])

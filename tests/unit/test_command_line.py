@@ -214,6 +214,12 @@ def test_it_says_what_would_turn_its_verdict(say: Any, tmp_path: Path) -> None:
     assert "leans" not in say("block_heater").out
 
 
+def test_a_list_without_a_value_is_said_in_a_word_with_its_reason(say: Any, tmp_path: Path) -> None:
+    for words in ((), ("--working",)):
+        said = say("service_due", "--truck", own(tmp_path), *words).out
+        assert "Drains ahead" in said and "none (no record yet)" in said and "—, —" not in said
+
+
 def test_results_stand_under_each_other(say: Any) -> None:
     """Every number ends in the same column."""
     labels = [value["label"] for value in calculators.with_words(calculators.answer("idle_bill"))["results"].values()]

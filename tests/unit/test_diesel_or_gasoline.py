@@ -66,6 +66,27 @@ def test_no_break_even_where_miles_decide_nothing() -> None:
     assert "no number of miles" in answer["results"]["break_even_distance_per_year"]["why"]
 
 
+@pytest.mark.parametrize(("lower", "there"), [(1, True), (-1, False)])
+def test_no_break_even_past_the_hours_of_a_year(lower: int, there: bool) -> None:
+    """10,000 miles a year in 5 of a week’s hours, 10 idled: in the other 158 of 168 it could go 316,000."""
+    told = {"engine_hours_per_week": 15, "idle_hours_per_week": 10, "distance_per_year": 10_000}
+    assert results("diesel_or_gasoline", **told)["most_distance_per_year"] == pytest.approx(316_000)
+    cash = {key: value for key, value in CASH.items() if key != "truck_price"} | told | {"fuel_price": 3}
+    price = even_at(cash, 316_000 - lower)
+    said = ask("diesel_or_gasoline", **cash, truck_price=repr(price))["results"]["break_even_distance_per_year"]
+    assert (said["value"] is not None) is there
+    assert there or "hours" in said["why"]
+
+
+def even_at(told: dict[str, object], miles: float) -> float:
+    """The diesel's price at which both cost the same at those miles: on the straight line of two prices’ break-even."""
+    def equal(price: float) -> float:
+        return float(results("diesel_or_gasoline", **told, truck_price=price)["equal_distance_per_year"])
+
+    low, high = 60_000.0, 61_000.0
+    return low + (miles - equal(low)) * (high - low) / (equal(high) - equal(low))
+
+
 @pytest.mark.parametrize(("share", "verdict"), [(-5.1, "fits"), (-4.9, "watch"), (4.9, "watch"), (5.1, "against")])
 def test_the_threshold_itself(share: float, verdict: str) -> None:
     """Repairs set so that the diesel is dearer by that share of its price; the gasoline truck's miles a gallon are told."""

@@ -42,8 +42,9 @@ def test_an_empty_book_says_what_is_missing() -> None:
     assert results["idle_rate_measured"] == "11 more full tanks with idle or engine hours"
     assert results["def_share_measured"] == "6 more fills of DEF, between full tanks"
     assert results["distance_between_burns"] == "6 more burns with the odometer"
-    assert results["water_per_fuel"] == "3 more drains with its water measured, between full tanks"
-    assert "21 days apart" in results["distance_per_week_measured"]
+    assert results["water_per_fuel"] == "3 more drains with the water measured, between full tanks"
+    assert results["distance_per_week_measured"] == "a reading of the odometer, 21 to 180 days before the last one"
+    assert results["idle_share"] == "a reading of the engine hours, 21 to 180 days before the last one"
     assert (results["tanks_counted"], results["alarms"], results["left_out"]) == (0, [], [])
     assert "too few" in results["verdict"]
     assert "6 more full tanks" in ask("own_records", truck())["answer"]

@@ -12,6 +12,7 @@ MINUS = "\u2212"
 
 
 @pytest.mark.parametrize(("value", "unit", "number", "short", "phrase"), [
+    (1, "day", "1", "day", "1 day"), (2, "day", "2", "days", "2 days"), (1, "h", "1", "h", "1 hour"),
     (35.07, "min", "35", "min", "35 minutes"), (1.0, "min", "1", "min", "1 minute"), (0.0, "min", "0", "min", "0 minutes"),
     (8.6369, "min", "8.6", "min", "8.6 minutes"), (702.0, "USD", "$702", "", "$702"), (56_700.0, "USD", "$56,700", "", "$56,700"),
     (2.34, "USD", "$2.34", "", "$2.34"), (0.0, "USD", "$0", "", "$0"), (-12.5, "USD", f"{MINUS}$12.50", "", f"{MINUS}$12.50"),
@@ -24,7 +25,7 @@ MINUS = "\u2212"
     (100.0, "%", "100", "%", "100%"), (0.0, "%", "0", "%", "0%"),
     (-20.0, "degF", f"{MINUS}20", "°F", f"{MINUS}20°F"),
     (300.0, "h", "300", "h", "300 hours"), (1.0, "yr", "1", "yr", "1 year"), (2.4654, "yr", "2.5", "yr", "2.5 years"),
-    (12.0, "month", "12", "months", "12 months"), (1.0, "month", "1", "months", "1 month"), (16.4, "day", "16", "days", "16 days"),
+    (12.0, "month", "12", "months", "12 months"), (1.0, "month", "1", "month", "1 month"), (16.4, "day", "16", "days", "16 days"),
     (1.0883, "kg/L", "1.0883", "kg/L", "1.0883 kg/L"), (42.0, "g", "42", "g", "42 grams"),
     (0.07, "g/mi", "0.07", "g/mi", "0.07 grams a mile"),
     (2.0, "count", "2", "", "2"), (0.4286, "", "0.43", "", "0.43"), (-0.0, "gal", "0", "gal", "0 gallons"),
@@ -37,7 +38,7 @@ MINUS = "\u2212"
     (-1_234_567.0, "USD", f"{MINUS}$1.23 million", "", f"{MINUS}$1.23 million"),
     (123e9, "USD", "$123 billion", "", "$123 billion"), (1234.5, "USD/mi", "$1,234", "/mi", "$1,234 a mile"),
     (0.99, "yr", "1", "yr", "1 year"), (0.76, "yr", "1", "yr", "1 year"), (0.74, "yr", "9", "months", "9 months"),
-    (0.2, "yr", "2", "months", "2 months"), (0.01, "yr", "1", "months", "1 month"), (0.0, "yr", "0", "yr", "0 years"),
+    (0.2, "yr", "2", "months", "2 months"), (0.01, "yr", "1", "month", "1 month"), (0.0, "yr", "0", "yr", "0 years"),
     (9.8, "yr", "10", "yr", "10 years"), (20.0, "yr", "20", "yr", "20 years"), (20.1, "yr", "never", "", "never"),
     (1_500_155.0, "mi", "1,500,155", "mi", "1,500,155 miles"), (12_345_678.0, "gal", "12.3 million", "gal", "12.3 million gallons"),
     (-12_345_678.0, "mi", f"{MINUS}12.3 million", "mi", f"{MINUS}12.3 million miles"),
