@@ -30,6 +30,7 @@ INDENT = re.compile(r"\n[ \t\n]+")
 SPENT = re.compile(r' (?:data-search-exclude|xmlns="http://www\.w3\.org/2000/svg"|text-anchor="start")(?=[ >/])')
 NO_UNIT = re.compile(r'(?<= data-value=)("[^"]*") data-unit=""')
 COMMENT = re.compile(r"/\*.*?\*/\n?", re.S)
+TYPE = re.compile(r"/\*\* @(?:type|satisfies) \{.*?\} \*/ ?")  # within a line of a script, for tsc alone
 AS_WRITTEN = re.compile(r"(<(?:pre|script|style|textarea)\b.*?</(?:pre|script|style|textarea)>)", re.S)
 OURS = re.compile(r'\n? *<meta (?:http-equiv="Content-Security-Policy"|name="(?:site-version|runtime-parts)")[^>]*>')
 NOT_NEEDED = (
@@ -110,11 +111,16 @@ def lighten(site: Path) -> None:
 
 def _lines_that_run(script: str) -> Iterator[str]:
     """A text in back quotes that goes over several lines stays as it is written."""
-    inside = False
+    in_text = in_comment = False
     for line in script.splitlines(keepends=True):
-        if inside or not line.lstrip().startswith("//"):
-            yield line if inside else line.lstrip(" \t")
-        inside ^= (inside or not line.lstrip().startswith("//")) and line.count("`") % 2 == 1
+        if not in_text:
+            line = TYPE.sub("", line).lstrip(" \t")
+            begins = line.startswith("/*") and line.rstrip().partition("*/")[2] == ""
+            if in_comment or begins or line.startswith(("//", "\n")):
+                in_comment = (in_comment or begins) and "*/" not in line
+                continue
+        yield line
+        in_text ^= line.count("`") % 2 == 1
 
 
 def site_version(site: Path) -> str:

@@ -7,12 +7,13 @@
    The event `truck` on the document tells that another one is to be shown. */
 const kept = (() => {
   const { FORMAT, VERSION, fromLink, isLink, isSame, linkOf, own, united } = shared;
-  const FOLDER = new URL("..", document.currentScript.src);
+  const FOLDER = new URL("..", /** @type {HTMLScriptElement} */ (document.currentScript).src);
   const KEY = `diesel-handover:${FOLDER.pathname}`;
   const [ASIDE, DRAFT, GUEST, TYPED] = ["aside", "draft", "link", "typed"].map((what) => `${KEY}#${what}`);
   const OLDER = { [KEY]: "diesel-handover", [ASIDE]: "diesel-handover-aside", [DRAFT]: "diesel-handover-draft" }; // no folder was named
   const root = document.documentElement;
-  const here = {
+  const here = /** @type {Here} */ ({
+    mine: null, // the truck that this browser keeps
     saved: null, // the truck that is shown, once nothing else is chosen
     guest: false, // whether it came with the link
     showing: "example", // or yours
@@ -23,7 +24,7 @@ const kept = (() => {
     entry: null, // an entry that another page hands over
     problem: "", // refused or broken: what is wrong with this browser's storage
     carries: location.protocol === "file:", // pages of a folder may each have a storage of their own
-  };
+  });
 
   const today = () => shared.today();
   const version = () => document.querySelector('meta[name="site-version"]')?.content ?? root.dataset.siteVersion ?? "";
@@ -33,7 +34,7 @@ const kept = (() => {
 
   // Where storage may not even be asked, the theme's own scripts would stop at it: they get one that holds nothing.
   const refuse = () => { throw new Error("this browser stores nothing"); };
-  for (const name of ["localStorage", "sessionStorage"]) {
+  for (const name of /** @type {const} */ (["localStorage", "sessionStorage"])) {
     try {
       globalThis[name].getItem(KEY);
     } catch {
@@ -42,6 +43,7 @@ const kept = (() => {
     }
   }
 
+  /** @param {string} key @param {unknown} [thing] @param {Storage} [storage] */
   function write(key, thing, storage = localStorage) {
     try {
       if (thing === undefined) storage.removeItem(key);
@@ -53,9 +55,10 @@ const kept = (() => {
     }
   }
 
+  /** @param {string} key @param {Storage} [storage] @returns {unknown} */
   function read(key, storage = localStorage) {
     try {
-      return JSON.parse(storage.getItem(key));
+      return JSON.parse(storage.getItem(key) ?? "null");
     } catch {
       return null;
     }
@@ -69,43 +72,60 @@ const kept = (() => {
     }
   }
 
+  /** @returns {Saved | null} */
   function stored() {
     let text = null;
     try {
       moveIn();
       text = localStorage.getItem(KEY);
       if (text === null) return null;
+      /** @type {Saved & { saved_at?: unknown }} */
       const saved = JSON.parse(text);
       if (typeof own(own(saved, "truck"), "name") !== "string") throw new Error("it is not a truck of this guide");
       const { saved_at, computed_on } = saved; // a version before stored them beside its truck
-      return { ...saved, truck: { ...(typeof saved_at === "number" ? { saved_at: new Date(saved_at).toISOString(), computed_on } : {}), ...saved.truck } };
+      const day = typeof saved_at === "number" ? { saved_at: new Date(saved_at).toISOString(), computed_on } : {};
+      return { ...saved, truck: { ...day, ...saved.truck } };
     } catch (wrong) {
       here.problem = text === null ? "refused" : "broken";
-      if (text !== null) aside({ why: `What this browser had stored could not be read: ${wrong.message}.`, text });
+      if (text !== null) aside({ why: `What this browser had stored could not be read: ${shared.why(wrong)}.`, text });
       return null;
     }
   }
 
   // Never thrown away: what could not be read, or was replaced, waits until its owner decides.
+  /** @param {Aside} thing */
   function aside(thing) {
     const others = asides();
     if (!others.some((one) => JSON.stringify(one) === JSON.stringify(thing))) write(ASIDE, [...others, thing]);
   }
 
   // [{why, text}] of what could not be read, [{before}] of a truck that was replaced. An older version kept one of each.
+  /** @returns {Aside[]} */
   function asides() {
-    const told = read(ASIDE) ?? [];
-    const { why, text, before } = told;
-    return Array.isArray(told) ? told : [...(why ? [{ why, text }] : []), ...(before ? [{ before }] : [])];
+    const told = /** @type {Aside[] | Partial<Record<"why" | "text", string> & { before: Truck }>} */ (read(ASIDE) ?? []);
+    if (Array.isArray(told)) return told;
+    const { why, text = "", before } = told;
+    return [...(why ? [{ why, text }] : []), ...(before ? [{ before }] : [])];
   }
 
   // Answers -------------------------------------------------------------------------------------
 
   // Whether answers are of this site and good for this day.
-  const fits = (saved) => own(saved, "site_version") === version() && saved.computed_on <= today() && today() < (saved.until ?? "");
+  /** @type {(saved: Saved | null) => boolean} */
+  const fits = (saved) => saved?.site_version === version() && (saved.computed_on ?? "") <= today() && today() < (saved.until ?? "");
 
-  const parsed = new Promise((done) => (document.readyState === "complete" ? done() : document.addEventListener("DOMContentLoaded", done)));
+  /** @type {Promise<void>} */
+  const parsed = new Promise((done) => {
+    if (document.readyState === "complete") done();
+    else document.addEventListener("DOMContentLoaded", () => done());
+  });
 
+  /**
+   * @template {keyof Replies} D
+   * @param {Question<D>} request
+   * @param {Watcher} [watcher]
+   * @returns {Promise<Replies[D]>}
+   */
   async function ask(request, watcher = () => {}) {
     await parsed; // the calculators' script comes last
     const stop = dieselRuntime.watch(watcher);
@@ -116,19 +136,26 @@ const kept = (() => {
     }
   }
 
+  /** @param {string} text @param {Watcher} [watcher] */
   const readTruck = (text, watcher) => ask({ do: "read_truck", text, today: today() }, watcher);
 
+  const refused = (/** @type {Fault[]} */ faults) => new Error(faults.map((fault) => fault.do).join(" "));
+
   // Every answer for a truck, made by the calculators; what they could not use of it is told as faults.
+  /** @param {Truck} truck @param {Watcher} [watcher] */
   async function workOut(truck, watcher) {
     const read = await readTruck(JSON.stringify(truck), watcher);
-    const { faults, ok, ...made } = read.ok ? await ask({ do: "all", truck: read.truck, today: today() }, watcher) : { faults: [] };
-    if (!ok) throw new Error([...read.faults, ...(Array.isArray(faults) ? faults : [])].map((fault) => fault.do).join(" "));
+    if (!read.ok) throw refused(read.faults);
+    const all = await ask({ do: "all", truck: read.truck, today: today() }, watcher);
+    if (!all.ok) throw refused([...read.faults, ...all.faults]);
+    const { faults, ok: _, ...made } = all;
     const pictures = (await globalThis.dieselCharts?.pictures(made.answers)) ?? {};
     const saved = { truck: read.truck, told: read.told, site_version: version(), computed_on: today(), ...made, pictures };
     return { saved, faults: [...read.faults, ...Object.values(faults).flat()] };
   }
 
   // The shown truck's answers, where they are another version's or day's: "working it out" until they are here.
+  /** @param {Watcher} [watcher] */
   async function renew(watcher) {
     const before = here.saved;
     if (!before || fits(before) || here.working) return;
@@ -147,9 +174,10 @@ const kept = (() => {
   // Keeping -------------------------------------------------------------------------------------
 
   // A truck as its owner wants it kept: with every entry that this browser has of it, worked out, then stored.
+  /** @param {Truck} truck @param {HowKept} [how] @returns {Promise<Kept>} */
   async function keep(truck, { watcher, more = () => ({}) } = {}) {
     const before = stored();
-    const mine = before?.truck.id === truck.id ? { ...truck, book: united(truck.book, before.truck.book) } : truck;
+    const mine = before?.truck.id === truck.id ? { ...truck, book: united(truck.book, before?.truck.book) } : truck;
     const made = await workOut({ ...mine, saved_at: new Date().toISOString(), site_version: version() }, watcher);
     if (!isSame(stored()?.truck, before?.truck) && stored()) return keep(truck, { watcher, more }); // another tab was quicker
     navigator.storage?.persist?.().catch(() => {}); // asked for, never relied on
@@ -158,6 +186,7 @@ const kept = (() => {
     return { saved, faults: made.faults, stores: replace(saved) };
   }
 
+  /** @param {Saved | null} saved */
   function replace(saved) {
     Object.assign(here, { saved, mine: saved, guest: false, showing: saved ? "yours" : "example" });
     write(GUEST);
@@ -173,14 +202,19 @@ const kept = (() => {
 
   const newId = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 
+  /** @type {() => Truck} */
   const blank = () => ({ format: FORMAT, version: VERSION, id: newId(), name: "My truck", facts: {}, interval: {}, book: [] });
 
   // Entries are only ever added; what won't do is told as faults, and nothing is added. Those of a guest make it this browser's own.
   // What does not go with the rest of the book is asked about once; told again just so, it is meant.
+  /** @param {Entry[]} entries @param {HowKept} [how] @returns {Promise<Added>} */
   async function add(entries, how) {
     let truck = here.saved?.truck ?? blank();
+    /** @type {Fault[]} */
     const odd = [];
+    /** @type {EntryRow[]} */
     const rows = [];
+    /** @type {Entry[]} */
     const more = [];
     for (const entry of entries) {
       const told = how?.asks ? { truck, today: today() } : { truck: { ...truck, book: [] } }; // by itself it is read at once
@@ -203,13 +237,20 @@ const kept = (() => {
     return { ...(await keep({ ...truck, book: united(truck.book, more) }, how)), ok: true };
   }
 
+  // What is kept of the shown truck, asked for where there is one.
+  function shown() {
+    if (!here.saved) throw new Error("no truck is saved here");
+    return here.saved;
+  }
+
   // How many entries no file has yet: this browser's copy is the pencil, the file is the book.
   const unfiled = () => (here.saved?.truck.book ?? []).length - (here.saved?.filed ?? 0);
 
   function asFile() {
-    here.saved = { ...here.saved, filed: here.saved.truck.book.length };
-    if (!here.guest) replace(here.saved);
-    return `${JSON.stringify(here.saved.truck, null, 2)}\n`;
+    const saved = { ...shown(), filed: shown().truck.book?.length ?? 0 };
+    here.saved = saved;
+    if (!here.guest) replace(saved);
+    return `${JSON.stringify(saved.truck, null, 2)}\n`;
   }
 
   function clear() {
@@ -228,16 +269,21 @@ const kept = (() => {
     const { truck, given, at, entry } = link;
     const older = truck && mine && truck.id === mine.truck.id && (truck.saved_at ?? "") <= (mine.truck.saved_at ?? "");
     const guest = truck && !older ? truck : null;
-    const worked = guest && read(GUEST);
+    const worked = guest && /** @type {Saved | null} */ (read(GUEST));
     here.mine = mine;
     Object.assign(here, { given, at, entry, guest: Boolean(guest), linked: Object.keys(given).length > 0 });
-    if (JSON.stringify(given) === JSON.stringify(read(TYPED, sessionStorage))) here.linked = false; // typed here, before this page was loaded anew
+    const typed = JSON.stringify(read(TYPED, sessionStorage)); // here, before this page was loaded anew
+    if (JSON.stringify(given) === typed) here.linked = false;
     here.saved = guest ? (isSame(worked?.truck, guest) ? worked : { truck: guest }) : mine;
     here.showing = here.saved ? "yours" : "example";
     if (here.saved) root.classList.add("filling");
   }
 
-  const fragment = (at, entry) => linkOf({ at, given: here.given, truck: here.carries || here.guest ? here.saved?.link ?? here.saved?.truck : undefined, entry });
+  /** @type {(at?: string, entry?: Partial<Entry>) => string | null} */
+  const fragment = (at, entry) => {
+    const truck = here.carries || here.guest ? here.saved?.link ?? here.saved?.truck : undefined;
+    return linkOf({ at, given: here.given, truck, entry });
+  };
 
   // What is typed stands in the address, so that a copied link shows the same answer.
   function address() {
@@ -248,8 +294,9 @@ const kept = (() => {
   }
 
   // From a folder every page may have its own storage, so the truck travels in the links.
+  /** @param {{ readonly target: EventTarget | null }} event */
   function carry(event) {
-    const link = event.target.closest?.("a[href]");
+    const link = /** @type {HTMLElement | null} */ (event.target)?.closest?.("a[href]");
     if (!link || link.protocol !== "file:" || link.hasAttribute("download") || !link.pathname.endsWith(".html")) return;
     if (link.pathname === location.pathname && link.hash) return;
     const at = isLink(link.hash) ? link.dataset.at : link.hash.slice(1);
@@ -260,10 +307,13 @@ const kept = (() => {
   }
 
   // The guest's owner is its reader: what was kept here waits aside, the books of one truck become one.
+  /** @param {HowKept} [how] @returns {Promise<Kept>} */
   async function keepGuest(how) {
-    const { mine, saved } = here;
-    if (mine) aside({ before: mine.truck });
-    const made = await keep(mine?.truck.id === saved.truck.id ? (await ask({ do: "join_trucks", trucks: [mine.truck, saved.truck] })).truck : saved.truck, how);
+    const [mine, guest] = [here.mine?.truck, shown().truck];
+    if (mine) aside({ before: mine });
+    const joined = mine && mine.id === guest.id ? await ask({ do: "join_trucks", trucks: [mine, guest] }) : null;
+    if (joined && !joined.ok) throw refused(joined.faults);
+    const made = await keep(joined?.truck ?? guest, how);
     address();
     tell();
     return made;
@@ -302,7 +352,7 @@ const kept = (() => {
   }
 
   return {
-    here, KEY, DRAFT, ASIDE, today, version, read, write, stored, aside, asides, fits, ask, readTruck, renew, keep, add, unfiled, asFile, newId, blank,
-    clear, fragment, address, keepGuest, useMine,
+    here, KEY, DRAFT, ASIDE, today, version, read, write, stored, aside, asides, fits, ask, readTruck, renew, keep, add, shown, unfiled,
+    asFile, newId, blank, clear, fragment, address, keepGuest, useMine,
   };
 })();

@@ -5,49 +5,64 @@
 const handover = (() => {
   const { own, onDay } = shared;
   const { here, today } = kept;
-  const { all, heard, inLine, put, row, tell } = words;
+  const { all, heard, inLine, put, row, tell, the } = words;
   const NEVER_STORED = ["wrong_fluid"]; // says what to do now, so always by what this page itself came with or works out
   const IDENTITY = "truck.identity."; // keys of who a truck is, beside its name
   const RECORD = "record."; // keys of the whole book on paper
   const root = document.documentElement;
+  /** @type {WeakMap<Element, string>} */
   const showing = new WeakMap(); // what an element of a card was filled with last
+  /** @type {WeakMap<Element, Rests | undefined>} */
   const tells = new WeakMap(); // card: what its answer rests on
+  /** @type {Map<HTMLElement, Was>} */
   const examples = new Map(); // what an element held when the page came: the example's words
 
   // Numbers -------------------------------------------------------------------------------------
 
+  /** @param {string} key @returns {Shown | null} */
   function value(key) {
     const fact = own(own(here.saved, "facts"), key);
-    if (fact) return fact;
+    if (fact) return { ...fact, phrase: fact.phrase ?? fact.shown };
     const [name, ...path] = key.split(".");
     const answered = NEVER_STORED.includes(name) ? undefined : own(own(here.saved, "answers"), name);
-    if (path[0] === "answer") return answered ? { value: answered.answer, phrase: current(answered).answer, rests_on: answered.answer_rests_on, whose: answered.answer_whose } : null;
+    if (path[0] === "answer") {
+      const { answer, answer_rests_on: rests_on, answer_whose: whose } = answered ?? {};
+      return answered ? { value: answer, phrase: current(answered).answer, rests_on, whose } : null;
+    }
+    /** @type {unknown} */
     let found = answered && current(answered).results;
     for (const step of path) {
-      found = Array.isArray(found) ? (/^\d+$/.test(step) ? found[step] : found.find((row) => Object.values(row)[0].value === step)) : own(found, step);
+      if (!Array.isArray(found)) found = own(found, step);
+      else found = /^\d+$/.test(step) ? found[Number(step)] : found.find((row) => Object.values(row)[0].value === step);
     }
-    return found?.shown === undefined ? null : { ...found, phrase: found.phrase ?? found.shown };
+    const held = /** @type {Value | undefined} */ (found);
+    return held?.shown === undefined ? null : { ...held, phrase: held.phrase ?? held.shown };
   }
 
+  /** @param {string} key @returns {Shown | null} */
   function shownAt(key) {
-    if (key === "truck.name") return { phrase: here.saved.truck.name, rests_on: "yours" };
+    const { truck, paper } = kept.shown();
+    if (key === "truck.name") return { phrase: truck.name, rests_on: "yours" };
     if (key === "today") return { phrase: dayWords(today()) };
-    if (key.startsWith(RECORD)) return { phrase: own(own(here.saved, "paper"), key.slice(RECORD.length)) ?? "", rests_on: "yours" };
-    if (key.startsWith(IDENTITY)) return { phrase: own(own(here.saved.truck, "identity"), key.slice(IDENTITY.length)) ?? "", rests_on: "yours" };
+    if (key.startsWith(RECORD)) return { phrase: /** @type {string} */ (own(paper, key.slice(RECORD.length)) ?? ""), rests_on: "yours" };
+    if (key.startsWith(IDENTITY)) return { phrase: own(truck.identity, key.slice(IDENTITY.length)) ?? "", rests_on: "yours" };
     return value(key);
   }
 
+  /** @param {string} text */
   function dayWords(text) {
     return new Date(`${text}T00:00:00Z`).toLocaleDateString("en-US", { timeZone: "UTC", month: "short", day: "numeric", year: "numeric" });
   }
 
   // What a value rests on, by its color, a mark and a word: where there is no room for the word it is only heard.
+  /** @param {HTMLElement} element @param {{ rests_on?: Rests, whose?: Text2 }} value @param {HTMLElement | null} [beside] */
   function mark(element, { rests_on: rests, whose }, beside) {
     for (const one of beside ? [element, beside] : [element]) one.dataset.rests = rests ?? "";
-    if (beside) put(beside, rests ? whose : "");
-    else if (["partly", "example"].includes(rests)) element.append(" ", heardOnly(whose));
+    if (beside) put(beside, rests ? (whose ?? "") : "");
+    else if (rests === "partly" || rests === "example") element.append(" ", heardOnly(whose ?? ""));
   }
 
+  /** @param {Text2} told */
   function heardOnly(told) {
     const word = document.createElement("small");
     word.className = "heard rests";
@@ -55,17 +70,21 @@ const handover = (() => {
     return word;
   }
 
+  /** @param {HTMLElement} element @param {Value} value */
   function setValue(element, value) {
     if (!changes(element, value)) return;
-    element.dataset.value = value.value ?? "";
+    element.dataset.value = String(value.value ?? "");
     element.dataset.unit = value.unit ?? "";
-    if (!element.matches("p")) element.className = value.look ?? "";
-    if (!element.matches("dd")) put(element, value.shown);
-    else if (["why", "words"].includes(value.look)) put(element, value.phrase);
+    const isTerm = element.localName === "dd";
+    if (element.localName !== "p") element.className = value.look ?? "";
+    if (!isTerm) put(element, value.shown);
+    else if (value.look === "why" || value.look === "words") put(element, value.phrase ?? "");
     else large(element, value);
-    mark(element, value, element.matches("dd") && element.nextElementSibling?.matches(".rests") && element.nextElementSibling);
+    const beside = element.nextElementSibling;
+    mark(element, value, isTerm && beside?.matches(".rests") ? beside : null);
   }
 
+  /** @param {Element} element @param {Value} value */
   function large(element, { number, shown }) {
     const unit = shown.slice(number.length);
     const small = document.createElement("small");
@@ -73,10 +92,11 @@ const handover = (() => {
     element.replaceChildren(number, unit.slice(0, unit.length - unit.trimStart().length), ...(unit ? [small] : []));
   }
 
+  /** @param {Step} step @param {boolean} named */
   function stepRow(step, named) {
     const made = row("step", { ...step, shown: step.result.shown });
-    const cell = made.querySelector("b");
-    cell.className = step.result.look;
+    const cell = the("b", made);
+    cell.className = step.result.look ?? "";
     if (named) {
       cell.dataset.result = step.name;
       setValue(cell, step.result);
@@ -84,8 +104,10 @@ const handover = (() => {
     return made;
   }
 
+  /** @param {string} name @param {Step[]} steps */
   function stepsTo(name, steps) {
     const wanted = new Set([name]);
+    /** @type {Step[]} */
     const kept = [];
     for (const step of steps.toReversed()) {
       if (!wanted.has(step.name)) continue;
@@ -96,6 +118,7 @@ const handover = (() => {
   }
 
   // Whether an element is to show something else than it does: to show the same again was most of an edit's time.
+  /** @param {Element} element @param {unknown} shows */
   function changes(element, shows) {
     const text = JSON.stringify(shows);
     if (showing.get(element) === text) return false;
@@ -103,6 +126,7 @@ const handover = (() => {
     return true;
   }
 
+  /** @template T @param {Element} list @param {T[]} shows @param {(one: T) => HTMLElement} make */
   function setRows(list, shows, make) {
     shows.forEach((one, place) => {
       const old = list.children[place];
@@ -112,53 +136,55 @@ const handover = (() => {
       if (old) old.replaceWith(made);
       else list.append(made);
     });
-    while (list.children.length > shows.length) list.lastElementChild.remove();
+    while (list.children.length > shows.length) list.lastElementChild?.remove();
   }
 
   // A calculator's card -------------------------------------------------------------------------
 
+  /** @param {HTMLElement} card @param {{ look: string, sign: string, answer: Text2 }} verdict */
   function setVerdict(card, { look, sign, answer }) {
     remember(card);
-    const box = card.querySelector("[data-verdict]");
+    const box = the("[data-verdict]", card);
     if (!changes(box, [look, answer])) return;
     box.className = `verdict ${look}`;
     const mark = box.querySelector("use");
     if (sign) mark?.setAttribute("href", `#i-${sign}`);
-    if (mark) mark.closest("svg").style.visibility = sign ? "" : "hidden"; // no verdict, no sign of one
-    put(box.querySelector("[data-answer]"), answer);
+    mark?.closest("svg")?.style.setProperty("visibility", sign ? "" : "hidden"); // no verdict, no sign of one
+    put(the("[data-answer]", box), answer);
   }
 
   // What would turn the verdict, or lacks for one, is asked for beside it: in a copy of its own field, which fills that in.
+  /** @param {HTMLElement} card @param {Answer<Text2>} answer */
   function setAsks(card, answer) {
     const { asks, answer_rests_on: rests_on, answer_whose: whose } = answer;
-    const box = card.querySelector("[data-asks]");
-    mark(card.querySelector("[data-answer]"), { rests_on, whose }, card.querySelector("[data-answer] + .rests"));
-    put(card.querySelector("[data-rests-line]"), here.showing === "yours" ? answer.rests : "");
-    card.querySelector("[data-verdict]").classList.toggle("leans", Boolean(asks));
+    const box = the("[data-asks]", card);
+    mark(the("[data-answer]", card), { rests_on, whose }, card.querySelector("[data-answer] + .rests"));
+    put(the("[data-rests-line]", card), here.showing === "yours" ? answer.rests : "");
+    the("[data-verdict]", card).classList.toggle("leans", Boolean(asks));
     if (box.contains(document.activeElement)) return void box.addEventListener("focusout", () => setAsks(card, answer), { once: true });
     if (!changes(box, asks)) return;
     const [why, place] = box.children;
-    const field = asks && [...card.querySelector("form").elements].find((one) => one.name === asks.input);
+    const field = asks && [...the("form", card).elements].find((one) => one.name === asks.input);
     box.hidden = !asks;
     put(why, asks?.why ?? "");
-    place.replaceChildren(...(field ? [copied(field, own(answer.inputs, asks.input))] : []));
+    place.replaceChildren(...(asks && field ? [copied(field, own(answer.inputs, asks.input))] : []));
   }
 
+  /** @param {Field} field @param {Value | undefined} told */
   function copied(field, told) {
-    const cell = field.closest(".cell").cloneNode(true);
-    const copy = cell.querySelector(`[name="${field.name}"]`);
-    for (const one of all("[id], [for]", cell)) {
-      if (one.id) one.id = `asked-${one.id}`;
-      if (one.htmlFor) one.htmlFor = `asked-${one.htmlFor}`;
-    }
+    const cell = words.sure(field.closest(".cell"), ".cell").cloneNode(true);
+    const copy = /** @type {Field} */ (the(`[name="${field.name}"]`, cell));
+    for (const one of all("[id]", cell)) one.id = `asked-${one.id}`;
+    for (const label of all("label[for]", cell)) label.htmlFor = `asked-${label.htmlFor}`;
     for (const one of all("[data-unit-for], .err", cell)) one.remove();
     copy.dataset.copies = copy.name;
     for (const name of ["name", "aria-describedby", "value"]) copy.removeAttribute(name);
-    if (copy.matches("select")) copy.value = field.value;
+    if (copy instanceof HTMLSelectElement) copy.value = field.value;
     else copy.placeholder = told ? `${told.text} (${told.whose ?? ""})`.replace(" ()", "") : "";
     return cell;
   }
 
+  /** @param {HTMLElement} card @param {Answer<Text2>} answer @param {string} [asOf] */
   function fillCard(card, answer, asOf = today()) {
     remember(card);
     const { results } = answer;
@@ -172,26 +198,29 @@ const handover = (() => {
     setVerdict(card, answer);
     setAsks(card, answer);
     if (answer.working) fillWorking(card, answer);
-    setRows(card.querySelector("[data-cautions]"), answer.cautions, (caution) => row(`caution-${caution.signal}`, caution));
-    setRows(card.querySelector("[data-sources]"), answer.sources, (line) => row("source", line));
+    setRows(the("[data-cautions]", card), answer.cautions, (caution) => row(`caution-${caution.signal}`, caution));
+    setRows(the("[data-sources]", card), answer.sources, (line) => row("source", line));
     for (const date of all("[data-as-of]", card)) date.textContent = dayWords(asOf);
     card.dispatchEvent(new CustomEvent("answer", { bubbles: true, detail: answer })); // the chart follows
   }
 
-  function fillWorking(card, { results, working }) {
-    const list = card.querySelector("[data-working]");
-    const named = (name) => own(results, name) && !Array.isArray(results[name]) && !all(`[data-result="${name}"]`, card).some((e) => !list.contains(e));
+  /** @param {HTMLElement} card @param {Answer<Text2>} answer */
+  function fillWorking(card, { results, working = [] }) {
+    const list = the("[data-working]", card);
+    const isSingle = (/** @type {string} */ name) => Boolean(own(results, name)) && !Array.isArray(results[name]);
+    const named = (/** @type {string} */ name) => isSingle(name) && !all(`[data-result="${name}"]`, card).some((e) => !list.contains(e));
     setRows(list, working, (step) => stepRow(step, named(step.name)));
   }
 
-  function fillTable(table, rows) {
-    const [body] = table.tBodies;
+  /** @param {HTMLElement} place @param {Row[]} rows */
+  function fillTable(place, rows) {
+    const [body] = /** @type {HTMLTableElement} */ (place).tBodies;
     const pattern = body.rows[0];
     if (!pattern) return;
     setRows(body, rows, (cells) => {
       const line = pattern.cloneNode(true);
       for (const cell of line.cells) {
-        const found = own(cells, cell.dataset.field);
+        const found = own(cells, cell.dataset.field ?? "");
         if (found) setValue(cell, found);
       }
       return line;
@@ -199,6 +228,7 @@ const handover = (() => {
   }
 
   // What the answer was made from; a field its reader has typed in keeps what was typed.
+  /** @param {HTMLFormElement} form @param {Row} inputs @param {(field: Field) => unknown} [skip] */
   function fillForm(form, inputs, skip = () => false) {
     for (const field of form.elements) {
       const text = own(inputs, field.name)?.text ?? "";
@@ -211,25 +241,34 @@ const handover = (() => {
   // Days: what is stored tells for each later day what changes on it ------------------------------
 
   // An answer as it stands today: what changes day by day is stored with the day from which it holds.
+  /** @template {Answer<Text2>} A @param {A} answer @returns {A} */
   function current(answer) {
-    const { from: _, results = {}, ...told } = answer.days ? onDay(answer.days, today()) : {};
+    const { from: _, results = {}, ...told } = answer.days ? onDay(answer.days, today()) : /** @type {Partial<DayOfAnswer>} */ ({});
     const changed = Object.entries(results).map(([name, value]) => [name, mended(answer.results[name], value)]);
-    const days = (Date.parse(today()) - Date.parse(here.saved.computed_on)) / 86_400_000;
-    const agedIn = (cells) => Object.fromEntries(Object.entries(cells).map(([name, value]) => [name, Array.isArray(value) ? value.map(agedIn) : aged(value, days)]));
+    const days = (Date.parse(today()) - Date.parse(kept.shown().computed_on ?? today())) / 86_400_000;
+    /** @type {(value: Value | Row[]) => Value | Row[]} */
+    const agedAll = (value) => (Array.isArray(value) ? value.map((cells) => /** @type {Row} */ (agedIn(cells))) : aged(value, days));
+    /** @type {(cells: Results | Row) => Results} */
+    const agedIn = (cells) => Object.fromEntries(Object.entries(cells).map(([name, value]) => [name, agedAll(value)]));
     return { ...answer, ...told, results: agedIn({ ...answer.results, ...Object.fromEntries(changed) }) };
   }
 
   // A day more is one less that is left.
+  /** @param {Value} value @param {number} days */
   function aged(value, days) {
     if (!value?.daily || !days) return value;
-    const number = String(value.value + value.daily * days).replace("-", "−");
-    return { ...value, value: value.value + value.daily * days, number, shown: number + value.shown.slice(value.number.length) };
+    const left = Number(value.value) + value.daily * days;
+    const number = String(left).replace("-", "−");
+    return { ...value, value: left, number, shown: number + value.shown.slice(value.number.length) };
   }
 
-  const mended = (value, by) => (Array.isArray(value) && value.length === by.length ? value.map((row, place) => ({ ...row, ...by[place] })) : by);
+  /** @type {(value: Value | Row[], by: Value | Row[]) => Value | Row[]} */
+  const mended = (value, by) => (Array.isArray(value) && Array.isArray(by) && value.length === by.length
+    ? value.map((row, place) => ({ ...row, ...by[place] })) : by);
 
   const jobs = () => (own(here.saved, "jobs") ?? []).map(({ days }) => onDay(days, today())).toSorted((a, b) => a.place - b.place);
 
+  /** @param {Job[]} sorted */
   function jobRows(sorted) {
     const heads = new Set();
     return sorted.flatMap((job) => {
@@ -239,6 +278,7 @@ const handover = (() => {
     });
   }
 
+  /** @param {string} name @param {Job} job */
   function jobRow(name, job) {
     const made = row(name, job);
     made.dataset.section = job.section;
@@ -247,6 +287,7 @@ const handover = (() => {
     return made;
   }
 
+  /** @param {Job[]} sorted @param {number} count */
   function nextJobs(sorted, count) {
     const dated = sorted.filter((job) => job.dated);
     const shown = (dated.length ? dated : sorted).slice(0, count);
@@ -269,7 +310,7 @@ const handover = (() => {
     for (const line of all("[data-usual]")) line.hidden = !sorted.some((job) => job.usual);
     for (const list of sorted.length ? all("[data-jobs]") : []) {
       remember(list);
-      if (list.tBodies) list.tBodies[0].replaceChildren(...jobRows(sorted));
+      if (list instanceof HTMLTableElement) list.tBodies[0].replaceChildren(...jobRows(sorted));
       else list.replaceChildren(...nextJobs(sorted, Number(list.dataset.jobs)));
     }
     for (const box of all("[data-due]")) {
@@ -283,12 +324,17 @@ const handover = (() => {
 
   // The page: yours or the example's ------------------------------------------------------------
 
+  /** @param {HTMLElement} element */
   function remember(element) {
-    if (!examples.has(element)) examples.set(element, { kind: element.className, size: element.dataset.size, value: element.dataset.value, held: element.defaultValue, nodes: [...element.childNodes].map((node) => node.cloneNode(true)) });
+    if (examples.has(element)) return;
+    const { size, value } = element.dataset;
+    const held = element instanceof HTMLInputElement ? element.defaultValue : undefined;
+    const nodes = [...element.childNodes].map((node) => node.cloneNode(true));
+    examples.set(element, { kind: element.className, size, value, held, nodes });
   }
 
   function fillYours() {
-    const { truck, answers } = here.saved;
+    const { truck, answers, computed_on } = kept.shown();
     root.classList.add("yours");
     for (const place of all("[data-live]")) {
       const found = shownAt(place.dataset.live);
@@ -306,45 +352,52 @@ const handover = (() => {
         restore(card);
         continue;
       }
-      fillCard(card, current(answer), here.saved.computed_on);
-      fillForm(card.querySelector("form"), answer.inputs, (field) => field.closest(".typed"));
+      fillCard(card, current(answer), computed_on);
+      fillForm(the("form", card), answer.inputs, (field) => field.closest(".typed"));
       forWhom(card);
       for (const button of all("[data-back]", card)) put(button, tell(card, ["Back to {}", truck.name]));
     }
     fillDates();
   }
 
+  /** @param {HTMLElement} place @param {Shown} found */
   function fillLive(place, found) {
     const { phrase, value, rests_on: rests, from, least, tell: wanted = [] } = found;
     const paper = place.closest(".sheet");
-    const untold = [rests, from].includes("example") || !wanted.every((key) => key.startsWith("done.")); // a job without a record says so
+    const recordless = wanted.every((key) => key.startsWith("done.")); // a job without a record says so
+    const untold = rests === "example" || from === "example" || !recordless;
     const blank = paper && untold; // on paper what is not told is a blank to write in
     remember(place);
     if (place.matches(".state")) {
-      place.dataset.value = blank ? "" : (value ?? ""); // what the sheet's style goes by, and nobody reads
+      place.dataset.value = blank ? "" : String(value ?? ""); // what the sheet's style goes by, and nobody reads
       return;
     }
     if (place.matches("input")) return void (place.defaultValue = blank ? "" : phrase); // what was typed over it stays
-    const lacks = "short" in place.dataset ? "—" : untold && place.matches("button") ? "a number you have not told" : phrase; // in running text
+    const inText = untold && place.matches("button") ? "a number you have not told" : phrase;
+    const lacks = "short" in place.dataset ? "—" : inText;
     place.textContent = blank ? (least?.phrase ?? "") : value === null && phrase ? lacks : phrase;
     mark(place, blank ? {} : found);
     place.classList.toggle("yours", rests === "yours");
     place.classList.toggle("none", (blank && !least) || value === null);
     // On paper a long name is set smaller: by how many of these lengths it passes.
-    if (place.dataset.fit) place.dataset.size = place.dataset.fit.split(" ").filter((most) => phrase.length > most).length;
+    if (place.dataset.fit) place.dataset.size = String(place.dataset.fit.split(" ").filter((most) => phrase.length > Number(most)).length);
   }
 
   // The truck's record: a row for each entry that counts, as paper has them, or lines to write on by hand.
   const bookLines = () => own(own(here.saved, "paper"), "lines") ?? [];
 
+  /** @param {HTMLElement} body */
   function fillBook(body) {
     remember(body);
-    const pattern = examples.get(body).nodes.find((node) => node.cells);
+    const pattern = examples.get(body)?.nodes.find((node) => node instanceof HTMLTableRowElement);
+    if (!pattern) return;
+    /** @type {PaperLine} */
     const blank = ["pen", "", "", "", "", [], "", ""];
     const lines = bookLines();
     body.replaceChildren(...(lines.length ? lines : Array(Number(body.dataset.book)).fill(blank)).map((line) => bookRow(pattern, line)));
   }
 
+  /** @param {HTMLTableRowElement} pattern @param {PaperLine} line */
   function bookRow(pattern, [kind, ...told]) {
     const made = pattern.cloneNode(true);
     made.className = kind;
@@ -358,12 +411,17 @@ const handover = (() => {
   }
 
   // Whose numbers a card shows: the truck's or, where that tells none of them, the example's; some may have come with the link.
+  /** @param {HTMLElement} card @param {{ changed?: boolean, linked?: boolean }} [how] */
   function forWhom(card, { changed = false, linked = false } = {}) {
     const mine = here.showing === "yours";
     const whose = mine && tells.get(card);
-    const parts = [whose === "example" && ", with the example’s numbers", whose === "partly" && ", partly with the example’s", linked && ", with numbers from the link", changed && ", changed"].filter(Boolean);
+    const parts = [
+      whose === "example" && ", with the example’s numbers", whose === "partly" && ", partly with the example’s",
+      linked && ", with numbers from the link", changed && ", changed",
+    ].filter((part) => part !== false);
     for (const place of all("[data-for-truck]", card)) {
-      const told = [["for {}", mine ? here.saved.truck.name : place.dataset.forTruck], ...parts];
+      /** @type {Saying[]} */
+      const told = [["for {}", mine ? kept.shown().truck.name : place.dataset.forTruck], ...parts];
       if (changes(place, told)) put(place, inLine(told.map((one) => tell(card, one))));
     }
   }
@@ -373,6 +431,7 @@ const handover = (() => {
     for (const element of examples.keys()) restore(element);
   }
 
+  /** @param {HTMLElement} element */
   function restore(element) {
     const was = examples.get(element);
     if (!was) return;
@@ -380,7 +439,7 @@ const handover = (() => {
     element.className = was.kind;
     if (was.size) element.dataset.size = was.size;
     if (was.value !== undefined) element.dataset.value = was.value;
-    if (was.held !== undefined) element.defaultValue = was.held;
+    if (was.held !== undefined && element instanceof HTMLInputElement) element.defaultValue = was.held;
     element.replaceChildren(...was.nodes);
     showing.delete(element);
   }
@@ -400,7 +459,7 @@ const handover = (() => {
     for (const only of all("[data-without-entries]")) only.hidden = !bare;
     for (const button of all("[data-show-example]")) {
       const slip = button.closest("[data-slip]");
-      button.hidden = !here.saved || (slip !== null && !["yours", "partly"].includes(value(slip.dataset.slip)?.rests_on));
+      button.hidden = !here.saved || (slip !== null && !["yours", "partly"].includes(value(slip.dataset.slip)?.rests_on ?? ""));
       button.setAttribute("aria-pressed", String(here.showing === "example"));
       const long = slip ? "Show the example" : "Example";
       button.textContent = here.showing === "yours" || !here.saved ? long : `Show ${name}`;
@@ -408,6 +467,7 @@ const handover = (() => {
   }
 
   // A line above all else: what is under way, or went wrong, with the truck that is shown.
+  /** @param {string} text */
   function note(text) {
     for (const line of all("[data-truck-note]")) {
       line.textContent = text;
@@ -422,7 +482,7 @@ const handover = (() => {
       if (here.showing === "yours" && ready) fillYours();
       fillBar();
     } catch (wrong) { // stored in another shape: nothing is lost, the example stands
-      kept.aside({ why: `What this browser had stored does not fit this page: ${wrong.message}.`, text: JSON.stringify(here.saved) });
+      kept.aside({ why: `What this browser had stored does not fit this page: ${shared.why(wrong)}.`, text: JSON.stringify(here.saved) });
       here.problem = "broken";
       here.showing = "example";
       fillExample();
@@ -434,7 +494,7 @@ const handover = (() => {
 
   // Nothing of the example's stands in for the truck while its answers are being worked out.
   function renew() {
-    const { name } = here.saved.truck;
+    const { name } = kept.shown().truck;
     root.classList.add("filling");
     note(`Working it out for ${name}…`);
     return kept.renew(({ share }) => share > 0 && share < 1 && note(`Working it out for ${name}… ${Math.round(share * 100)} %`))
@@ -445,6 +505,7 @@ const handover = (() => {
       });
   }
 
+  /** @param {"yours" | "example"} which */
   function show(which) {
     fillExample();
     here.showing = which;
@@ -457,6 +518,7 @@ const handover = (() => {
     fill();
   }
 
+  /** @param {string} name @param {string} text @param {string} type */
   function download(name, text, type) {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([text], { type }));
@@ -465,6 +527,7 @@ const handover = (() => {
     setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
   }
 
+  /** @param {ToggleEvent & { readonly target: HTMLElement }} event */
   function openSlip(event) {
     const slip = event.target;
     if (event.newState !== "open" || !slip.dataset?.slip || here.showing !== "yours") return;
@@ -473,14 +536,18 @@ const handover = (() => {
     if (!found) return;
     const answer = own(here.saved.answers, name);
     const list = slip.querySelector("[data-working]");
-    const origin = slip.querySelector("[data-origin]");
+    const origin = the("[data-origin]", slip);
     remember(origin);
     if (list) remember(list);
-    if (answer && list) list.replaceChildren(...stepsTo(rest.join("."), answer.working).slice(-list.children.length).map((step) => stepRow(step, false)));
+    if (answer && list) {
+      const steps = stepsTo(rest.join("."), answer.working ?? []).slice(-list.children.length);
+      list.replaceChildren(...steps.map((step) => stepRow(step, false)));
+    }
     if (found.rests_on) origin.replaceChildren(row(`${answer ? "made" : "fact"}-${found.rests_on}`, { truck: here.saved.truck.name }));
   }
 
   // As soon as the page's last line is parsed, which is before the theme's scripts run.
+  /** @param {() => void} then */
   function whenThere(then) {
     const done = () => {
       watcher.disconnect();
@@ -496,7 +563,7 @@ const handover = (() => {
 
   // The theme's switch of the menu is a label, which no keyboard reaches: a button stands in its place.
   function menuButton() {
-    const [label, drawer] = [document.querySelector('.md-header label[for="__drawer"]'), document.getElementById("__drawer")];
+    const [label, drawer] = [document.querySelector('.md-header label[for="__drawer"]'), document.querySelector("input#__drawer")];
     if (!label || !drawer) return;
     const button = document.createElement("button");
     const tell = () => button.setAttribute("aria-expanded", String(drawer.checked));
@@ -519,12 +586,12 @@ const handover = (() => {
   document.addEventListener("DOMContentLoaded", openLines);
   document.addEventListener("DOMContentLoaded", menuButton);
   document.addEventListener("click", ({ target }) => {
-    const on = (what) => target.closest?.(`[data-${what}]`);
+    const on = (/** @type {string} */ what) => target.closest?.(`[data-${what}]`);
     if (on("show-example")) show(here.showing === "yours" ? "example" : "yours");
     if (on("print")) print();
-    const pick = on("pick")?.dataset.pick.split(" ");
-    for (const box of pick ? all(".choose input") : []) box.checked = pick.includes(box.id.replace("pick-", ""));
-    if (on("calendar")) download("service-dates.ics", here.saved.calendar, "text/calendar");
+    const pick = on("pick")?.dataset.pick?.split(" ");
+    if (pick) for (const box of all(".choose input")) box.checked = pick.includes(box.id.replace("pick-", ""));
+    if (on("calendar")) download("service-dates.ics", kept.shown().calendar ?? "", "text/calendar");
     if (on("use-mine")) kept.useMine();
     if (on("keep-guest")) kept.keepGuest().catch((wrong) => note(`It could not be kept. ${wrong.message}`));
   });

@@ -8,25 +8,33 @@ const shared = (() => {
   const OLDER_LINK = "#v1."; // carried a truck's answers too, which nobody takes from a link any more
   const LONGEST = 200_000; // characters a link may carry
 
-  const own = (thing, name) => (thing && typeof thing === "object" && Object.hasOwn(thing, name) ? thing[name] : undefined);
-  const entries = (thing) => (thing && typeof thing === "object" && !Array.isArray(thing) ? Object.entries(thing) : []);
+  const isObject = (/** @type {unknown} */ thing) => typeof thing === "object" && thing !== null;
+  /** @type {Own} */
+  const own = (thing, name) => (isObject(thing) && Object.hasOwn(thing, name) ? /** @type {never} */ (thing)[name] : undefined);
+  /** @type {Entries} */
+  const entries = (thing) => (isObject(thing) && !Array.isArray(thing) ? Object.entries(thing) : []);
   const BARE = /^(?=.*[\d¼-¾⅐-⅞])[^\p{L}%$¢°#'"’”′″]*(e[+-]?\d+|k)?\s*$/iu;
+  /** @param {string} text */
   const isBare = (text) => BARE.test(text); // a number without a unit, however it is written
-  const isPlain = (told) => ["string", "number", "boolean"].includes(typeof told);
+  /** @type {(told: unknown) => told is Told} */
+  const isPlain = (told) => typeof told === "string" || typeof told === "number" || typeof told === "boolean";
 
   // A truck's file ⇄ facts by the names of inputs --------------------------------------------------
 
   // fuel_price is a fact; interval.engine_oil.time is what is told of a job in a part of the file.
+  /** @param {string} name @returns {{ part: string, job: string | null, what: string }} */
   function placeOf(name) {
     const [part, job, what] = name.split(".");
     return what === undefined ? { part: "facts", job: null, what: name } : { part, job, what };
   }
 
+  /** @type {(part: string, job: string, what: string) => string} */
   const nameOf = (part, job, what) => `${part}.${job}.${what}`;
 
+  /** @param {Partial<Truck> | null | undefined} truck @returns {Record<string, Told>} */
   function factsOf(truck) {
     const found = Object.fromEntries(entries(own(truck, "facts")));
-    for (const part of ["interval", "done"]) {
+    for (const part of /** @type {const} */ (["interval", "done"])) {
       for (const [job, row] of entries(own(truck, part))) {
         for (const [what, told] of entries(row)) found[nameOf(part, job, what)] = told;
       }
@@ -34,48 +42,62 @@ const shared = (() => {
     return found;
   }
 
+  // A job's row, made where there is none: by its own name only, as a file may name a job anything.
+  /** @type {(rows: JobRows, job: string) => Record<string, Told>} */
+  const rowOf = (rows, job) => own(rows, job) ?? (rows[job] = {});
+
   // The truck with these facts and no others; whatever else its file holds stays.
+  /** @template {Partial<Truck>} T @param {T | null | undefined} truck @param {Record<string, Told>} told @returns {T & Truck} */
   function withFacts(truck, told) {
+    /** @type {{ facts: Record<string, Told>, interval: JobRows, done: JobRows }} */
     const parts = { facts: {}, interval: {}, done: {} };
     for (const [name, fact] of Object.entries(told)) {
       const { part, job, what } = placeOf(name);
-      const rows = own(parts, part);
-      if (rows) (job === null ? rows : (rows[job] ??= {}))[what] = fact;
+      if (job === null) parts.facts[what] = fact;
+      else if (part === "interval" || part === "done") rowOf(parts[part], job)[what] = fact;
     }
     const { facts, interval, done } = parts;
-    const { done: _, ...rest } = truck ?? {};
-    return { format: FORMAT, version: VERSION, name: "", ...rest, facts, interval, ...(Object.keys(done).length ? { done } : {}) };
+    const { done: _, ...rest } = truck ?? /** @type {T} */ ({});
+    const records = Object.keys(done).length ? { done } : {};
+    return /** @type {T & Truck} */ ({ format: FORMAT, version: VERSION, name: "", ...rest, facts, interval, ...records });
   }
 
   // The entries of both books, each once. One id with two contents stays twice: the calculators ask about it.
+  /** @param {Entry[] | undefined} book @param {Entry[] | undefined} other */
   function united(book, other) {
     const found = new Map();
     for (const entry of [...(book ?? []), ...(other ?? [])]) found.set(canonical(entry), entry);
     return [...found.values()];
   }
 
+  /** @param {unknown} told @returns {string} */
   function canonical(told) {
     if (Array.isArray(told)) return `[${told.map(canonical).join()}]`;
     if (told === null || typeof told !== "object") return JSON.stringify(told) ?? "null";
-    return `{${Object.keys(told).toSorted().map((name) => `${JSON.stringify(name)}:${canonical(told[name])}`).join()}}`;
+    return `{${Object.keys(told).toSorted().map((name) => `${JSON.stringify(name)}:${canonical(own(told, name))}`).join()}}`;
   }
 
   // Links ---------------------------------------------------------------------------------------
 
   const TRUCK = ["format", "version", "id", "name", "saved_at", "site_version", "facts", "interval", "done", "book", "learned"];
-  const ENTRY = ["id", "date", "kind", "job", "new", "meter_new", "odometer", "engine_hours", "idle_hours", "written", "estimated", "day_assumed"];
+  const ENTRY = ["id", "date", "kind", "job", "new", "meter_new", "odometer", "engine_hours", "idle_hours", "written",
+    "estimated", "day_assumed"];
 
+  /** @param {string} hash */
   const isLink = (hash) => hash.startsWith(LINK) || hash.startsWith(OLDER_LINK);
 
+  /** @param {Uint8Array} bytes */
   function letters(bytes) {
     let text = "";
     for (const byte of bytes) text += String.fromCharCode(byte);
     return btoa(text).replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "");
   }
 
+  /** @param {string} text */
   const bytes = (text) => Uint8Array.from(atob(text.replaceAll("-", "+").replaceAll("_", "/")), (letter) => letter.charCodeAt(0));
 
   // {truck, given, at, entry} as a fragment; null where it is too long for one.
+  /** @param {{ truck?: Truck | null, given: Given, at?: string, entry?: Partial<Entry> | null }} told @returns {string | null} */
   function linkOf({ truck, ...rest }) {
     const told = { ...rest, ...(truck ? { truck: travelling(truck) } : {}) };
     const data = letters(new TextEncoder().encode(JSON.stringify(told)));
@@ -83,45 +105,60 @@ const shared = (() => {
   }
 
   // What a fragment brings, as far as it is of the right kind: never an answer, never words, never who somebody is.
+  /** @param {string} hash @returns {Link | null} */
   function fromLink(hash) {
     if (!isLink(hash) || hash.length > LONGEST * 2) return null;
     try {
+      /** @type {unknown} */
       const told = JSON.parse(new TextDecoder().decode(bytes(hash.slice(LINK.length))));
       const truck = own(told, "truck") ?? own(own(told, "saved"), "truck");
-      const at = own(told, "at");
-      const given = entries(own(told, "given")).map(([name, fact]) => [name, [fact].flat().slice(0, 2).filter((text) => typeof text === "string")]);
+      const [at, entry] = [own(told, "at"), own(told, "entry")];
+      const texts = (/** @type {unknown} */ fact) => [fact].flat().slice(0, 2).filter((text) => typeof text === "string");
+      const given = entries(own(told, "given")).map(([name, fact]) => /** @type {const} */ ([name, texts(fact)]));
       return {
-        truck: typeof own(truck, "name") === "string" ? travelling(truck) : null,
+        truck: typeof own(truck, "name") === "string" ? travelling(/** @type {Truck} */ (/** @type {unknown} */ (truck))) : null,
         given: Object.fromEntries(given.filter(([, fact]) => fact.length)),
         at: typeof at === "string" ? at : "",
-        entry: own(told, "entry") ? picked(told.entry, ENTRY) : null,
+        entry: entry ? picked(/** @type {Entry} */ (entry), ENTRY) : null,
       };
     } catch {
       return null;
     }
   }
 
-  const picked = (thing, names) => Object.fromEntries(names.filter((name) => own(thing, name) !== undefined).map((name) => [name, thing[name]]));
+  /** @type {<T extends object>(thing: T, names: string[]) => T} */
+  const picked = (thing, names) => /** @type {typeof thing} */ (Object.fromEntries(names.filter((name) => own(thing, name) !== undefined)
+    .map((name) => [name, own(thing, name)])));
 
+  /** @param {Truck} truck */
   function travelling(truck) {
     const made = picked(truck, TRUCK);
     if (Array.isArray(made.book)) made.book = made.book.map((entry) => picked(entry, ENTRY));
     return made;
   }
 
-  const isSame = (truck, other) => Boolean(truck && other) && truck.id !== undefined && truck.id === other.id && truck.saved_at === other.saved_at;
+  /** @type {(truck: Partial<Truck> | null | undefined, other: Partial<Truck> | null | undefined) => boolean} */
+  const isSame = (truck, other) => truck?.id !== undefined && truck.id === other?.id && truck.saved_at === other.saved_at;
+
+  // What went wrong, in the words of what was thrown.
+  const why = (/** @type {unknown} */ wrong) => (wrong instanceof Error ? wrong.message : String(wrong));
 
   // Days and words --------------------------------------------------------------------------------
 
   // The reader's own day, as 2026-11-30.
-  const today = (now = new Date()) => new Date(now - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+  const today = (now = new Date()) => new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 
   // Of words that each hold from a day on, in order, those of this day.
+  /** @type {<T extends { from: string }>(list: readonly T[], day: string) => T} */
   const onDay = (list, day) => list.findLast(({ from }) => from <= day) ?? list[0];
 
   // {} in a text takes what comes next.
+  /** @type {(text: string, holes: readonly string[]) => string} */
   const filled = (text, holes) => text.split("{}").map((part, place) => (place ? (holes[place - 1] ?? "{}") + part : part)).join("");
 
-  return { FORMAT, VERSION, own, isBare, isPlain, placeOf, factsOf, withFacts, united, linkOf, fromLink, isLink, travelling, isSame, today, onDay, filled };
+  return {
+    FORMAT, VERSION, own, isBare, isPlain, placeOf, factsOf, withFacts, united, linkOf, fromLink, isLink, travelling, isSame, today, onDay,
+    filled, why,
+  };
 })();
 if (typeof module === "object") Object.assign(module, { exports: shared });

@@ -152,6 +152,28 @@ def test_the_version_follows_the_scripts_of_the_site(tmp_path: Path) -> None:
     assert finish.site_version(tmp_path) != first
 
 
+def test_a_script_goes_without_comments_and_its_texts_as_they_are(tmp_path: Path) -> None:
+    (tmp_path / "assets").mkdir()
+    script = tmp_path / "assets/a.js"
+    script.write_text("""
+/* what it does,
+   over lines */
+  // why
+  /** @param {{a: string}} b */
+  const f = (b, /** @type {{ x: {} }} */ c) => `  // ${b}
+    /* kept */ ${/** @type {Map<string, {}>} */ (c).x}`; // beside code
+  /**
+   * @returns {string}
+   */
+  /* one */ g("/* text */");
+""")
+    finish.lighten(tmp_path)
+    assert script.read_text() == """const f = (b, c) => `  // ${b}
+    /* kept */ ${/** @type {Map<string, {}>} */ (c).x}`; // beside code
+/* one */ g("/* text */");
+"""
+
+
 def test_a_style_sheet_inside_the_themes_script_is_allowed(tmp_path: Path) -> None:
     bundle = tmp_path / "assets" / "javascripts" / "bundle.1a2b.min.js"
     bundle.parent.mkdir(parents=True)
