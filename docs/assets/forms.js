@@ -4,16 +4,21 @@
 (() => {
   const { factsOf, isBare, own, withFacts } = shared;
   const { here } = kept;
-  const { all } = words;
+  const { all, byId, sure, the } = words;
   const forms = all("form[data-form]").map((form) => form.id);
   if (!forms.length) return;
 
   // What was typed, by the fact's name: two forms that ask one fact hold one value.
+  /** @type {Record<Here["showing"], Map<string, Typed>>} */
   const told = { yours: new Map(), example: new Map() };
+  /** @type {Record<Here["showing"], Map<string, Typed>[]>} */
   const before = { yours: [], example: [] };
+  /** @type {Record<Here["showing"], Map<string, Row>>} */
   const latest = { yours: new Map(), example: new Map() }; // the inputs of each form's last reply
+  /** @type {Map<string, FormState>} */
   const states = new Map(forms.map((id) => [id, { again: false, running: null, shows: null, later: 0 }]));
   const SETTLED = 150; // milliseconds without a new answer before the working behind a closed fold is asked
+  /** @type {WeakMap<HTMLFormElement, { fields: Map<string, Field>, units: Map<string, HTMLSelectElement> }>} */
   const known = new WeakMap();
   const HEARD = 1000; // milliseconds after the last key the page says what came of it
   const WRITTEN = 400; // milliseconds after a letter the address holds it, should the page be loaded anew
@@ -24,48 +29,63 @@
 
   const typed = () => told[here.showing];
   const shownFor = () => (here.showing === "yours" ? here.saved : null);
-  const form = (id) => document.getElementById(id); // looked up anew: switching to the example swaps a card's content
-  const card = (of) => of.closest("[data-calculator]");
+  // Looked up anew: switching to the example swaps a card's content.
+  const form = (/** @type {string} */ id) => /** @type {HTMLFormElement} */ (byId(id));
+  const card = (/** @type {Element} */ of) => sure(of.closest("[data-calculator]"), "a card around a form");
+  const stateOf = (/** @type {string} */ id) => sure(states.get(id), id);
+  /** @type {(of: HTMLFormElement, name: string) => Field | undefined} */
   const field = (of, name) => parts(of).fields.get(name);
+  /** @type {(of: HTMLFormElement, name: string) => HTMLSelectElement | undefined} */
   const unitOf = (of, name) => parts(of).units.get(name);
-  const awake = (of) => !["example", "failed"].includes(of.dataset.state);
+  const awake = (/** @type {HTMLElement} */ of) => !["example", "failed"].includes(of.dataset.state ?? "");
 
   // A form's fields, and the units beside them, by name: looking through all of them for each was most of an edit's time.
+  /** @param {HTMLFormElement} of */
   function parts(of) {
-    if (!known.has(of)) {
-      const named = (name) => new Map([...of.elements].filter(name).map((one) => [name(one), one]));
-      known.set(of, { fields: named((one) => one.name), units: named((one) => one.dataset.unitFor) });
-    }
-    return known.get(of);
+    const found = known.get(of);
+    if (found) return found;
+    const elements = [...of.elements];
+    const made = {
+      fields: new Map(elements.filter((one) => one.name).map((one) => [one.name, one])),
+      units: new Map(elements.filter((one) => one instanceof HTMLSelectElement).map((one) => [one.dataset.unitFor ?? "", one])),
+    };
+    known.set(of, made);
+    return made;
   }
 
   // What is sent ----------------------------------------------------------------------------------
 
   // A bare number is in the declared unit; what has one goes as typed, so that its fault can name it.
+  /** @param {HTMLFormElement} of @param {string} name @param {Typed} typed */
   function asTyped(of, name, { text, unit }) {
     const units = unitOf(of, name);
     return units && unit && unit !== units.options[0].value && isBare(text) ? `${text.trim()} ${unit}` : text;
   }
 
+  /** @param {HTMLFormElement} of @returns {Record<string, string>} */
   function given(of) {
     return Object.fromEntries([...typed()].filter(([name]) => field(of, name)).map(([name, entry]) => [name, asTyped(of, name, entry)]));
   }
 
   // A fact typed in another form of this page counts here too, where this form only derives from it.
+  /** @param {HTMLFormElement} of @returns {Truck | null} */
   function truck(of) {
     const saved = here.showing === "yours" ? here.saved.truck : null;
-    const elsewhere = [...typed()].filter(([name, entry]) => entry.good && !field(of, name));
+    /** @type {[string, string][]} */
+    const elsewhere = [...typed()].flatMap(([name, { good }]) => (good && !field(of, name) ? [[name, good]] : []));
     // The example's service record belongs to the example alone: a truck of a few facts would be one without any record.
     if (!elsewhere.length || (!saved && [...of.elements].some((one) => one.name.startsWith("done.")))) return saved;
-    return withFacts(saved, { ...factsOf(saved), ...Object.fromEntries(elsewhere.map(([name, entry]) => [name, entry.good])) });
+    return withFacts(saved, { ...factsOf(saved), ...Object.fromEntries(elsewhere) });
   }
 
+  /** @param {string} id */
   function compute(id) {
-    const state = states.get(id);
+    const state = stateOf(id);
     state.again = true;
     return (state.running ??= run(id, state));
   }
 
+  /** @param {string} id @param {FormState} state */
   async function run(id, state) {
     form(id).dataset.state = awake(form(id)) ? "working" : "starting";
     try {
@@ -75,8 +95,9 @@
         const of = form(id);
         const sent = given(of);
         const owner = shownFor();
-        const asked = { do: "answer", calculator: id, given: sent, truck: truck(of), today: kept.today(), units: "us" };
-        const request = { ...asked, spanish: words.spanish(of) };
+        const asked = { calculator: id, given: sent, truck: truck(of), today: kept.today(), units: "us", spanish: words.spanish(of) };
+        /** @type {Question<"answer">} */
+        const request = { do: "answer", ...asked };
         const reply = await dieselRuntime.call({ ...request, working: false });
         if (state.again) continue;
         if (owner !== shownFor()) return; // the page was filled for another meanwhile, and holds that one's answer
@@ -86,22 +107,26 @@
       }
       form(id).dataset.state = "ready";
     } catch (wrong) {
-      fail(form(id), wrong.told ?? wrong.message);
+      fail(form(id), saidBy(wrong));
     } finally {
       state.running = null;
     }
   }
 
+  // An error of the runtime tells its words apart from what stands in their hole.
+  const saidBy = (/** @type {unknown} */ wrong) => /** @type {{ told?: Saying }} */ (wrong).told ?? shared.why(wrong);
+
   // The working is most of an answer's time and lies in a fold: it follows the answer that stands.
+  /** @param {HTMLFormElement} of @param {Question<"answer">} request */
   function explain(of, request) {
-    const state = states.get(of.id);
-    const list = card(of).querySelector("[data-working]");
+    const state = stateOf(of.id);
+    const list = the("[data-working]", card(of));
     state.shows = request;
     list.setAttribute("aria-busy", "true");
     clearTimeout(state.later);
     state.later = setTimeout(async () => {
-      const reply = await dieselRuntime.call(request).catch(() => ({})); // the form itself tells of a runtime that broke
-      if (!reply.ok || state.shows !== request || !list.isConnected) return;
+      const reply = await dieselRuntime.call(request).catch(() => null); // the form itself tells of a runtime that broke
+      if (!reply?.ok || state.shows !== request || !list.isConnected) return;
       still(of, () => handover.fillWorking(card(of), reply.answer));
       list.removeAttribute("aria-busy");
     }, list.checkVisibility() ? 0 : SETTLED);
@@ -109,8 +134,9 @@
 
   // What is shown ---------------------------------------------------------------------------------
 
+  /** @param {HTMLFormElement} of @param {Saying} told @param {number} [progress] */
   function say(of, told, progress) {
-    const line = of.querySelector("[data-message]");
+    const line = the("[data-message]", of);
     words.put(line, words.tell(of, told));
     if (progress === undefined) return;
     const bar = document.createElement("progress");
@@ -120,22 +146,25 @@
   }
 
   // Who hears the page is told once, a second after the last key, and only of the form in use.
+  /** @param {HTMLFormElement} of */
   function hear(of) {
     if (formOf({ target: document.activeElement }) !== of) return;
     clearTimeout(hearing);
     hearing = setTimeout(() => {
       if (!of.isConnected) return undefined; // another truck's card took its place
-      if (states.get(of.id).running && of.dataset.state === "working") return hear(of);
-      const faults = new Set(all("[aria-invalid]", of).map((one) => document.getElementById(`${one.id}-e`).textContent));
-      const said = of.querySelector("[data-message]").textContent;
+      if (stateOf(of.id).running && of.dataset.state === "working") return hear(of);
+      const faults = new Set(all("[aria-invalid]", of).map((one) => byId(`${one.id}-e`).textContent));
+      const said = the("[data-message]", of).textContent;
       words.heard(faults.size || said ? [...faults, said].join(" ").trim() : card(of).querySelector("[data-answer]")?.textContent);
       return undefined;
     }, HEARD);
   }
 
-  const COULD_NOT = "The calculator could not start. {} What you typed is kept, and the numbers above still hold for what they say they are for. "
+  const COULD_NOT = "The calculator could not start. {} What you typed is kept, "
+    + "and the numbers above still hold for what they say they are for. "
     + "Touch the form to try again.";
 
+  /** @param {HTMLFormElement} of @param {Saying} why */
   function fail(of, why) {
     of.dataset.state = "failed";
     say(of, [COULD_NOT, why]);
@@ -143,8 +172,10 @@
   }
 
   // Other words may need more room; the field under a reader's finger stays where it is, and the room is kept.
+  /** @param {HTMLFormElement} of @param {() => void} change */
   function still(of, change) {
-    const held = document.activeElement?.form?.dataset.form === undefined ? of : document.activeElement;
+    const used = /** @type {Element & { form?: HTMLFormElement } | null} */ (document.activeElement);
+    const held = used?.form?.dataset.form === undefined ? of : used;
     const before = held.getBoundingClientRect().top;
     change();
     keepRoom(card(of));
@@ -154,8 +185,9 @@
 
   const ROOMS = "[data-verdict], .results > *, [data-message]";
 
+  /** @param {HTMLElement} within */
   function keepRoom(within) {
-    const boxes = all(ROOMS, within).map((box) => [box, `${box.getBoundingClientRect().height}px`]);
+    const boxes = all(ROOMS, within).map((box) => /** @type {const} */ ([box, `${box.getBoundingClientRect().height}px`]));
     for (const [box, height] of boxes) if (box.style.minHeight !== height) box.style.minHeight = height;
   }
 
@@ -164,12 +196,16 @@
     for (const box of all("[style*=min-height]")) box.style.minHeight = "";
   });
 
+  /** @param {HTMLFormElement} of @param {Replies["answer"]} reply @param {Record<string, string>} sent */
   function show(of, reply, sent) {
     clearFaults(of);
     card(of).classList.toggle("stale", !reply.ok);
     if (!reply.ok) return showFaults(of, reply);
     say(of, "");
-    for (const [name, text] of Object.entries(sent)) if (typed().has(name)) typed().get(name).good = text;
+    for (const [name, text] of Object.entries(sent)) {
+      const entry = typed().get(name);
+      if (entry) entry.good = text;
+    }
     handover.fillCard(card(of), reply.answer);
     refill(of, reply.answer.inputs);
     decorate(of);
@@ -177,21 +213,25 @@
   }
 
   // What nobody typed follows the answer; where its unit is not the declared one, the runtime converts it.
+  /** @param {HTMLFormElement} of @param {Row} inputs */
   function refill(of, inputs) {
     latest[here.showing].set(of.id, inputs);
-    const other = (one) => one.name && unitOf(of, one.name)?.selectedIndex > 0;
+    const other = (/** @type {Field} */ one) => Boolean(one.name) && (unitOf(of, one.name)?.selectedIndex ?? 0) > 0;
     handover.fillForm(of, inputs, (one) => !one.name || typed().has(one.name) || other(one));
     for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, own(inputs, one.name)?.text ?? "");
   }
 
   const LAST = "The answer above is the last that worked.";
 
+  /** @param {HTMLFormElement} of */
   function clearFaults(of) {
     for (const one of all("[aria-invalid]", of)) one.removeAttribute("aria-invalid");
     for (const err of all(".err", of)) err.textContent = "";
   }
 
+  /** @param {HTMLFormElement} of @param {{ faults: Fault<Text2>[], first?: Text2 }} refused */
   function showFaults(of, { faults, first }) {
+    /** @type {string[]} */
     const loose = [];
     for (const fault of faults) {
       const one = field(of, fault.field);
@@ -200,7 +240,7 @@
         continue;
       }
       one.setAttribute("aria-invalid", "true");
-      words.put(document.getElementById(`${one.id}-e`), fault.do);
+      words.put(byId(`${one.id}-e`), fault.do);
       const fold = one.closest("details");
       if (fold) fold.open = true;
     }
@@ -209,24 +249,26 @@
     decorate(of);
   }
 
+  /** @param {HTMLFormElement} of */
   function decorate(of) {
-    const entryOf = (one) => one.name && typed().get(one.name);
+    const entryOf = (/** @type {Field} */ one) => (one.name ? typed().get(one.name) : undefined);
     const mine = [...of.elements].filter(entryOf);
-    const linked = mine.filter((one) => entryOf(one).linked);
+    const linked = mine.filter((one) => entryOf(one)?.linked);
     for (const one of of.elements) {
       if (!one.name) continue;
       one.closest(".cell")?.classList.toggle("typed", mine.includes(one));
       one.closest(".cell")?.classList.toggle("linked", linked.includes(one));
     }
     card(of).classList.toggle("linked", linked.length > 0);
-    for (const button of all("[data-undo]", of)) button.disabled = !before[here.showing].length;
-    for (const button of all("[data-back]", of)) button.disabled = !mine.length;
+    for (const button of all("button[data-undo]", of)) button.disabled = !before[here.showing].length;
+    for (const button of all("button[data-back]", of)) button.disabled = !mine.length;
     for (const button of all("[data-drop-linked]", of)) button.hidden = !linked.length;
     handover.forWhom(card(of), { changed: mine.length > linked.length, linked: linked.length > 0 });
   }
 
   // What a reader does ------------------------------------------------------------------------------
 
+  /** @param {HTMLFormElement} of */
   function wake(of) {
     if (awake(of)) return;
     if (typeof dieselRuntime === "undefined") return fail(of, "A part of this site is missing.");
@@ -235,12 +277,15 @@
     const stop = dieselRuntime.watch((runtime) => {
       if (!["starting", "slow"].includes(runtime.state)) return;
       const megabytes = (runtime.bytes / 1e6).toFixed(1);
-      say(of, runtime.message || (runtime.bytes ? ["Starting the calculator: {} MB, once", megabytes] : "Starting the calculator…"), runtime.share);
+      /** @type {Saying} */
+      const starting = runtime.bytes ? ["Starting the calculator: {} MB, once", megabytes] : "Starting the calculator…";
+      say(of, runtime.message || starting, runtime.share);
       hear(of);
     });
     return compute(of.id).finally(stop);
   }
 
+  /** @param {HTMLFormElement} of @param {Field} one */
   function note(of, one) {
     if (fresh) before[here.showing].push(new Map([...typed()].map(([name, entry]) => [name, { ...entry }])));
     fresh = false;
@@ -256,17 +301,20 @@
   }
 
   // What is typed beside the verdict stands in the field that is asked there, in its declared unit.
+  /** @param {HTMLFormElement} of @param {Field} copied */
   function copy(of, { dataset, value }) {
-    const one = field(of, dataset.copies);
+    const one = sure(field(of, dataset.copies ?? ""), "the field of a copy");
     const units = unitOf(of, one.name);
     if (units) units.selectedIndex = 0;
     one.value = value;
     note(of, one);
   }
 
+  /** @type {(id: string) => boolean} */
   const asks = (id) => [...typed().keys()].some((name) => field(form(id), name));
 
   // The form its reader is in comes first; then, one by one until the next edit, those that are awake or ask what was typed.
+  /** @param {string} first */
   async function computeAll(first) {
     const mine = ++turn;
     await compute(first);
@@ -274,24 +322,29 @@
   }
 
   // Every form shows what is typed, but for the one its reader is in.
+  /** @param {HTMLFormElement} [except] */
   function draw(except) {
     for (const id of forms) {
       const of = form(id);
       for (const one of of === except ? [] : of.elements) {
         const entry = typed().get(one.name);
-        const units = one.name && unitOf(of, one.name);
+        const units = one.name ? unitOf(of, one.name) : undefined;
         if (!entry || (one.type === "date" && entry.text && !/^\d/.test(entry.text))) continue;
         one.value = entry.shown ?? entry.text;
         if (units) units.value = (entry.shown ? entry.shownUnit : entry.unit) || units.options[0].value;
-        if (units?.selectedIndex < 0) units.selectedIndex = 0; // a link's unit that this field has not: the fault says so
+        if (units && units.selectedIndex < 0) units.selectedIndex = 0; // a link's unit that this field has not: the fault says so
       }
       decorate(of);
     }
   }
 
-  const first = (one) => (one.matches("select") ? ([...one.options].find((option) => option.defaultSelected) ?? one.options[0]).value : one.defaultValue);
+  function first(/** @type {Field} */ one) {
+    if (!(one instanceof HTMLSelectElement)) return one.defaultValue;
+    return ([...one.options].find((option) => option.defaultSelected) ?? one.options[0]).value;
+  }
 
   // Back to what the answers of this truck were made from.
+  /** @param {HTMLFormElement} of @param {Set<string>} names */
   function reset(of, names) {
     latest[here.showing].delete(of.id);
     const inputs = here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null;
@@ -303,6 +356,7 @@
     }
   }
 
+  /** @param {Map<string, Typed>} entries */
   function replace(entries) {
     const gone = new Set([...typed().keys()].filter((name) => !entries.has(name)));
     told[here.showing] = entries;
@@ -311,6 +365,7 @@
     fresh = true;
   }
 
+  /** @param {HTMLFormElement} of */
   function undo(of) {
     replace(before[here.showing].pop() ?? new Map());
     computeAll(of.id);
@@ -318,6 +373,7 @@
   }
 
   // Without what was typed here, or only without what the link brought, in every form.
+  /** @param {HTMLFormElement} of @param {(name: string, entry: Typed) => unknown} [goes] */
   function back(of, goes = (name) => field(of, name)) {
     before[here.showing].push(new Map(typed()));
     replace(new Map([...typed()].filter(([name, entry]) => !goes(name, entry))));
@@ -326,28 +382,33 @@
   }
 
   // Another unit shows the same fact otherwise; what is sent stays what was typed.
+  /** @param {HTMLFormElement} of @param {HTMLSelectElement} units */
   async function changeUnit(of, units) {
-    const name = units.dataset.unitFor;
+    const name = units.dataset.unitFor ?? "";
+    const one = sure(field(of, name), "the field of a unit");
     const entry = typed().get(name);
     if (entry && !isBare(entry.text)) return;
     const inputs = latest[here.showing].get(of.id) ?? (here.showing === "yours" ? own(own(here.saved.answers, of.id), "inputs") : null);
-    const text = entry ? entry.text : inputs ? (own(inputs, name)?.text ?? "") : first(field(of, name));
+    const text = entry ? entry.text : inputs ? (own(inputs, name)?.text ?? "") : first(one);
     await convert(of, name, text, entry?.unit);
-    if (entry) [entry.shown, entry.shownUnit] = [field(of, name).value, units.value];
+    if (entry) [entry.shown, entry.shownUnit] = [one.value, units.value];
     if (entry) draw(of);
   }
 
+  /** @param {HTMLFormElement} of @param {string} name @param {string} text @param {string} [unit] */
   async function convert(of, name, text, unit) {
-    const units = unitOf(of, name);
+    const [one, units] = [sure(field(of, name), name), sure(unitOf(of, name), name)];
     const from = unit || units.options[0].value;
     if (!text) return;
-    const reply = from === units.value ? { ok: true, text } : await dieselRuntime.call({ do: "convert", input: name, text, unit: from, to: units.value });
-    if (reply.ok) field(of, name).value = reply.text;
+    const asked = { do: /** @type {const} */ ("convert"), input: name, text, unit: from, to: units.value };
+    const reply = from === units.value ? { ok: true, text } : await dieselRuntime.call(asked);
+    if (reply.ok) one.value = reply.text ?? "";
     else units.value = from;
-    document.getElementById(`${field(of, name).id}-u`).textContent = units.selectedOptions[0].dataset.words;
+    byId(`${one.id}-u`).textContent = units.selectedOptions[0].dataset.words ?? "";
   }
 
   // The address carries what was typed, so a copied link shows the same answer.
+  /** @param {HTMLFormElement} of */
   function remember(of) {
     here.given = Object.fromEntries([...typed()].map(([name, { text, unit }]) => [name, [text, unit]]));
     here.at = of.id;
@@ -365,10 +426,13 @@
   }
 
   // The form that something is in, or whose field it copies.
-  const formOf = ({ target }) => target?.closest?.("form[data-form]") ?? target?.closest?.("[data-calculator]:has(form[data-form]) [data-asks]")
-    ?.closest("[data-calculator]").querySelector("form[data-form]");
+  function formOf(/** @type {{ readonly target: EventTarget | null }} */ event) {
+    const target = /** @type {HTMLElement | null} */ (event.target);
+    const asked = target?.closest?.("[data-calculator]:has(form[data-form]) [data-asks]");
+    return target?.closest?.("form[data-form]") ?? asked?.closest("[data-calculator]")?.querySelector("form[data-form]");
+  }
   // A touch that only scrolls focuses and clicks nothing, so it loads nothing. Safari gives a clicked button no focus.
-  for (const way of ["focusin", "click"]) {
+  for (const way of /** @type {const} */ (["focusin", "click"])) {
     document.addEventListener(way, (event) => {
       const of = formOf(event);
       if (way === "focusin") fresh = true;
@@ -382,7 +446,9 @@
   });
   document.addEventListener("change", (event) => {
     const of = formOf(event);
-    if (of && event.target.dataset.unitFor) changeUnit(of, event.target).then(() => remember(of)).catch((wrong) => fail(of, wrong.told ?? wrong.message));
+    const { target } = event;
+    const isUnit = target instanceof HTMLSelectElement && target.dataset.unitFor;
+    if (of && isUnit) changeUnit(of, target).then(() => remember(of)).catch((wrong) => fail(of, saidBy(wrong)));
     else if (of) remember(of);
   });
   document.addEventListener("submit", (event) => formOf(event) && event.preventDefault());

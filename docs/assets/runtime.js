@@ -15,23 +15,30 @@
 
 const dieselRuntime = (() => {
   const PATIENCE = 30_000; // milliseconds without a sign of life
-  const base = new URL("../runtime/", document.currentScript.src).href;
+  const base = new URL("../runtime/", /** @type {HTMLScriptElement} */ (document.currentScript).src).href;
   const served = /^https?:$/.test(location.protocol);
 
+  /** @type {Set<Watcher>} */
   const watchers = new Set();
+  /** @type {Map<number, { resolve(reply: never): void, reject(wrong: Error): void }>} */
   const waiting = new Map();
   let asked = 0;
+  /** @type {Worker | null} */
   let worker = null;
+  /** @type {Promise<void> | null} */
   let starting = null;
 
+  /** @type {Runtime} */
   const runtime = { state: "asleep", message: "", share: 0, bytes: 0, start, call, watch };
 
+  /** @param {Watcher} listener */
   function watch(listener) {
     watchers.add(listener);
     listener(runtime);
     return () => watchers.delete(listener);
   }
 
+  /** @param {Partial<Runtime>} change */
   function tell(change) {
     Object.assign(runtime, change);
     for (const listener of watchers) listener(runtime);
@@ -49,7 +56,7 @@ const dieselRuntime = (() => {
     try {
       await attempt(false);
     } catch (wrong) {
-      if (!served || wrong.final) throw wrong;
+      if (!served || /** @type {Unable} */ (wrong).final) throw wrong;
       discard();
       tell({
         state: "slow",
@@ -61,6 +68,7 @@ const dieselRuntime = (() => {
     tell({ state: "ready", share: 1, message: "" });
   }
 
+  /** @param {Error} wrong */
   function stop(wrong) {
     discard();
     starting = null;
@@ -74,37 +82,43 @@ const dieselRuntime = (() => {
     worker = null;
   }
 
+  /** @template {keyof Replies} D @param {Question<D>} request @returns {Promise<Replies[D]>} */
   async function call(request) {
     await start();
     return new Promise((resolve, reject) => {
       const id = ++asked;
       const late = setTimeout(() => stop(new Error("The calculators did not answer. Try again.")), PATIENCE);
-      const settled = (settle) => (value) => {
+      /** @type {<A extends unknown[]>(settle: (...value: A) => void) => (...value: A) => void} */
+      const settled = (settle) => (...value) => {
         clearTimeout(late);
-        settle(value);
+        settle(...value);
       };
       waiting.set(id, { resolve: settled(resolve), reject: settled(reject) });
-      worker.postMessage({ id, request: JSON.stringify(request) });
+      /** @type {Worker} */ (worker).postMessage({ id, request: JSON.stringify(request) });
     });
   }
 
+  /** @param {Replied} message */
   function replied({ id, reply, failed }) {
     // The calculators tell every fault in a reply. What still fails has broken Python itself: the next call starts anew.
     if (failed) return stop(unable("broke down over this and were stopped. Try again"));
     const asker = waiting.get(id);
     waiting.delete(id);
-    asker?.resolve(JSON.parse(reply));
+    asker?.resolve(/** @type {never} */ (JSON.parse(reply)));
   }
 
-  /* One start, by the kept memory or plain; whatever goes wrong, it ends. */
+  // One start, by the kept memory or plain; whatever goes wrong, it ends.
+  /** @param {boolean} plain @returns {Promise<void>} */
   function attempt(plain) {
     return new Promise((resolve, reject) => {
+      /** @type {number | undefined} */
       let timer;
       let over = false;
-      const end = (settle) => (value) => {
+      /** @type {<A extends unknown[]>(settle: (...value: A) => void) => (...value: A) => void} */
+      const end = (settle) => (...value) => {
         over = true;
         clearTimeout(timer);
-        settle(value);
+        settle(...value);
       };
       const fail = end(reject);
       const alive = () => {
@@ -113,27 +127,29 @@ const dieselRuntime = (() => {
         if (!over) timer = setTimeout(late, PATIENCE);
       };
       alive();
-      run(plain, { alive, fail, done: end(resolve) }).catch(fail);
+      run(plain, { alive, fail, done: end(() => resolve()) }).catch(fail);
     });
   }
 
+  /** @param {boolean} plain @param {Hear} hear */
   async function run(plain, hear) {
     if (!self.WebAssembly || !self.DecompressionStream) {
       throw unable("need a newer browser than this one", { final: true });
     }
     const source = served ? fetchedParts(plain, hear.alive) : await folderParts();
     const mine = (worker = source.worker); // a second attempt has another
-    listen(hear);
+    listen(mine, hear);
     mine.postMessage({ start: { memory: source.memory, plain, base, key: source.key } });
     const [module, heap] = await Promise.all([source.module, source.heap]);
     hear.alive();
     mine.postMessage({ parts: { module, heap } }, heap ? [heap] : []);
   }
 
-  function listen({ alive, fail, done }) {
-    worker.onmessage = ({ data }) => {
+  /** @param {Worker} worker @param {Hear} hear */
+  function listen(worker, { alive, fail, done }) {
+    worker.onmessage = (/** @type {MessageEvent<FromWorker>} */ { data }) => {
       alive();
-      if (data.id) replied(data);
+      if (data.id !== undefined) replied(data);
       else if (data.ready) done();
       else fail(unable("could not start ({})", { hole: data.failed }));
     };
@@ -145,21 +161,25 @@ const dieselRuntime = (() => {
     };
   }
 
-  /* An error, whose words are told apart from what stands in their hole, so that a page can say them in two languages. */
+  // An error, whose words are told apart from what stands in their hole, so that a page can say them in two languages.
+  /** @param {string} what @param {{ final?: boolean, hole?: string }} [why] @returns {Unable} */
   function unable(what, { final = false, hole = "" } = {}) {
     const words = `The calculators ${what}.`;
-    return Object.assign(new Error(words.replace("{}", () => hole)), { final, told: [words, hole] });
+    return Object.assign(new Error(words.replace("{}", () => hole)), { final, told: /** @type {Unable["told"]} */ ([words, hole]) });
   }
 
-  /* ---- served ---- */
+  // ---- served ----
 
+  /** @param {boolean} plain @param {() => void} alive @returns {Parts} */
   function fetchedParts(plain, alive) {
     // Written into every page by macros/finish.py: "KEY WASM SNAPSHOT MEMORY", the last three in bytes.
-    const [key, ...sizes] = document.querySelector('meta[name="runtime-parts"]').content.split(" ");
+    const meta = document.querySelector('meta[name="runtime-parts"]');
+    if (!meta) throw unable("are not told what to load");
+    const [key, ...sizes] = meta.content.split(" ");
     const [wasm, snapshot, memory] = sizes.map(Number);
     let loaded = 0;
     tell({ bytes: wasm + (plain ? 0 : snapshot) });
-    const count = (bytes) => {
+    const count = (/** @type {number} */ bytes) => {
       loaded += bytes;
       alive();
       tell({ share: Math.min(1, loaded / (wasm + (plain ? 0 : snapshot))) });
@@ -174,6 +194,7 @@ const dieselRuntime = (() => {
     };
   }
 
+  /** @param {string} name @param {(bytes: number) => void} count */
   async function fetched(name, count) {
     const response = await fetch(base + name).catch(() => null);
     if (!response?.ok) {
@@ -181,23 +202,26 @@ const dieselRuntime = (() => {
       const final = file.endsWith(".wasm"); // no start without it; without the kept memory there is the plain one
       throw unable("could not be loaded: {} is missing. Check the connection, then try again", { final, hole: file });
     }
+    /** @type {TransformStream<Uint8Array<ArrayBuffer>, Uint8Array<ArrayBuffer>>} */
     const counted = new TransformStream({
       transform(chunk, next) {
         count(chunk.length);
         next.enqueue(chunk);
       },
     });
-    return new Response(response.body.pipeThrough(counted)).arrayBuffer();
+    return new Response(response.body?.pipeThrough(counted)).arrayBuffer();
   }
 
-  /* Some servers name the gzip of a .gz file as its encoding, and the browser has then unpacked it already. */
+  // Some servers name the gzip of a .gz file as its encoding, and the browser has then unpacked it already.
+  /** @param {ArrayBuffer} bytes */
   function unpackedIfPacked(bytes) {
     const [first, second] = new Uint8Array(bytes, 0, 2);
     return first === 0x1f && second === 0x8b ? unpacked(bytes) : bytes;
   }
 
-  /* ---- from a folder ---- */
+  // ---- from a folder ----
 
+  /** @returns {Promise<Parts>} */
   async function folderParts() {
     const engine = await loadedEngine();
     const scripts = unpacked(bytesOf(engine.scripts));
@@ -209,12 +233,13 @@ const dieselRuntime = (() => {
     return { memory: engine.size, module, heap, worker };
   }
 
+  /** @returns {Promise<Engine>} */
   function loadedEngine() {
     return new Promise((resolve, reject) => {
       const script = document.createElement("script");
       script.src = `${base}engine.js`;
       script.onload = () => {
-        resolve(self.dieselEngine);
+        resolve(/** @type {Engine} */ (self.dieselEngine));
         delete self.dieselEngine; // eleven megabytes of text that nobody needs twice
         script.remove();
       };
@@ -223,10 +248,12 @@ const dieselRuntime = (() => {
     });
   }
 
+  /** @param {string} text @returns {Uint8Array<ArrayBuffer>} */
   function bytesOf(text) {
     return Uint8Array.fromBase64?.(text) ?? Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
   }
 
+  /** @param {BlobPart} bytes */
   function unpacked(bytes) {
     return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
   }

@@ -397,7 +397,106 @@ type Added = (Kept & { ok: true }) | { ok: false; faults: Fault[]; saved?: undef
 interface Charts {
   pictures(answers: Record<string, Answer>): Promise<Record<string, string>>;
   show(card: HTMLElement, answer: Answer): void;
-  drawing(vega: unknown, told: unknown): void;
+  drawing(vega: Vega, told: DrawingTold): void;
 }
 
 declare var dieselCharts: Charts | undefined;
+
+// What single scripts have -------------------------------------------------------------------------
+
+/** What was typed into a field of a form; once an answer came of it, what was sent. */
+interface Typed {
+  text: string;
+  unit: string;
+  good?: string;
+  linked?: boolean;
+  shown?: string;
+  shownUnit?: string;
+}
+
+interface FormState {
+  again: boolean;
+  running: Promise<void> | null;
+  shows: Question<"answer"> | null;
+  later: number;
+}
+
+/** An error of the runtime: its words apart from what stands in their hole; final where another try would bring no other. */
+interface Unable extends Error {
+  final: boolean;
+  told: [words: string, hole: string];
+}
+
+interface Hear {
+  alive(): void;
+  fail(wrong: Error): void;
+  done(): void;
+}
+
+/** What the worker says: that it is ready, that it failed, or the reply to a question. */
+type Replied = { id: number; reply: string; failed?: string };
+type FromWorker = Replied | { id?: undefined; ready?: boolean; failed?: string };
+
+/** What a start needs, on its way. */
+interface Parts {
+  key?: string;
+  memory: number;
+  module: Promise<WebAssembly.Module>;
+  heap: Promise<ArrayBuffer> | null;
+  worker: Worker;
+}
+
+/** The parts of a guide in a folder, as texts. */
+interface Engine {
+  scripts: string;
+  wasm: string;
+  snapshot: string;
+  size: number;
+}
+
+declare var dieselEngine: Engine | undefined;
+
+/** A row as a chart draws it: values by name, and their words under the name with `_words`. */
+type Drawn = Record<string, unknown>;
+
+/** What draws: of the library, as much as the charts call. */
+interface VegaView {
+  height(pixels: number): VegaView;
+  width(pixels: number): VegaView;
+  data(name: string, rows: Drawn[]): VegaView;
+  toSVG(): Promise<string>;
+  finalize(): void;
+}
+
+interface Vega {
+  View: new (runtime: unknown, options: { expr: unknown; renderer: string }) => VegaView;
+  parse(spec: unknown, config: null, options: { ast: boolean }): unknown;
+  expressionInterpreter: unknown;
+}
+
+/** One kind of chart, as charts.toml declares it. */
+interface ChartKind {
+  calculator: string;
+  list?: string;
+  told?: Drawn;
+  series?: Record<string, string>;
+  spec?: string;
+  row_height?: number;
+  lane_height?: number;
+  foot?: number;
+  most?: number;
+}
+
+interface DrawingTold {
+  kinds: Record<string, ChartKind>;
+  specs: Record<string, unknown>;
+  tidy: [found: string, said: string][];
+}
+
+interface DrawingTools {
+  vega: Vega;
+  kinds: Record<string, ChartKind>;
+  specs: Record<string, unknown>;
+  rules: [RegExp, string][];
+  of: Record<string, string>;
+}

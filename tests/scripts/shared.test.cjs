@@ -33,6 +33,9 @@ test("no name of a fact reaches into the machinery", () => {
   const made = shared.withFacts({ name: "x" }, { "__proto__.polluted.hit": "1", "constructor.prototype.hit": "1", "strange.job.what": "2" });
   assert.equal({}.hit, undefined);
   assert.deepEqual([made.facts, made.interval], [{}, {}]);
+  const forgedJob = JSON.parse('{"interval": {"__proto__": {"hit": "1"}, "constructor": {"hit": "1"}}, "done": {"__proto__": {"hit": "1"}}}');
+  shared.withFacts({ name: "x" }, shared.factsOf(forgedJob));
+  assert.deepEqual([{}.hit, Object.hit, Object.prototype.hit], [undefined, undefined, undefined]);
 });
 
 test("books unite, whatever the order, and nothing entered is gone", () => {

@@ -43,8 +43,10 @@ def test_eslint_would_speak(eslint: list[str], tmp_path: Path, name: str, script
 
 
 CONFIGS = {"pages": "tsconfig.json", "workers": "tsconfig.worker.json"}
-NOT_YET = {"book.js", "charts.js", "done.js", "forms.js", "iframe-worker-shim.js", "light.js", "month.js", "my-truck.js", "offline.js", "page.js",
-           "records.js", "runtime.js", "six-questions.js", "work-order.js", "worker.js", "service-worker.js"}  # only ever fewer
+NOT_YET = {
+    "book.js", "charts.js", "done.js", "forms.js", "iframe-worker-shim.js", "light.js", "month.js", "my-truck.js", "offline.js",
+    "records.js", "runtime.js", "six-questions.js", "work-order.js", "worker.js", "service-worker.js",
+}  # only ever fewer
 
 
 def tsc(config: Path, folder: Path) -> list[str]:
