@@ -4,51 +4,58 @@
 (() => {
   const { isBare, isPlain, own } = shared;
   const { here } = kept;
-  const { all, row } = words;
-  const form = document.querySelector("form[data-entry]");
-  if (!form) return;
-  const METERS = ["odometer", "engine_hours", "idle_hours"];
+  const { all, row, sure, the } = words;
+  const found = document.querySelector("form[data-entry]");
+  if (!found) return;
+  const form = found;
+  const METERS = /** @type {const} */ (["odometer", "engine_hours", "idle_hours"]);
   const FEW = 8; // entries that are listed at first
   const MORE = 200; // and when more are asked for
-  const list = document.querySelector("[data-entries]");
-  const line = form.querySelector("[data-message]");
-  const field = (name) => form.elements.namedItem(name);
-  const fields = [...form.elements].filter((one) => one.name && !["kind", "date"].includes(one.name));
-  const unitOf = (one) => one.parentElement.querySelector("[data-unit-for]")?.value ?? one.parentElement.querySelector("[data-unit]")?.dataset.unit;
-  const say = (...texts) => words.heard((line.textContent = texts.filter(Boolean).join(" ")));
+  const list = the("[data-entries]");
+  const line = the("[data-message]", form);
+  const { elements } = form;
+  const field = (/** @type {string} */ name) => sure(elements.namedItem(name), name);
+  const fields = [...elements].filter((one) => one.name && !["kind", "date"].includes(one.name));
+  const unitsOf = (/** @type {Field} */ one) => one.parentElement?.querySelector("select[data-unit-for]");
+  const unitOf = (/** @type {Field} */ one) => unitsOf(one)?.value ?? one.parentElement?.querySelector("[data-unit]")?.dataset.unit;
+  const say = (/** @type {string[]} */ ...texts) => words.heard((line.textContent = texts.filter(Boolean).join(" ")));
   const written = new Set(); // ids of this visit's entries: those are undone, not corrected
-  const part = (name) => document.querySelector(`[data-${name}]`);
+  const part = (/** @type {string} */ name) => the(`[data-${name}]`);
+  /** @type {string | null} */
   let corrects = null; // the entry that is being corrected
   let listed = FEW;
+  /** @type {Record<string, string>} */
   let guessed = {}; // the meters as the guide supposes them, where their fields still say so
   let asked = 0;
 
   // The form --------------------------------------------------------------------------------------
 
-  const isShown = (one) => one.closest(".of").checkVisibility();
+  const isShown = (/** @type {Field} */ one) => sure(one.closest(".of"), ".of").checkVisibility();
 
   function chooseKind() {
     const { value } = field("kind");
     for (const part of all("[data-of]", form)) part.hidden = !["every", value].some((kind) => part.dataset.of.split(" ").includes(kind));
   }
 
+  /** @param {string} name @param {unknown} told */
   function put(name, told) {
-    const one = field(name);
+    const one = elements.namedItem(name);
     if (!one || !isPlain(told)) return;
     const text = typeof told === "boolean" ? (told ? "yes" : "no") : String(told);
     const [, number, unit] = /^(\S+)\s+(\S.*)$/.exec(text) ?? [];
-    const units = one.parentElement.querySelector("[data-unit-for]");
+    const units = unitsOf(one);
     const known = units && [...units.options].some((option) => option.value === unit);
     one.value = known || (unit && unit === unitOf(one)) ? number : text;
     if (known) units.value = unit;
   }
 
+  /** @param {Partial<Entry>} entry */
   function fillIn(entry) {
     form.reset();
     guessed = {};
     field("kind").value = own(entry, "kind") ?? "job";
     field("date").value = own(entry, "date") ?? (entry.kind === "job" && corrects ? "" : kept.today());
-    for (const [name, told] of Object.entries(entry)) if (fields.includes(field(name))) put(name, told);
+    for (const [name, told] of Object.entries(entry)) if (fields.some((one) => one.name === name)) put(name, told);
     chooseKind();
     clearFaults();
   }
@@ -57,7 +64,8 @@
   async function guess() {
     const mine = ++asked;
     if (corrects || !here.saved || !["job", "reading"].includes(field("kind").value)) return;
-    const reply = await kept.ask({ do: "estimate", truck: here.saved.truck, today: kept.today(), day: field("date").value || kept.today() }).catch(() => null);
+    const day = field("date").value || kept.today();
+    const reply = await kept.ask({ do: "estimate", truck: here.saved.truck, today: kept.today(), day }).catch(() => null);
     if (mine !== asked || !reply?.ok) return;
     for (const meter of METERS) {
       const one = field(meter);
@@ -65,11 +73,12 @@
       if (!told || (one.value && one.value !== guessed[meter])) continue;
       put(meter, told);
       guessed[meter] = one.value;
-      one.closest(".cell").classList.add("about");
+      one.closest(".cell")?.classList.add("about");
     }
   }
 
   function told() {
+    /** @type {Record<string, string>} */
     const found = {};
     for (const one of fields) {
       const text = one.value.trim();
@@ -81,6 +90,7 @@
   }
 
   // The entry, and beside it a reading of the meters that were read, where others are the guide's own guess.
+  /** @returns {Entry[]} */
   function entries() {
     const own = told();
     const about = METERS.filter((meter) => own[meter] !== undefined && field(meter).value === guessed[meter]);
@@ -99,12 +109,14 @@
   }
 
   // What won't do stands beside its field; the book stays as it was until it is mended.
+  /** @param {Fault[]} faults */
   function showFaults(faults) {
+    /** @type {string[]} */
     const loose = [];
     for (const fault of faults) {
-      const one = field(fault.field);
+      const one = elements.namedItem(fault.field);
       const err = one && document.getElementById(`${one.id}-e`);
-      if (!err) {
+      if (!one || !err) {
         loose.push(fault.do);
         continue;
       }
@@ -116,11 +128,13 @@
   }
 
   // What could be read stands in the list at once; all that follows from it comes later.
+  /** @param {EntryRow[]} rows */
   function seen(rows) {
     for (const { id } of rows) written.add(id);
     list.prepend(...rows.map(rowOf));
   }
 
+  /** @param {Entry[]} made @param {string} words */
   async function add(made, words) {
     say("Working everything out…");
     const { kind } = made[0];
@@ -132,16 +146,18 @@
     return say(stores ? words : "This browser stores nothing for this page: save the file before you leave.");
   }
 
+  /** @type {(made: Entry[], words: string) => Promise<void>} */
   const adding = (made, words) => add(made, words).catch((wrong) => {
     show();
-    say(`It could not be added. ${wrong.message} What you typed is kept here.`);
+    say(`It could not be added. ${shared.why(wrong)} What you typed is kept here.`);
   });
 
   // The list --------------------------------------------------------------------------------------
 
   const entriesNow = () => own(here.saved, "entries") ?? [];
-  const many = (count) => count.toLocaleString("en-US");
+  const many = (/** @type {number} */ count) => count.toLocaleString("en-US");
 
+  /** @param {EntryRow} entry */
   function rowOf(entry) {
     const made = row(entry.struck_by ? "struck" : written.has(entry.id) ? "written" : "entry", entry);
     made.dataset.id = entry.id;
@@ -154,7 +170,8 @@
     part("no-entry").hidden = rows.length > 0;
     const more = part("all-entries");
     more.hidden = rows.length <= listed;
-    more.textContent = rows.length - listed <= MORE ? `Show all ${many(rows.length)} entries` : `Show ${many(MORE)} more of ${many(rows.length)} entries`;
+    const last = rows.length - listed <= MORE;
+    more.textContent = last ? `Show all ${many(rows.length)} entries` : `Show ${many(MORE)} more of ${many(rows.length)} entries`;
     showFile();
   }
 
@@ -162,28 +179,30 @@
     const first = listed;
     listed = first + MORE;
     show();
-    list.children[first].querySelector("button").focus();
+    list.children[first]?.querySelector("button")?.focus();
   }
 
   // Which of it is in no file yet.
   function showFile() {
     const left = kept.unfiled();
-    const files = [left === 1 ? "1 entry is only in this browser." : `${many(left)} entries are only in this browser.`, "Every entry is in your file."];
+    const only = left === 1 ? "1 entry is only in this browser." : `${many(left)} entries are only in this browser.`;
     const any = entriesNow().length > 0;
-    part("unfiled").textContent = any ? files[left > 0 ? 0 : 1] : "";
+    part("unfiled").textContent = any ? (left > 0 ? only : "Every entry is in your file.") : "";
     for (const name of ["file-book", "table-book"]) part(name).hidden = !any;
   }
 
-  const entryOf = (target) => entriesNow().find(({ id }) => id === target.closest("[data-id]")?.dataset.id);
+  const entryOf = (/** @type {HTMLElement} */ target) => entriesNow().find(({ id }) => id === target.closest("[data-id]")?.dataset.id);
 
-  const rawOf = ({ id }) => here.saved.truck.book.find((raw) => raw.id === id);
+  const rawOf = (/** @type {{ id: string }} */ { id }) => sure(kept.shown().truck.book?.find((raw) => raw.id === id), id);
 
+  /** @param {string} kind @param {Partial<Entry>} [told] */
   function open(kind, told = {}) {
     form.hidden = false;
     fillIn({ kind, ...told });
     form.scrollIntoView({ block: "nearest" });
   }
 
+  /** @param {EntryRow} entry */
   function correct(entry) {
     corrects = entry.id;
     const raw = rawOf(entry);
@@ -202,8 +221,10 @@
   }
 
   const stamp = () => ({ id: kept.newId(), written: new Date().toISOString() });
+  /** @type {(entry: { id: string }) => Promise<void>} */
   const undo = (entry) => adding([{ ...stamp(), kind: "deleted", replaces: entry.id }], "Taken back. Below it can be put back.");
 
+  /** @param {EntryRow} entry */
   function putBack(entry) {
     const { replaces: _, ...raw } = rawOf(entry);
     return adding([{ ...raw, ...stamp(), replaces: entry.struck_by }], "Put back.");
@@ -211,15 +232,15 @@
 
   // The page --------------------------------------------------------------------------------------
 
-  const leave = form.querySelector("[data-leave]");
-  const strike = form.querySelector("[data-strike]");
+  const leave = the("[data-leave]", form);
+  const strike = the("[data-strike]", form);
   leave.addEventListener("click", () => {
     settle();
     form.hidden = true;
     say("");
     part("write").focus();
   });
-  strike.addEventListener("click", () => undo({ id: corrects }));
+  strike.addEventListener("click", () => corrects && undo({ id: corrects }));
   for (const button of all("[data-write]")) {
     button.addEventListener("click", () => {
       settle();
@@ -252,28 +273,36 @@
   // The file, out and in ---------------------------------------------------------------------------
 
   const fileLine = part("file-message");
-  const tell = (...texts) => words.heard((fileLine.textContent = texts.filter(Boolean).join(" ")));
+  const tell = (/** @type {string[]} */ ...texts) => words.heard((fileLine.textContent = texts.filter(Boolean).join(" ")));
+  /** @type {(count: number, one: string, more: string) => string} */
   const counted = (count, one, more) => (count === 1 ? `1 ${one}` : `${many(count)} ${more}`);
 
   part("file-book").addEventListener("click", () => {
     handover.download("my-truck.json", kept.asFile(), "application/json");
     showFile();
   });
-  part("table-book").addEventListener("click", async () => {
-    const reply = await kept.ask({ do: "write_table", truck: here.saved.truck }).catch((wrong) => ({ wrong }));
-    if (reply.text === undefined) return tell(`It could not be written. ${reply.wrong?.message ?? ""}`);
-    handover.download("entries.csv", reply.text, "text/csv");
-    return tell("");
-  });
-  part("read-in").addEventListener("click", () => part("read-file").click());
-  part("read-file").addEventListener("change", async ({ target }) => {
-    const [file] = target.files;
-    target.value = "";
-    if (!file) return;
-    tell(`Reading ${file.name}…`);
-    await readIn(file).catch((wrong) => tell(`${file.name} could not be read in. ${wrong.message}`));
+  part("table-book").addEventListener("click", () => {
+    writeTable().catch((wrong) => tell(`It could not be written. ${shared.why(wrong)}`));
   });
 
+  async function writeTable() {
+    const { text } = await kept.ask({ do: "write_table", truck: kept.shown().truck });
+    if (text === undefined) return tell("It could not be written.");
+    handover.download("entries.csv", text, "text/csv");
+    return tell("");
+  }
+
+  part("read-in").addEventListener("click", () => part("read-file").click());
+  const chooser = the("input[data-read-file]");
+  chooser.addEventListener("change", async () => {
+    const file = chooser.files?.[0];
+    chooser.value = "";
+    if (!file) return;
+    tell(`Reading ${file.name}…`);
+    await readIn(file).catch((wrong) => tell(`${file.name} could not be read in. ${shared.why(wrong)}`));
+  });
+
+  /** @param {File} file */
   async function readIn(file) {
     const text = await file.text();
     const isTruck = text.trimStart().startsWith("{");
@@ -283,25 +312,32 @@
     const { stores } = await kept.keep(truck);
     handover.show("yours");
     const added = Math.max(entriesNow().length - before, 0);
-    return tell(`${counted(added, "entry is", "entries are")} new.`, ...says, stores ? "" : "This browser stores nothing for this page: save the file before you leave.");
+    const lost = stores ? "" : "This browser stores nothing for this page: save the file before you leave.";
+    return tell(`${counted(added, "entry is", "entries are")} new.`, ...says, lost);
   }
 
   // A file of this very truck: its book and this one become one.
+  /** @param {string} text @returns {Promise<{ truck?: Truck, says: string[] }>} */
   async function united(text) {
     const read = await kept.readTruck(text);
     if (!read.ok) return { says: read.faults.map((fault) => fault.do) };
     if (!here.saved) return { truck: read.truck, says: [] };
     const joined = await kept.ask({ do: "join_trucks", trucks: [here.saved.truck, read.truck] });
-    return joined.ok ? { truck: joined.truck, says: [] } : { says: [`This is the file of ${read.truck.name}, another truck. Open it under My truck.`] };
+    if (joined.ok) return { truck: joined.truck, says: [] };
+    return { says: [`This is the file of ${read.truck.name}, another truck. Open it under My truck.`] };
   }
 
   // Rows of a spreadsheet; each that could not be used says why, the first few of them here.
+  /** @param {string} text @returns {Promise<{ truck?: Truck, says: string[] }>} */
   async function fromTable(text) {
     const truck = here.saved?.truck ?? kept.blank();
     const { truck: more, added, others, problems = [], faults = [] } = await kept.ask({ do: "read_table", truck, text });
-    const wrong = problems.slice(0, 5).map(({ row: at, column, value, do: does }) => `Row ${at}, ${column}${value ? `, “${value.slice(0, 60)}”` : ""}: ${does.replace(/\.$/, "")}.`);
+    const quoted = (/** @type {string} */ value) => (value ? `, “${value.slice(0, 60)}”` : "");
+    const wrong = problems.slice(0, 5)
+      .map(({ row: at, column, value, do: does }) => `Row ${at}, ${column}${quoted(value)}: ${does.replace(/\.$/, "")}.`);
+    const left = problems.length - wrong.length;
     const says = [others ? `${counted(others, "row is", "rows are")} another truck’s.` : "", ...wrong,
-      problems.length > wrong.length ? `${counted(problems.length - wrong.length, "more row", "more rows")} could not be used.` : "", ...faults.map((fault) => fault.do)];
+      left ? `${counted(left, "more row", "more rows")} could not be used.` : "", ...faults.map((fault) => fault.do)];
     return added ? { truck: more, says } : { says: ["Nothing in it is new.", ...says] };
   }
 
@@ -314,7 +350,7 @@
     if (!form.hidden) {
       say(job && !here.entry ? "Look at the day and the meters, then add it." : "This came with the link. Look at it, then add it.");
       form.scrollIntoView({ block: "start" });
-      (METERS.map(field).find(Boolean) ?? field("date")).focus();
+      (METERS.map((meter) => elements.namedItem(meter)).find(Boolean) ?? field("date")).focus();
       guess();
     }
   }

@@ -229,7 +229,7 @@
     for (const err of all(".err", of)) err.textContent = "";
   }
 
-  /** @param {HTMLFormElement} of @param {{ faults: Fault<Text2>[], first?: Text2 }} refused */
+  /** @param {HTMLFormElement} of @param {{ faults: Fault<Bilingual>[], first?: Bilingual }} refused */
   function showFaults(of, { faults, first }) {
     /** @type {string[]} */
     const loose = [];

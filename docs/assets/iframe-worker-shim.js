@@ -7,27 +7,33 @@ if (location.protocol === "file:") {
   const RealWorker = self.Worker;
 
   class FrameWorker extends EventTarget {
-    constructor(address) {
+    /** @type {((event: Event) => void) | undefined} */
+    onmessage;
+
+    constructor(/** @type {string | URL} */ address) {
       super();
       this.addEventListener("message", (event) => this.onmessage?.(event));
       this.frame = document.createElement("iframe");
       this.frame.hidden = true;
       this.frame.title = "Search, at work";
+      /** @type {Promise<Window & typeof globalThis>} */
       this.inside = new Promise((resolve) => this.frame.addEventListener("load", () => resolve(this.begin(address)), { once: true }));
       document.body.append(this.frame);
     }
 
-    begin(address) {
-      const inside = this.frame.contentWindow;
+    begin(/** @type {string | URL} */ address) {
+      const inside = /** @type {Window & typeof globalThis} */ (this.frame.contentWindow);
+      /** @type {(data: unknown) => void} */
       inside.postMessage = (data) => this.dispatchEvent(new MessageEvent("message", { data: structuredClone(data) }));
       const script = inside.document.createElement("script");
-      script.src = address;
+      script.src = String(address);
+      /** @type {Promise<typeof inside>} */
       const loaded = new Promise((resolve) => script.addEventListener("load", () => resolve(inside)));
       inside.document.head.append(script);
       return loaded;
     }
 
-    async postMessage(data) {
+    async postMessage(/** @type {unknown} */ data) {
       const inside = await this.inside;
       inside.dispatchEvent(new inside.MessageEvent("message", { data: structuredClone(data) }));
     }
@@ -37,9 +43,11 @@ if (location.protocol === "file:") {
     }
   }
 
-  self.Worker = function Worker(address, options) {
+  /** @type {MakesWorker} */
+  const make = function Worker(address, options) {
     return String(address).startsWith("blob:") ? new RealWorker(address, options) : new FrameWorker(address);
   };
+  self.Worker = /** @type {typeof Worker} */ (/** @type {unknown} */ (make));
 }
 
 /* The theme asks for its index, and makes the worker that searches it, when a page opens. Most readers never search: on a slow line
@@ -48,29 +56,39 @@ if (location.protocol !== "file:") {
   const RealWorker = self.Worker;
   const { send, open } = XMLHttpRequest.prototype;
   const INDEX = /\bsearch\/search_index\.json$/;
+  /** @type {Promise<void>} */
   const searching = new Promise((resolve) => {
-    const field = (event) => event.target.closest?.(".md-search, [for=__search]") && resolve();
+    const field = (/** @type {Event} */ { target }) => /** @type {Element} */ (target).closest?.(".md-search, [for=__search]") && resolve();
     for (const way of ["focusin", "click"]) addEventListener(way, field, true);
     if (new URLSearchParams(location.search).has("q")) resolve();
     addEventListener("DOMContentLoaded", () => document.activeElement?.closest(".md-search") && resolve());
   });
 
+  /** @type {(this: LateRequest, method: string, address: string | URL, ...rest: unknown[]) => void} */
   XMLHttpRequest.prototype.open = function (method, address, ...rest) {
-    this.waits = INDEX.test(address);
-    return open.call(this, method, address, ...rest);
+    this.waits = INDEX.test(String(address));
+    return open.apply(this, /** @type {Parameters<typeof open>} */ ([method, address, ...rest]));
   };
+  /** @type {(this: LateRequest, ...body: Parameters<typeof send>) => void} */
   XMLHttpRequest.prototype.send = function (...body) {
     if (this.waits) searching.then(() => send.apply(this, body));
     else send.apply(this, body);
   };
 
   class LateWorker extends EventTarget {
-    constructor(address) {
+    /** @type {((event: Event) => void) | undefined} */
+    onmessage;
+    /** @type {((event: Event) => void) | undefined} */
+    onerror;
+    /** @type {Worker | undefined} */
+    worker;
+
+    constructor(/** @type {string | URL} */ address) {
       super();
       this.address = address;
     }
 
-    postMessage(data) {
+    postMessage(/** @type {unknown} */ data) {
       this.worker ??= this.begin();
       this.worker.postMessage(data);
     }
@@ -83,8 +101,8 @@ if (location.protocol !== "file:") {
     }
 
     // Today's theme adds a listener, its successor sets a property.
-    tell(event) {
-      this[`on${event.type}`]?.(event);
+    tell(/** @type {Event} */ event) {
+      (event.type === "error" ? this.onerror : this.onmessage)?.(event);
       this.dispatchEvent(event);
     }
 
@@ -93,12 +111,15 @@ if (location.protocol !== "file:") {
     }
   }
 
-  self.Worker = function Worker(address, options) {
-    return /\bjavascripts\/workers\/search\./.test(address) ? new LateWorker(address) : new RealWorker(address, options);
+  /** @type {MakesWorker} */
+  const make = function Worker(address, options) {
+    return /\bjavascripts\/workers\/search\./.test(String(address)) ? new LateWorker(address) : new RealWorker(address, options);
   };
+  self.Worker = /** @type {typeof Worker} */ (/** @type {unknown} */ (make));
 }
 
 /* The theme hears keys only: words that are pasted or spoken come as input without one. */
 addEventListener("input", (event) => {
-  if (event.target.matches?.(".md-search__input")) event.target.dispatchEvent(new KeyboardEvent("keyup", { bubbles: true }));
+  const { target } = event;
+  if (target instanceof Element && target.matches(".md-search__input")) target.dispatchEvent(new KeyboardEvent("keyup", { bubbles: true }));
 }, true);

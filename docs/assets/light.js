@@ -6,7 +6,7 @@
   function openTarget() {
     const name = decodeURIComponent(location.hash.slice(1));
     const entry = name ? document.getElementById(name) : null;
-    if (!entry?.matches("details")) return;
+    if (!(entry instanceof HTMLDetailsElement)) return;
     entry.open = true;
     entry.scrollIntoView();
   }
@@ -14,12 +14,12 @@
   function numbers() {
     const { own } = shared;
     const identity = own(own(kept.here.mine, "truck"), "identity"); // this browser's own: no link brings a number to call
-    for (const row of words.all("[data-call]")) {
+    for (const row of words.all("a[data-call]")) {
       const number = own(identity, `call_${row.dataset.call}`);
       if (typeof number !== "string" || !NUMBER.test(number)) continue;
       row.href = `tel:${number.replace(/[^\d+*#]/g, "")}`;
       row.classList.add("mine");
-      row.querySelector("[data-number]").textContent = number;
+      words.the("[data-number]", row).textContent = number;
     }
   }
 

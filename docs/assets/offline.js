@@ -5,12 +5,13 @@
 (() => {
   const workers = navigator.serviceWorker;
   if (!workers || !/^https?:$/.test(location.protocol)) return;
-  const root = new URL("../", document.currentScript.src);
-  const at = (path) => new URL(path, root).href;
+  const root = new URL("../", /** @type {HTMLScriptElement} */ (document.currentScript).src);
+  const at = (/** @type {string} */ path) => new URL(path, root).href;
   const LATER = "diesel-handover-later"; // the version its reader wants no more word of in this tab
   const QUIET = 2000; // milliseconds after its load, and after its reader's last letter, in which a page is left alone
   const USED = /^(runtime\/(worker|pyodide\.|snapshot)|assets\/vega\/)/; // what a calculator has loaded once it is ready
-  const megabytes = (bytes) => (bytes / 1e6).toFixed(1);
+  const megabytes = (/** @type {number} */ bytes) => (bytes / 1e6).toFixed(1);
+  /** @type {ServiceWorkerRegistration} */
   let registration;
   let keeping = false;
   let typed = -Infinity; // when its reader last typed
@@ -24,11 +25,12 @@
   // By script: a page in a folder would complain of it.
   document.head.append(Object.assign(document.createElement("link"), { rel: "manifest", href: at("assets/manifest.webmanifest") }));
 
+  /** @param {ServiceWorker | null} worker @param {"look" | "fill" | "use"} what @returns {Promise<KeptFiles>} */
   function ask(worker, what) {
     return new Promise((resolve) => {
       const { port1, port2 } = new MessageChannel();
       port1.onmessage = ({ data }) => resolve(data);
-      worker.postMessage({ do: what, active: worker === registration.active }, [port2]);
+      worker?.postMessage({ do: what, active: worker === registration.active }, [port2]);
     });
   }
 
@@ -43,6 +45,7 @@
     dieselRuntime.watch(({ state }) => state === "ready" && keepUsed());
   }
 
+  /** @type {(worker: ServiceWorker | null) => void} */
   const follow = (worker) => worker?.addEventListener("statechange", () => worker.state === "installed" && look());
 
   async function look() {
@@ -51,23 +54,25 @@
     const ours = await ask(active, "fill");
     show(ours);
     const next = waiting && (await ask(waiting, "fill"));
-    for (const [worker, told] of [[waiting, next], [active, ours]]) {
+    for (const { worker, told } of [{ worker: waiting, told: next }, { worker: active, told: ours }]) {
       if (told?.whole && told.current && told.current !== told.version) return offer(worker, told.version);
     }
   }
 
   // A newer version -----------------------------------------------------------------------------
 
+  /** @param {ServiceWorker | null} worker @param {string} version */
   function offer(worker, version) {
     remove();
     if (later.get() === version) return;
     const bar = document.createElement("aside");
     bar.className = "newer md-typeset";
     bar.setAttribute("aria-label", "Newer guide");
-    bar.innerHTML = '<p role="status"></p><button class="btn solid" type="button">Use it</button><button class="btn" type="button">Later</button>';
+    const [words, use, notNow] = [document.createElement("p"), button("btn solid", "Use it"), button("btn", "Later")];
+    words.setAttribute("role", "status");
+    bar.append(words, use, notNow);
     document.body.append(bar);
     covers.observe(bar);
-    const [words, use, notNow] = bar.children;
     words.textContent = "A newer guide is ready.";
     use.onclick = async () => {
       use.disabled = true;
@@ -81,14 +86,18 @@
     };
   }
 
+  const button = (/** @type {string} */ className, /** @type {string} */ textContent) =>
+    Object.assign(document.createElement("button"), { type: "button", className, textContent });
+
   function remove() {
     document.querySelector(".newer")?.remove();
   }
 
   // How much of the page's foot the bar covers; nothing once it is gone. A field in use is not left under it.
   const covers = new ResizeObserver(([{ target }]) => {
-    document.documentElement.style.setProperty("--offer", `${target.offsetHeight}px`);
+    document.documentElement.style.setProperty("--offer", `${/** @type {HTMLElement} */ (target).offsetHeight}px`);
     const used = document.activeElement;
+    if (!used) return;
     const { top, bottom } = used.getBoundingClientRect();
     if (used !== document.body && top < innerHeight && bottom > 0) used.scrollIntoView({ block: "nearest" });
   });
@@ -96,11 +105,12 @@
   // Session storage may be forbidden: then it is offered on each page.
   const later = {
     get: () => { try { return sessionStorage.getItem(LATER); } catch { return null; } },
-    set: (version) => { try { sessionStorage.setItem(LATER, version); } catch { /* as above */ } },
+    set: (/** @type {string} */ version) => { try { sessionStorage.setItem(LATER, version); } catch { /* as above */ } },
   };
 
   function reload() {
-    document.activeElement?.blur?.(); // what stands in a field not yet left is kept as on leaving it
+    const used = document.activeElement;
+    if (used instanceof HTMLElement) used.blur(); // what stands in a field not yet left is kept as on leaving it
     location.reload();
   }
 
@@ -108,12 +118,14 @@
 
   // Keep for offline ----------------------------------------------------------------------------
 
+  /** @param {string} path @param {(bytes: number) => void} [loaded] */
   async function load(path, loaded = () => {}) {
-    const key = path.startsWith("runtime/") ? `?${document.querySelector('meta[name="runtime-parts"]').content.split(" ")[0]}` : "";
+    const parts = document.querySelector('meta[name="runtime-parts"]')?.content ?? "";
+    const key = path.startsWith("runtime/") ? `?${parts.split(" ")[0]}` : "";
     const response = await fetch(at(path) + key); // the service worker keeps what it hands on
     if (!response.ok) throw new Error(path);
-    const reader = response.body.getReader();
-    for (let part; !(part = await reader.read()).done; ) loaded(part.value.length);
+    const reader = response.body?.getReader();
+    for (let part; (part = (await reader?.read())?.value); ) loaded(part.length);
   }
 
   async function keepUsed() {
@@ -121,34 +133,37 @@
     for (const [path] of missing.filter(([name]) => USED.test(name))) await handsRest().then(() => load(path)).catch(() => {});
   }
 
+  /** @param {KeptFiles} told @param {string} [trouble] */
   function show({ missing, bytes, current }, trouble = "") {
     const part = document.querySelector("[data-offline]");
     if (!part || keeping) return;
     const left = missing.reduce((sum, [, size]) => sum + size, 0);
-    const button = part.querySelector("button");
+    const button = words.the("button", part);
     const done = Boolean(current) && !left;
     if (part.hidden && location.hash === "#not-kept") requestAnimationFrame(() => part.scrollIntoView());
     part.hidden = false;
     part.toggleAttribute("data-whole", done);
-    part.querySelector("progress").hidden = true;
+    words.the("progress", part).hidden = true;
     button.hidden = done;
     button.onclick = () => keep(part, button);
-    part.querySelector("[data-state]").textContent = done ? `Kept: works without a signal. ${megabytes(bytes)} MB.` : trouble || `${megabytes(left)} MB, once.`;
+    const waits = trouble || `${megabytes(left)} MB, once.`;
+    words.the("[data-state]", part).textContent = done ? `Kept: works without a signal. ${megabytes(bytes)} MB.` : waits;
   }
 
+  /** @param {HTMLElement} part @param {HTMLButtonElement} button */
   async function keep(part, button) {
-    const progress = part.querySelector("progress");
-    const words = part.querySelector("[data-state]");
+    const progress = words.the("progress", part);
+    const line = words.the("[data-state]", part);
     keeping = true;
     button.hidden = true;
     progress.hidden = false;
     navigator.storage?.persist?.().catch(() => {}); // asks the browser not to clear it by itself
     let told = await ask(registration.active, "fill");
     let loaded = told.missing.reduce((left, [, size]) => left - size, told.bytes);
-    const tell = (more) => {
+    const tell = (/** @type {number} */ more) => {
       loaded = Math.min(loaded + more, told.bytes);
       progress.value = loaded / told.bytes;
-      words.textContent = `${megabytes(loaded)} of ${megabytes(told.bytes)} MB`;
+      line.textContent = `${megabytes(loaded)} of ${megabytes(told.bytes)} MB`;
     };
     tell(0);
     try {

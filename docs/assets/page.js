@@ -55,14 +55,14 @@ const handover = (() => {
   }
 
   // What a value rests on, by its color, a mark and a word: where there is no room for the word it is only heard.
-  /** @param {HTMLElement} element @param {{ rests_on?: Rests, whose?: Text2 }} value @param {HTMLElement | null} [beside] */
+  /** @param {HTMLElement} element @param {{ rests_on?: Rests, whose?: Bilingual }} value @param {HTMLElement | null} [beside] */
   function mark(element, { rests_on: rests, whose }, beside) {
     for (const one of beside ? [element, beside] : [element]) one.dataset.rests = rests ?? "";
     if (beside) put(beside, rests ? (whose ?? "") : "");
     else if (rests === "partly" || rests === "example") element.append(" ", heardOnly(whose ?? ""));
   }
 
-  /** @param {Text2} told */
+  /** @param {Bilingual} told */
   function heardOnly(told) {
     const word = document.createElement("small");
     word.className = "heard rests";
@@ -141,7 +141,7 @@ const handover = (() => {
 
   // A calculator's card -------------------------------------------------------------------------
 
-  /** @param {HTMLElement} card @param {{ look: string, sign: string, answer: Text2 }} verdict */
+  /** @param {HTMLElement} card @param {{ look: string, sign: string, answer: Bilingual }} verdict */
   function setVerdict(card, { look, sign, answer }) {
     remember(card);
     const box = the("[data-verdict]", card);
@@ -154,7 +154,7 @@ const handover = (() => {
   }
 
   // What would turn the verdict, or lacks for one, is asked for beside it: in a copy of its own field, which fills that in.
-  /** @param {HTMLElement} card @param {Answer<Text2>} answer */
+  /** @param {HTMLElement} card @param {Answer<Bilingual>} answer */
   function setAsks(card, answer) {
     const { asks, answer_rests_on: rests_on, answer_whose: whose } = answer;
     const box = the("[data-asks]", card);
@@ -184,7 +184,7 @@ const handover = (() => {
     return cell;
   }
 
-  /** @param {HTMLElement} card @param {Answer<Text2>} answer @param {string} [asOf] */
+  /** @param {HTMLElement} card @param {Answer<Bilingual>} answer @param {string} [asOf] */
   function fillCard(card, answer, asOf = today()) {
     remember(card);
     const { results } = answer;
@@ -204,7 +204,7 @@ const handover = (() => {
     card.dispatchEvent(new CustomEvent("answer", { bubbles: true, detail: answer })); // the chart follows
   }
 
-  /** @param {HTMLElement} card @param {Answer<Text2>} answer */
+  /** @param {HTMLElement} card @param {Answer<Bilingual>} answer */
   function fillWorking(card, { results, working = [] }) {
     const list = the("[data-working]", card);
     const isSingle = (/** @type {string} */ name) => Boolean(own(results, name)) && !Array.isArray(results[name]);
@@ -241,7 +241,7 @@ const handover = (() => {
   // Days: what is stored tells for each later day what changes on it ------------------------------
 
   // An answer as it stands today: what changes day by day is stored with the day from which it holds.
-  /** @template {Answer<Text2>} A @param {A} answer @returns {A} */
+  /** @template {Answer<Bilingual>} A @param {A} answer @returns {A} */
   function current(answer) {
     const { from: _, results = {}, ...told } = answer.days ? onDay(answer.days, today()) : /** @type {Partial<DayOfAnswer>} */ ({});
     const changed = Object.entries(results).map(([name, value]) => [name, mended(answer.results[name], value)]);

@@ -17,14 +17,21 @@ const LARGE = `large files of ${scope}`;
 const CURRENT = `${scope}current`;
 const PATIENCE = 4000; // milliseconds a kept page waits for a weak signal
 
+/** @param {string} url */
 const path = (url) => decodeURIComponent(url.split(/[?#]/)[0]).slice(scope.length);
+/** @param {GuideFile} file */
 const key = ([name, , hash]) => `${scope}${name}?${hash}`;
+/** @param {Guide} list */
 const every = (list) => [...list.first, ...list.rest, ...list.large];
+/** @param {GuideFile | undefined} file */
 const kept = async (file) => (file ? caches.match(key(file)) : undefined);
+/** @type {Set<Promise<void>>} */
 const writing = new Set(); // files on their way into the cache
 let full = false; // the browser has refused more room
+/** @type {Guide | undefined} */
 let now; // the list of the version in use
 
+/** @returns {Promise<Guide | undefined>} */
 async function current() {
   return (now ??= await (await caches.match(CURRENT))?.json());
 }
@@ -35,6 +42,7 @@ async function setCurrent() {
   await tidy();
 }
 
+/** @param {GuideFile[]} files */
 async function missing(files) {
   const there = new Set();
   for (const name of [PAGES, LARGE]) {
@@ -54,11 +62,13 @@ async function tidy() {
 
 // Keeping -------------------------------------------------------------------------------------------
 
+/** @param {GuideFile} file @param {ArrayBuffer} bytes */
 async function fits([, , ...hashes], bytes) {
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes), 0, 8);
   return hashes.includes([...digest].map((byte) => byte.toString(16).padStart(2, "0")).join(""));
 }
 
+/** @param {GuideFile} file @param {ArrayBuffer} bytes @param {string} type */
 async function put(file, bytes, type) {
   try {
     const store = await caches.open(large.some(([name]) => name === file[0]) ? LARGE : PAGES);
@@ -70,19 +80,23 @@ async function put(file, bytes, type) {
   }
 }
 
+const typeOf = (/** @type {Response} */ response) => response.headers.get("Content-Type") ?? "";
+
+/** @param {GuideFile} file */
 async function keep(file) {
-  for (const cache of ["default", "reload"]) { // what the browser still has may be another version's
+  for (const cache of /** @type {const} */ (["default", "reload"])) { // what the browser still has may be another version's
     const response = await fetch(`${scope}${file[0]}`, { cache });
     const bytes = await response.arrayBuffer();
-    if (response.ok && (await fits(file, bytes))) return put(file, bytes, response.headers.get("Content-Type"));
+    if (response.ok && (await fits(file, bytes))) return put(file, bytes, typeOf(response));
   }
   throw new Error(`${file[0]} is not of this version`);
 }
 
+/** @param {GuideFile[]} files */
 async function keepAll(files) {
   const left = await missing(files);
   const inTurn = async () => {
-    while (left.length) await keep(left.shift());
+    for (let file; (file = left.shift()); ) await keep(file);
   };
   await Promise.all([inTurn(), inTurn()]); // not more at once: a reader may be at work
 }
@@ -114,6 +128,7 @@ addEventListener("activate", (event) => event.waitUntil(activate()));
 
 const loadAnew = async () => (await clients.matchAll({ type: "window" })).forEach((page) => page.postMessage("load anew"));
 
+/** @type {Record<Ask["do"], (asked: Ask) => unknown>} */
 const can = {
   look() {},
 
@@ -145,24 +160,30 @@ async function state() {
 }
 
 addEventListener("message", (event) => {
-  const done = Promise.resolve(can[event.data.do](event.data)).catch(() => {}); // the state tells what is missing
+  /** @type {Ask} */
+  const asked = event.data;
+  const done = Promise.resolve(can[asked.do](asked)).catch(() => {}); // the state tells what is missing
   event.waitUntil(done.then(state).then((told) => event.ports[0].postMessage(told)));
 });
 
 // Answering -----------------------------------------------------------------------------------------
 
 /* Some hosts leave `.html` out of an address, and a folder's address means its first page. */
+/** @param {Guide} list @param {string} name */
 function named(list, name) {
   const names = [name, `${name}.html`, `${name}index.html`];
   return every(list).find((file) => names.includes(file[0]));
 }
 
 /* Handed on as it comes; kept at its end. What turns out to be of another version than the page breaks off there. */
+/** @param {FetchEvent} event @param {GuideFile} file @param {boolean} strict */
 async function handedOn(event, file, strict) {
   const response = await fetch(new Request(event.request, { cache: "no-cache" }));
   if (response.status !== 200) return response;
-  const type = { "Content-Type": response.headers.get("Content-Type") };
+  const type = typeOf(response);
+  /** @type {BlobPart[]} */
   const chunks = [];
+  /** @type {ArrayBuffer | undefined} */
   let bytes;
   const through = new TransformStream({
     transform(chunk, out) {
@@ -176,23 +197,26 @@ async function handedOn(event, file, strict) {
     },
   });
   const save = async () => {
-    await response.body.pipeTo(through.writable);
+    await response.body?.pipeTo(through.writable);
     if (!bytes) return;
-    const saved = put(file, bytes, type["Content-Type"]);
+    const saved = put(file, bytes, type);
     writing.add(saved);
     await saved.finally(() => writing.delete(saved));
   };
   event.waitUntil(save().catch(() => {}));
-  return new Response(through.readable, { headers: type });
+  return new Response(through.readable, { headers: { "Content-Type": type } });
 }
 
 /* Before a version is whole: the network, unless it is silent for long. */
+/** @param {Request} request @param {Response} copy */
 async function networkFirst(request, copy) {
+  /** @type {Promise<never>} */
   const silent = new Promise((_, give) => setTimeout(give, PATIENCE));
   const response = await Promise.race([fetch(request), silent]);
   return response.ok ? response : copy;
 }
 
+/** @param {FetchEvent} event */
 async function answer(event) {
   const { request } = event;
   const used = await current();
@@ -207,9 +231,11 @@ async function answer(event) {
   }
 }
 
+/** @param {Request} request @param {GuideFile | undefined} file */
 function without({ mode, destination }, file) {
   if (mode === "navigate" && file?.[0] !== "index.html") return Response.redirect(`${scope}index.html#not-kept`);
-  if (destination === "image") return new Response('<svg xmlns="http://www.w3.org/2000/svg"/>', { headers: { "Content-Type": "image/svg+xml" } });
+  const headers = { "Content-Type": "image/svg+xml" };
+  if (destination === "image") return new Response('<svg xmlns="http://www.w3.org/2000/svg"/>', { headers });
   return Response.error();
 }
 

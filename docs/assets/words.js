@@ -20,9 +20,9 @@ const words = (() => {
   const byId = (/** @type {string} */ id) => sure(document.getElementById(id), id);
 
   // A text, or both languages of it beside each other.
-  /** @type {(told: Text2) => (string | Node)[]} */
+  /** @type {(told: Bilingual) => (string | Node)[]} */
   const texts = (told) => (typeof told === "string" ? [told] : [said("en", told.en), " ", said("es", told.es)]);
-  /** @type {(element: Element, told: Text2) => void} */
+  /** @type {(element: Element, told: Bilingual) => void} */
   const put = (element, told) => element.replaceChildren(...texts(told));
 
   /** @param {Language} language @param {string} text */
@@ -53,12 +53,12 @@ const words = (() => {
     return made;
   }
 
-  /** @type {(told: object, name: string) => Text2 | Text2[]} */
-  const hole = (told, name) => /** @type {Text2 | Text2[]} */ (own(/** @type {Words} */ (told), name) ?? "");
-  const inHole = (/** @type {object} */ told, /** @type {string} */ name) => /** @type {Text2} */ (hole(told, name));
+  /** @type {(told: object, name: string) => Bilingual | Bilingual[]} */
+  const hole = (told, name) => /** @type {Bilingual | Bilingual[]} */ (own(/** @type {Words} */ (told), name) ?? "");
+  const inHole = (/** @type {object} */ told, /** @type {string} */ name) => /** @type {Bilingual} */ (hole(told, name));
   const above = (/** @type {Text} */ text) => sure(text.parentElement, "an element around a text");
 
-  /** @template {Element} E @param {E} element @param {Text2} told */
+  /** @template {Element} E @param {E} element @param {Bilingual} told */
   function lineOf(element, told) {
     const line = element.cloneNode();
     put(line, told);
@@ -90,7 +90,7 @@ const words = (() => {
   }
 
   // What a script says by itself, its holes filled: [words, ...what stands in their holes], each of which may be such a thing too.
-  /** @param {Element} within @param {Saying} told @returns {Text2} */
+  /** @param {Element} within @param {Saying} told @returns {Bilingual} */
   function tell(within, told) {
     if (typeof told !== "string" && "en" in told) return told;
     const [words, ...holes] = typeof told === "string" ? [told] : told;
@@ -100,11 +100,11 @@ const words = (() => {
     return other ? { en: filled(words, "en"), es: filled(other, "es") } : filled(words, "en");
   }
 
-  /** @type {(told: Text2, language: Language) => string} */
+  /** @type {(told: Bilingual, language: Language) => string} */
   const inOne = (told, language) => (typeof told === "string" ? told : told[language]);
 
   // Texts one after the other; in two languages where any of them is.
-  /** @param {Text2[]} told @returns {Text2} */
+  /** @param {Bilingual[]} told @returns {Bilingual} */
   function inLine(told) {
     const both = told.some((one) => typeof one !== "string");
     const line = (/** @type {Language} */ language) => told.map((one) => inOne(one, language)).join("");

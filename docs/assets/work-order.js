@@ -4,29 +4,37 @@
 (() => {
   const { own, onDay } = shared;
   const { here, today } = kept;
-  const { all, row } = words;
-  const order = document.querySelector("[data-order]");
-  if (!order) return;
-  const part = (name, within = document) => within.querySelector(`[data-${name}]`);
+  const { all, row, sure, the } = words;
+  const found = document.querySelector("[data-order]");
+  if (!found) return;
+  const order = found;
+  /** @param {string} name @param {ParentNode} [within] */
+  const part = (name, within) => the(`[data-${name}]`, within);
+  /** @type {Record<string, string>} */
   const EDGES = { overdue: "over", this_week: "week", this_month: "month", do_now: "month", later: "later" };
   const FOLDED = ["look", "ask"]; // no record, and nothing that harms quietly
   const FEW = 3; // jobs that need no fold
   const DAY = 86_400_000;
+  /** @type {Map<string, { was: OrderRow, day: string }>} */
   const did = new Map(); // job: {was: its row as it stood, day}
+  /** @type {OrderRow[]} */
   let rows = []; // as they stand on the page
 
+  /** @type {(count: number, one: string) => string} */
   const many = (count, one) => `${count} ${one}${count === 1 ? "" : "s"}`;
 
   // How late a job is, by its day; the rest is told in the calculators' own words.
+  /** @param {Job} job */
   function late(job) {
-    const days = Math.round((Date.parse(today()) - Date.parse(job.day)) / DAY);
+    const days = Math.round((Date.parse(today()) - Date.parse(job.day ?? today())) / DAY);
     return days > 0 ? `${job.about ?? ""}${many(days, "day")} over` : job.when;
   }
 
-  const shown = (job) => (job.section === "overdue" && job.day
+  const shown = (/** @type {Job} */ job) => (job.section === "overdue" && job.day
     ? { ...job, when: late(job), brought_by: [job.when, job.brought_by].filter(Boolean).join(", ") } : job);
 
   // The rows in order; one that is done keeps its place and says when it comes next.
+  /** @returns {OrderRow[]} */
   function current() {
     const fresh = new Map(handover.jobs().map((job) => [job.job, job]));
     const old = [...did].map(([key, { was }]) => ({ ...was, now: fresh.get(key) }));
@@ -35,10 +43,12 @@
     return [...others, ...old].toSorted((a, b) => (did.size ? (order.get(a.job) ?? 99) - (order.get(b.job) ?? 99) : 0));
   }
 
+  /** @param {OrderRow} job */
   function lineOf(job) {
-    if (did.has(job.job)) {
+    const { day } = did.get(job.job) ?? {};
+    if (day !== undefined) {
       const next = job.now?.dated ? `Next ${job.now.when}${job.now.brought_by ? `, ${job.now.brought_by}` : ""}` : "";
-      const made = row("order-did", { name: job.name, when: next, brought_by: `Done, and in the book for ${did.get(job.job).day}.` });
+      const made = row("order-did", { name: job.name, when: next, brought_by: `Done, and in the book for ${day}.` });
       made.dataset.job = job.job;
       return made;
     }
@@ -47,26 +57,28 @@
     made.dataset.rests = job.rests_on;
     made.dataset.section = job.section;
     made.classList.toggle("unsure", /^perhaps/.test(job.when));
-    made.querySelector("[data-did]").href = `records.html#did-${job.job}`;
+    the("a[data-did]", made).href = `records.html#did-${job.job}`;
     return made;
   }
 
+  /** @param {string} head @param {OrderRow[]} own @param {string} edge */
   function section(head, own, edge) {
     const left = own.filter((job) => !did.has(job.job)).length;
     const made = row("order-part", { head, count: many(left, "job") });
     made.classList.add(edge);
-    made.querySelector("ul").append(...own.map(lineOf));
+    the("ul", made).append(...own.map(lineOf));
     return made;
   }
 
+  /** @param {string} head @param {string} what @param {OrderRow[]} own */
   function fold(head, what, own) {
     const made = row("order-fold", { head, what });
-    made.querySelector("ul").append(...own.map(lineOf));
+    the("ul", made).append(...own.map(lineOf));
     return made;
   }
 
   function parts() {
-    const of = (name) => rows.filter((job) => job.section === name);
+    const of = (/** @type {string} */ name) => rows.filter((job) => job.section === name);
     const made = ["overdue", "this_week", "this_month", "do_now"].filter((name) => of(name).length)
       .map((name) => section(of(name)[0].head, of(name), EDGES[name]));
     const later = of("later");
@@ -76,15 +88,17 @@
     return made;
   }
 
+  /** @param {OrderRow[]} later @param {string[]} unknown @param {(name: string) => OrderRow[]} of */
   function rest(later, unknown, of) {
     const count = later.length + unknown.reduce((sum, name) => sum + of(name).length, 0);
     const made = row("order-part", { head: later.length ? "Later" : "No record yet", count: many(count, "job") });
     made.classList.add("later");
     if (later.length > FEW) made.append(fold(`Show all ${later.length}`, `next: ${later[0].name.toLowerCase()}, ${later[0].when}`, later));
-    else made.querySelector("ul").append(...later.map(lineOf));
+    else the("ul", made).append(...later.map(lineOf));
     for (const name of unknown) {
       const own = of(name);
-      const names = own.slice(0, FEW).map((job) => job.name.replace(/^[A-Z](?=[a-z])/, (first) => first.toLowerCase())).join(", ");
+      const named = (/** @type {Job} */ job) => job.name.replace(/^[A-Z](?=[a-z])/, (first) => first.toLowerCase());
+      const names = own.slice(0, FEW).map(named).join(", ");
       const what = `${many(own.length, "job")} without a record: ${names}${own.length > FEW ? " …" : ""}`;
       made.append(fold(own[0].head.replace(/^No record: (.)/, (_, first) => first.toUpperCase()), what, own));
     }
@@ -94,6 +108,7 @@
 
   // The band: what it should show by now, and the reading that goes by --------------------------------
 
+  /** @param {ReadingSays | undefined} told */
   function band(told) {
     const age = handover.value("service_due.readings_age")?.value;
     const how = told?.wanted ? ", perhaps" : age === 0 ? ", today" : ", about";
@@ -101,39 +116,43 @@
       const found = handover.value(`service_due.${place.dataset.now}`);
       const known = found && found.rests_on !== "example" && typeof age === "number";
       const small = document.createElement("small");
-      small.textContent = known ? found.shown.slice(found.number.length).trim() : "not told yet";
+      const [value = "", digits = ""] = known ? [found.shown, found.number] : [];
+      small.textContent = known ? value.slice(digits.length).trim() : "not told yet";
       const number = document.createElement("span");
       number.className = told?.wanted ? "perhaps" : "mine";
-      number.textContent = known ? found.number : "";
+      number.textContent = digits;
       place.replaceChildren(...(known ? [number, " ", small] : [small]));
-      part("how", place.parentElement).textContent = known ? how : "";
+      part("how", sure(place.parentElement, "a place's row")).textContent = known ? how : "";
     }
   }
 
+  /** @param {ReadingSays | undefined} told */
   function first(told) {
-    const form = part("first");
+    const form = the("form[data-first]");
     const [head, ...more] = (told?.says ?? "").split(/(?<=\.) /);
     form.hidden = !told?.wanted;
-    part("reading", order).parentElement.hidden = Boolean(told?.wanted);
-    form.querySelector("h2").textContent = head.replace(/\.$/, "");
-    form.querySelector("p").textContent = `${more.join(" ")}${rows.some((job) => job.dated) ? " Until then the dates below say “perhaps”." : ""}`.trim();
+    sure(part("reading", order).parentElement, "a reading's line").hidden = Boolean(told?.wanted);
+    the("h2", form).textContent = head.replace(/\.$/, "");
+    const until = rows.some((job) => job.dated) ? " Until then the dates below say “perhaps”." : "";
+    the("p", form).textContent = `${more.join(" ")}${until}`.trim();
   }
 
   function around() {
     const entries = (own(here.saved, "entries") ?? []).filter((one) => !one.struck_by);
     const check = entries.find((one) => one.kind === "check");
-    document.querySelector("[data-more=check]").textContent = check ? `last done ${check.when}` : "two minutes, never done";
-    document.querySelector("[data-more=records]").textContent = entries.length === 1 ? "1 entry" : `${entries.length} entries`;
+    the("[data-more=check]").textContent = check ? `last done ${check.when}` : "two minutes, never done";
+    the("[data-more=records]").textContent = entries.length === 1 ? "1 entry" : `${entries.length} entries`;
     const left = kept.unfiled();
     const line = part("pencil");
     line.hidden = !left && here.problem !== "refused";
     const only = `${left === 1 ? "1 entry is" : `${left} entries are`} only in this browser.`;
-    line.firstElementChild.textContent = here.problem === "refused" ? "This browser keeps nothing." : only;
+    sure(line.firstElementChild, "a line's words").textContent = here.problem === "refused" ? "This browser keeps nothing." : only;
   }
 
   function show() {
     if (here.showing !== "yours" || !own(here.saved, "jobs")) return;
     const told = onDay(own(here.saved, "reading") ?? [], today());
+    /** @type {Intl.DateTimeFormatOptions} */
     const words = { timeZone: "UTC", weekday: "short", month: "short", day: "numeric", year: "numeric" };
     part("weekday").textContent = new Date(`${today()}T00:00:00Z`).toLocaleDateString("en-US", words);
     const open = all("details[open] > summary", order).map((one) => one.textContent);
@@ -141,15 +160,16 @@
     band(told);
     first(told);
     part("parts", order).replaceChildren(...parts());
-    for (const one of all("details > summary", order)) one.parentElement.open = open.includes(one.textContent);
+    for (const one of all("details", order)) one.open = open.includes(the("summary", one).textContent);
     around();
   }
 
   // What a reader does ------------------------------------------------------------------------------
 
+  /** @param {HTMLFormElement} form */
   async function writeReading(form) {
-    const line = form.querySelector(".err");
-    const text = form.elements.odometer.value.trim();
+    const line = the(".err", form);
+    const text = sure(form.elements.namedItem("odometer"), "odometer").value.trim();
     const odometer = shared.isBare(text) ? `${text} mi` : text;
     const entry = { id: kept.newId(), kind: "reading", date: today(), odometer, written: new Date().toISOString() };
     line.textContent = text ? "Working everything out…" : "Type what the odometer shows, such as 88,080.";
@@ -161,10 +181,10 @@
     document.dispatchEvent(new Event("truck"));
   }
 
-  part("first").addEventListener("submit", (event) => {
+  const reading = the("form[data-first]");
+  reading.addEventListener("submit", (event) => {
     event.preventDefault();
-    const line = event.target.querySelector(".err");
-    writeReading(event.target).catch((wrong) => (line.textContent = `It could not be written down. ${wrong.message}`));
+    writeReading(reading).catch((wrong) => (the(".err", reading).textContent = `It could not be written down. ${shared.why(wrong)}`));
   });
   part("file-order").addEventListener("click", () => {
     handover.download("my-truck.json", kept.asFile(), "application/json");

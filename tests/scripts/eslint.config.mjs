@@ -3,14 +3,16 @@ import js from "@eslint/js";
 import globals from "globals";
 
 const WORKERS = ["**/worker.js", "**/service-worker.js"];
-const shared = Object.fromEntries(["shared", "kept", "words", "handover", "dieselRuntime", "myTruck", "sixQuestions"].map((name) => [name, "writable"]));
-const declared = "^(shared|kept|words|handover|dieselRuntime|myTruck|sixQuestions)$"; // at the top of one script, for the others
+// What each declares at its top, for the others.
+const NAMES = ["shared", "kept", "words", "handover", "dieselRuntime", "myTruck", "sixQuestions"];
+const shared = Object.fromEntries(NAMES.map((name) => [name, "writable"]));
+const unused = { varsIgnorePattern: `^(${NAMES.join("|")})$`, ignoreRestSiblings: true };
 
 export default [
   js.configs.recommended,
   {
     languageOptions: { ecmaVersion: 2024, sourceType: "script" },
-    rules: { "no-redeclare": ["error", { builtinGlobals: false }], "no-unused-vars": ["error", { varsIgnorePattern: declared, ignoreRestSiblings: true }] },
+    rules: { "no-redeclare": ["error", { builtinGlobals: false }], "no-unused-vars": ["error", unused] },
   },
   { ignores: WORKERS, languageOptions: { globals: { ...globals.browser, ...shared, module: "readonly" } } },
   { files: ["**/worker.js"], languageOptions: { globals: { ...globals.worker, loadPyodide: "readonly" } } },

@@ -6,11 +6,11 @@
 type Told = string | number | boolean;
 
 /** A text of the guide, or both languages of it. */
-type Text2 = string | { en: string; es: string };
+type Bilingual = string | { en: string; es: string };
 type Language = "en" | "es";
 
 /** What a script says by itself: words, or words and what stands in their holes, each of which may be such a thing too. */
-type Saying = Text2 | readonly [string, ...Saying[]];
+type Saying = Bilingual | readonly [string, ...Saying[]];
 
 /** What a value rests on: the truck's own facts, the example's, some of both; "" where that says nothing. */
 type Rests = "yours" | "partly" | "example" | "";
@@ -62,7 +62,7 @@ interface Value {
   unit?: string;
   look?: string;
   rests_on?: Rests;
-  whose?: Text2;
+  whose?: Bilingual;
   daily?: number;
   tell?: string[];
   from?: string;
@@ -82,7 +82,7 @@ interface Step {
 
 interface Asks {
   input: string;
-  why: Text2;
+  why: Bilingual;
 }
 
 interface Turns {
@@ -94,21 +94,21 @@ interface Turns {
 /** What changes in an answer from a day on. */
 interface DayOfAnswer {
   from: string;
-  answer?: Text2;
+  answer?: Bilingual;
   results?: Results;
 }
 
 /** What a calculator answers. */
-interface Answer<T extends Text2 = string> {
+interface Answer<T extends Bilingual = string> {
   calculator: string;
   answer: T;
   look: string;
   sign: string;
   answer_rests_on?: Rests;
-  answer_whose?: Text2;
-  rests: Text2;
+  answer_whose?: Bilingual;
+  rests: Bilingual;
   asks: Asks | null;
-  turns?: Turns | null;
+  turns?: Partial<Turns> | null;
   assumes: string[];
   inputs: Row;
   results: Results;
@@ -121,6 +121,8 @@ interface Answer<T extends Text2 = string> {
 /** What stands at a place for a value: no more than its words, where they are all that is known. */
 interface Shown extends Partial<Value> {
   phrase: string;
+  /** What it is at least, whatever is told: it stands on paper where the value would be a blank. */
+  least?: { phrase: string };
 }
 
 /** What an element held when its page came. */
@@ -257,7 +259,7 @@ interface TableProblem {
 
 interface Replies {
   /** Of a form in two languages so are its faults. */
-  answer: { ok: true; answer: Answer<Text2> } | { ok: false; faults: Fault<Text2>[]; first?: Text2; answer?: undefined };
+  answer: { ok: true; answer: Answer<Bilingual> } | { ok: false; faults: Fault<Bilingual>[]; first?: Bilingual; answer?: undefined };
   /** Tells faults by the calculator that has them. */
   all: ({ ok: true; faults: Record<string, Fault[]> } & Made) | { ok: false; faults: Fault[] };
   convert: Reply<{ text: string }>;
@@ -277,13 +279,15 @@ type Call = <D extends keyof Replies>(question: Question<D>) => Promise<Replies[
 // What an element is by the selector that finds it -------------------------------------------------
 
 type LastOf<S extends string> = S extends `${string} ${infer More}` ? LastOf<More> : S;
-type TagOf<S extends string> = S extends `${infer Tag}[${string}` | `${infer Tag}.${string}` | `${infer Tag}:${string}` | `${infer Tag}#${string}` ? TagOf<Tag> : S;
-type Tagged<T> = T extends keyof HTMLElementTagNameMap ? HTMLElementTagNameMap[T] : T extends keyof SVGElementTagNameMap ? SVGElementTagNameMap[T] : HTMLElement;
+type TagOf<S extends string> = S extends `${infer Tag}${"[" | "." | ":" | "#"}${string}` ? TagOf<Tag> : S;
+type Tagged<T> = T extends keyof HTMLElementTagNameMap ? HTMLElementTagNameMap[T]
+  : T extends keyof SVGElementTagNameMap ? SVGElementTagNameMap[T] : HTMLElement;
 type CamelOf<S extends string> = S extends `${infer Head}-${infer More}` ? `${Head}${Capitalize<CamelOf<More>>}` : S;
 type NameIn<S extends string> = S extends `${infer Name}=${string}` ? CamelOf<Name> : CamelOf<S>;
 type DataOf<S extends string> = S extends `${string}[data-${infer Asked}]${infer More}` ? NameIn<Asked> | DataOf<More> : never;
 /** What a selector asks for is there: `[data-live]` finds what has a `dataset.live`. */
-type With<Data extends string> = [Data] extends [never] ? unknown : string extends Data ? unknown : { readonly dataset: DOMStringMap & Record<Data, string> };
+type With<Data extends string> = [Data] extends [never] ? unknown
+  : string extends Data ? unknown : { readonly dataset: DOMStringMap & Record<Data, string> };
 type One<S extends string> = Tagged<TagOf<S>> & With<DataOf<S>>;
 type Picked<S extends string> = string extends S ? HTMLElement
   : S extends `${infer First}, ${infer More}` ? One<LastOf<First>> | Picked<More> : One<LastOf<S>>;
@@ -317,6 +321,8 @@ interface HTMLFormControlsCollection {
 
 type From<E, T> = E & { readonly target: T };
 type Typing = "input" | "change";
+type Heard = Exclude<keyof HTMLElementEventMap, Typing>;
+type HeardByAll = Exclude<keyof DocumentEventMap, Typing>;
 type When = boolean | AddEventListenerOptions;
 
 interface DocumentEventMap {
@@ -328,12 +334,22 @@ interface DocumentEventMap {
 
 interface Document {
   addEventListener(type: Typing, hear: (event: From<Event, Field>) => unknown, when?: When): void;
-  addEventListener<K extends Exclude<keyof DocumentEventMap, Typing>>(type: K, hear: (event: From<DocumentEventMap[K], HTMLElement>) => unknown, when?: When): void;
+  addEventListener<K extends HeardByAll>(type: K, hear: (event: From<DocumentEventMap[K], HTMLElement>) => unknown, when?: When): void;
 }
 
 interface HTMLElement {
   addEventListener(type: Typing, hear: (event: From<Event, Field>) => unknown, when?: When): void;
-  addEventListener<K extends Exclude<keyof HTMLElementEventMap, Typing>>(type: K, hear: (event: From<HTMLElementEventMap[K], HTMLElement>) => unknown, when?: When): void;
+  addEventListener<K extends Heard>(type: K, hear: (event: From<HTMLElementEventMap[K], HTMLElement>) => unknown, when?: When): void;
+}
+
+interface HTMLFormElement {
+  addEventListener(type: Typing, hear: (event: From<Event, Field>) => unknown, when?: When): void;
+  addEventListener<K extends Heard>(type: K, hear: (event: From<HTMLElementEventMap[K], HTMLElement>) => unknown, when?: When): void;
+}
+
+interface HTMLDialogElement {
+  addEventListener(type: Typing, hear: (event: From<Event, Field>) => unknown, when?: When): void;
+  addEventListener<K extends Heard>(type: K, hear: (event: From<HTMLElementEventMap[K], HTMLElement>) => unknown, when?: When): void;
 }
 
 // Node's tests read shared.js as a module.
@@ -499,4 +515,56 @@ interface DrawingTools {
   specs: Record<string, unknown>;
   rules: [RegExp, string][];
   of: Record<string, string>;
+}
+
+/** What was told, by the names of fields. */
+type Tellings = Record<string, Told | undefined>;
+
+/** A job in the work order; one that is done, with what it is now. */
+type OrderRow = Job & { now?: Job };
+
+/** The reply to a question in English alone. */
+interface AnswerReply {
+  ok: boolean;
+  answer?: Answer;
+}
+
+type AskOne = (calculator: string) => Promise<AnswerReply>;
+
+/** What the six questions say is by these. */
+interface DraftReplies {
+  due: { jobs?: Job[] };
+  regeneration: AnswerReply;
+  idle_bill: AnswerReply;
+  service_due?: AnswerReply;
+}
+
+/** A fact that would move an answer: what is asked for next. */
+interface Sharpened {
+  input: string;
+  question: string;
+  size: number;
+  home: string;
+  low: string;
+  high: string;
+  now: string;
+  gain: string;
+}
+
+/** What a service worker tells of its version's files. */
+interface KeptFiles {
+  version: string;
+  current?: string;
+  whole: boolean;
+  missing: [path: string, bytes: number][];
+  bytes: number;
+  full: boolean;
+}
+
+/** What stands in for the making of workers. */
+type MakesWorker = (address: string | URL, options?: WorkerOptions) => EventTarget;
+
+/** A request that waits for the search field. */
+interface LateRequest extends XMLHttpRequest {
+  waits?: boolean;
 }

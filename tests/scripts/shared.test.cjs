@@ -30,11 +30,12 @@ test("a truck of version 1 has records among its facts, and keeps them until the
 });
 
 test("no name of a fact reaches into the machinery", () => {
-  const made = shared.withFacts({ name: "x" }, { "__proto__.polluted.hit": "1", "constructor.prototype.hit": "1", "strange.job.what": "2" });
+  const strange = { "__proto__.polluted.hit": "1", "constructor.prototype.hit": "1", "strange.job.what": "2" };
+  const made = shared.withFacts({ name: "x" }, strange);
   assert.equal({}.hit, undefined);
   assert.deepEqual([made.facts, made.interval], [{}, {}]);
-  const forgedJob = JSON.parse('{"interval": {"__proto__": {"hit": "1"}, "constructor": {"hit": "1"}}, "done": {"__proto__": {"hit": "1"}}}');
-  shared.withFacts({ name: "x" }, shared.factsOf(forgedJob));
+  const jobs = '{"__proto__": {"hit": "1"}, "constructor": {"hit": "1"}}';
+  shared.withFacts({ name: "x" }, shared.factsOf(JSON.parse(`{"interval": ${jobs}, "done": ${jobs}}`)));
   assert.deepEqual([{}.hit, Object.hit, Object.prototype.hit], [undefined, undefined, undefined]);
 });
 
@@ -42,7 +43,8 @@ test("books unite, whatever the order, and nothing entered is gone", () => {
   const [one, two, other] = [{ id: "a", kind: "note", note: "x" }, { id: "b", kind: "note" }, { id: "a", note: "y", kind: "note" }];
   const sorted = (book) => book.map((entry) => JSON.stringify(Object.entries(entry).toSorted())).toSorted();
   const whole = sorted(shared.united([one, two], [other]));
-  for (const [left, right] of [[[two], [one, other]], [[other], [two, one]], [[one, two, other], []], [[{ kind: "note", note: "x", id: "a" }, two], [other, one]]]) {
+  const turned = { kind: "note", note: "x", id: "a" };
+  for (const [left, right] of [[[two], [one, other]], [[other], [two, one]], [[one, two, other], []], [[turned, two], [other, one]]]) {
     assert.deepEqual(sorted(shared.united(left, right)), whole);
   }
   assert.equal(whole.length, 3); // one id with two contents stays twice
@@ -50,7 +52,8 @@ test("books unite, whatever the order, and nothing entered is gone", () => {
 });
 
 test("what travels is the truck and what was typed, never who it is, notes or answers", () => {
-  const link = shared.linkOf({ truck: { ...TRUCK, answers: { idle_bill: 1 }, calendar: "x" }, given: { fuel_price: ["4", ""] }, at: "idle_bill" });
+  const truck = { ...TRUCK, answers: { idle_bill: 1 }, calendar: "x" };
+  const link = shared.linkOf({ truck, given: { fuel_price: ["4", ""] }, at: "idle_bill" });
   const told = shared.fromLink(link);
   const { identity: _, wings: __, ...travels } = TRUCK;
   assert.deepEqual(told.truck, { ...travels, book: [{ id: "e1", kind: "fuel", date: "2026-11-20", odometer: "42010 mi" }] });
@@ -62,8 +65,12 @@ const forged = (thing) => `#v2.${Buffer.from(JSON.stringify(thing)).toString("ba
 
 test("a forged link brings nothing but what may travel", () => {
   const told = shared.fromLink(forged({
-    truck: { name: "x", facts: {}, answers: { wrong_fluid: "Carry on." }, identity: { owner: "y" }, link: 1, book: [{ id: "1", note: "n", cost: "5", job: "coolant" }] },
-    saved: { answers: {} }, given: { fuel_price: "4", trucks: [7, {}], gap: ["1", "h", "more"] }, at: { toString: "x" }, entry: { kind: "job", job: "coolant", by: "me" },
+    truck: {
+      name: "x", facts: {}, answers: { wrong_fluid: "Carry on." }, identity: { owner: "y" }, link: 1,
+      book: [{ id: "1", note: "n", cost: "5", job: "coolant" }],
+    },
+    saved: { answers: {} }, given: { fuel_price: "4", trucks: [7, {}], gap: ["1", "h", "more"] }, at: { toString: "x" },
+    entry: { kind: "job", job: "coolant", by: "me" },
   }));
   assert.deepEqual(told.truck, { name: "x", facts: {}, book: [{ id: "1", job: "coolant" }] });
   assert.deepEqual(told.given, { fuel_price: ["4"], gap: ["1", "h"] });
@@ -71,12 +78,14 @@ test("a forged link brings nothing but what may travel", () => {
 });
 
 test("a link of the version before brings its truck, and no answer", () => {
-  const told = shared.fromLink(`#v1.${forged({ at: "x", saved: { truck: { name: "Old", facts: { odometer: "5" } }, answers: {}, packed: "zzz" } }).slice(4)}`);
+  const saved = { truck: { name: "Old", facts: { odometer: "5" } }, answers: {}, packed: "zzz" };
+  const told = shared.fromLink(`#v1.${forged({ at: "x", saved }).slice(4)}`);
   assert.deepEqual(told, { truck: { name: "Old", facts: { odometer: "5" } }, given: {}, at: "x", entry: null });
 });
 
 test("what is no link brings nothing", () => {
-  for (const hash of ["", "#idle_bill", "#v2.", "#v2.!!!", "#v2.bnVsbA", forged(3), forged([]), forged({ truck: "x" }), forged({ truck: { name: 5 } }), `#v2.${"A".repeat(500_000)}`]) {
+  const made = [3, [], { truck: "x" }, { truck: { name: 5 } }].map(forged);
+  for (const hash of ["", "#idle_bill", "#v2.", "#v2.!!!", "#v2.bnVsbA", ...made, `#v2.${"A".repeat(500_000)}`]) {
     const told = shared.fromLink(hash);
     assert.ok(told === null || told.truck === null, hash.slice(0, 40));
   }
@@ -88,7 +97,9 @@ test("a truck too long for a link travels in none", () => {
 
 test("one copy is another's equal by id and time", () => {
   assert.ok(shared.isSame({ id: "a", saved_at: "1" }, { id: "a", saved_at: "1" }));
-  for (const other of [null, {}, { id: "a", saved_at: "2" }, { id: "b", saved_at: "1" }]) assert.ok(!shared.isSame({ id: "a", saved_at: "1" }, other));
+  for (const other of [null, {}, { id: "a", saved_at: "2" }, { id: "b", saved_at: "1" }]) {
+    assert.ok(!shared.isSame({ id: "a", saved_at: "1" }, other));
+  }
   assert.ok(!shared.isSame({}, {})); // of two without an id nobody knows
 });
 
@@ -100,7 +111,9 @@ test("the reader's own day, not Greenwich's", () => {
 
 test("words of a day are the last that began", () => {
   const days = [{ from: "2026-11-30", is: 1 }, { from: "2026-12-05", is: 2 }, { from: "2027-01-01", is: 3 }];
-  for (const [day, is] of [["2026-11-30", 1], ["2026-12-04", 1], ["2026-12-05", 2], ["2030-01-01", 3], ["2026-01-01", 1]]) assert.equal(shared.onDay(days, day).is, is);
+  for (const [day, is] of [["2026-11-30", 1], ["2026-12-04", 1], ["2026-12-05", 2], ["2030-01-01", 3], ["2026-01-01", 1]]) {
+    assert.equal(shared.onDay(days, day).is, is);
+  }
 });
 
 test("holes take what comes next, as it is", () => {
