@@ -148,6 +148,31 @@ const shared = (() => {
   // The reader's own day, as 2026-11-30.
   const today = (now = new Date()) => new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 
+  const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+  // 6/14/2026, 2026-06-14, Jun 14, 2026 or, as the first of a month that is all that's known, 6/2026 and Jun 2026.
+  /** @param {string} text @returns {{ date: string, about: boolean } | null} */
+  function dayOf(text) {
+    const month = (/** @type {string} */ name) => MONTHS.findIndex((one) => name.toLowerCase().startsWith(one.toLowerCase())) + 1;
+    /** @type {[RegExp, (found: string[]) => (string | number)[]][]} */
+    const ways = [
+      [/^(\d{4})-(\d{1,2})-(\d{1,2})$/, ([y, m, d]) => [y, m, d]],
+      [/^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})$/, ([m, d, y]) => [y, m, d]],
+      [/^([a-z]{3,9})\.? (\d{1,2}),? (\d{4})$/i, ([m, d, y]) => [y, month(m), d]],
+      [/^(\d{1,2})[/.-](\d{4})$/, ([m, y]) => [y, m]],
+      [/^(\d{4})-(\d{1,2})$/, ([y, m]) => [y, m]],
+      [/^([a-z]{3,9})\.?,? (\d{4})$/i, ([m, y]) => [y, month(m)]],
+    ];
+    for (const [way, read] of ways) {
+      const found = way.exec(text.replace(/\s+/g, " "));
+      if (!found) continue;
+      const [y, m, d] = read(found.slice(1)).map(Number);
+      const made = new Date(Date.UTC(y, m - 1, d ?? 1));
+      if (made.getUTCMonth() === m - 1) return { date: made.toISOString().slice(0, 10), about: d === undefined };
+    }
+    return null;
+  }
+
   // Of words that each hold from a day on, in order, those of this day.
   /** @type {<T extends { from: string }>(list: readonly T[], day: string) => T} */
   const onDay = (list, day) => list.findLast(({ from }) => from <= day) ?? list[0];
@@ -157,8 +182,8 @@ const shared = (() => {
   const filled = (text, holes) => text.split("{}").map((part, place) => (place ? (holes[place - 1] ?? "{}") + part : part)).join("");
 
   return {
-    FORMAT, VERSION, own, isBare, isPlain, placeOf, factsOf, withFacts, united, linkOf, fromLink, isLink, travelling, isSame, today, onDay,
-    filled, why,
+    FORMAT, VERSION, own, isBare, isPlain, placeOf, factsOf, withFacts, united, linkOf, fromLink, isLink, travelling, isSame, today, dayOf,
+    onDay, filled, why,
   };
 })();
 if (typeof module === "object") Object.assign(module, { exports: shared });

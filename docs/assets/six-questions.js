@@ -3,7 +3,7 @@
 // answer brings a line that says what is known by it, and the facts that would move the answers most are asked for next.
 // All sums are made by the runtime.
 const sixQuestions = (() => {
-  const { own } = shared;
+  const { dayOf, own } = shared;
   const { here } = kept;
   const { all, row, sure, the } = words;
   const found = document.querySelector("form[data-truck]");
@@ -13,7 +13,6 @@ const sixQuestions = (() => {
   const KINDS = { delivery: { kind: "delivery" }, oil: { kind: "job", job: "engine_oil" } };
   const CALLED = ["call_service", "call_tow", "call_boss"];
   const OWN = [...Object.keys(KINDS), "identity"];
-  const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
   const MOVED = ["regeneration", "idle_bill", "exhaust_fluid_use", "fluid_cost"]; // answers looked at for what would move them
   const SHARPENED = 3; // never more
   const FLIPS = 10; // more than any share a number may move by: what turns a verdict comes first
@@ -39,29 +38,6 @@ const sixQuestions = (() => {
     .filter(([name, text]) => text || identityOf(name)));
 
   // Days ------------------------------------------------------------------------------------------
-
-  // 6/14/2026, 2026-06-14, Jun 14, 2026 or, as the first of a month that is all that's known, 6/2026 and Jun 2026.
-  /** @param {string} text @returns {{ date: string, about: boolean } | null} */
-  function dayOf(text) {
-    const month = (/** @type {string} */ name) => MONTHS.findIndex((one) => name.toLowerCase().startsWith(one.toLowerCase())) + 1;
-    /** @type {[RegExp, (found: string[]) => (string | number)[]][]} */
-    const ways = [
-      [/^(\d{4})-(\d{1,2})-(\d{1,2})$/, ([y, m, d]) => [y, m, d]],
-      [/^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})$/, ([m, d, y]) => [y, m, d]],
-      [/^([a-z]{3,9})\.? (\d{1,2}),? (\d{4})$/i, ([m, d, y]) => [y, month(m), d]],
-      [/^(\d{1,2})[/.-](\d{4})$/, ([m, y]) => [y, m]],
-      [/^(\d{4})-(\d{1,2})$/, ([y, m]) => [y, m]],
-      [/^([a-z]{3,9})\.?,? (\d{4})$/i, ([m, y]) => [y, month(m)]],
-    ];
-    for (const [way, read] of ways) {
-      const found = way.exec(text.replace(/\s+/g, " "));
-      if (!found) continue;
-      const [y, m, d] = read(found.slice(1)).map(Number);
-      const made = new Date(Date.UTC(y, m - 1, d ?? 1));
-      if (made.getUTCMonth() === m - 1) return { date: made.toISOString().slice(0, 10), about: d === undefined };
-    }
-    return null;
-  }
 
   /** @param {Entry} entry */
   function dayText({ date = "", estimated, note }) {

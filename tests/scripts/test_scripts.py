@@ -5,11 +5,13 @@ Types that the scripts share stand in page.d.ts and worker.d.ts; the build leave
 
 import json
 import re
+import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
 
+from macros import finish
 from tools.ready import ROOT, SCRIPTS, VENV
 
 ASSETS = sorted((ROOT / "docs" / "assets").glob("*.js"))
@@ -82,9 +84,30 @@ def test_types_would_speak(tmp_path: Path, config: str, script: str, code: str) 
 
 
 def test_no_line_is_too_long() -> None:
-    texts = [*ASSETS, *(ROOT / "docs" / "assets").glob("*.css"), *SCRIPTS.glob("*.d.ts"), *SCRIPTS.glob("*.cjs"), *SCRIPTS.glob("*.mjs")]
+    texts = [*ASSETS, *(path for path in SCRIPTS.iterdir() if path.suffix in (".ts", ".cjs", ".mjs"))]
     long = [f"{path.name}:{at}" for path in texts for at, line in enumerate(path.read_text("utf-8").splitlines(), 1) if len(line) > 140]
     assert long == []
+
+
+WORDS = """
+const { readFileSync } = require("node:fs");
+const { tokenize } = require("espree");
+for (const path of process.argv.slice(1)) {
+  console.log(JSON.stringify(tokenize(readFileSync(path, "utf-8"), { ecmaVersion: 2024 }).map(({ value }) => value)));
+}
+"""
+
+
+def test_the_build_leaves_out_nothing_but_comments(tmp_path: Path) -> None:
+    (tmp_path / "assets").mkdir()
+    light = [Path(shutil.copy(path, tmp_path / "assets")) for path in ASSETS]
+    finish.lighten(tmp_path)
+    done = run([str(VENV / "bin" / "node"), "-e", WORDS, *map(str, [*ASSETS, *light])], SCRIPTS)
+    told = done.stdout.splitlines()
+    assert len(told) == 2 * len(ASSETS), done.stderr
+    for path, before, after in zip(ASSETS, told[: len(ASSETS)], told[len(ASSETS) :], strict=True):
+        assert json.loads(before) == json.loads(after), path.name
+    assert not any("@type" in path.read_text("utf-8") or "@param" in path.read_text("utf-8") for path in light)
 
 
 def test_functions_that_need_no_page() -> None:
