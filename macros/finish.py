@@ -31,6 +31,7 @@ SPENT = re.compile(r' (?:data-search-exclude|xmlns="http://www\.w3\.org/2000/svg
 NO_UNIT = re.compile(r'(?<= data-value=)("[^"]*") data-unit=""')
 COMMENT = re.compile(r"/\*.*?\*/\n?", re.S)
 TYPE = re.compile(r"/\*\* @(?:type|satisfies) \{.*?\} \*/ ?")  # within a line of a script, for tsc alone
+BESIDE = re.compile(r"\s+// [^\"'`\n]*$")  # without a quote, so it stands in no text
 AS_WRITTEN = re.compile(r"(<(?:pre|script|style|textarea)\b.*?</(?:pre|script|style|textarea)>)", re.S)
 OURS = re.compile(r'\n? *<meta (?:http-equiv="Content-Security-Policy"|name="(?:site-version|runtime-parts)")[^>]*>')
 NOT_NEEDED = (
@@ -102,7 +103,7 @@ def remove_unneeded(site: Path) -> None:
 
 
 def lighten(site: Path) -> None:
-    """Our own scripts and styles without what only their makers read: comments in lines of their own, and what a line begins with."""
+    """Our own scripts and styles without what only their makers read: comments, and what a line begins with."""
     for path in (site / "assets").glob("*.css"):
         path.write_text(COMMENT.sub("", path.read_text("utf-8")), "utf-8")
     for path in (site / "assets").glob("*.js"):
@@ -119,6 +120,9 @@ def _lines_that_run(script: str) -> Iterator[str]:
             if in_comment or begins or line.startswith(("//", "\n")):
                 in_comment = (in_comment or begins) and "*/" not in line
                 continue
+            beside = BESIDE.search(line)
+            if beside and line.count("`", 0, beside.start()) % 2 == 0:
+                line = line[: beside.start()] + "\n"
         yield line
         in_text ^= line.count("`") % 2 == 1
 

@@ -162,6 +162,8 @@ def test_a_script_goes_without_comments_and_its_texts_as_they_are(tmp_path: Path
   /** @param {{a: string}} b */
   const f = (b, /** @type {{ x: {} }} */ c) => `  // ${b}
     /* kept */ ${/** @type {Map<string, {}>} */ (c).x}`; // beside code
+  const url = "a // b", it = `c // d
+  e`; // the truck's own
   /**
    * @returns {string}
    */
@@ -170,6 +172,8 @@ def test_a_script_goes_without_comments_and_its_texts_as_they_are(tmp_path: Path
     finish.lighten(tmp_path)
     assert script.read_text() == """const f = (b, c) => `  // ${b}
     /* kept */ ${/** @type {Map<string, {}>} */ (c).x}`; // beside code
+const url = "a // b", it = `c // d
+  e`; // the truck's own
 /* one */ g("/* text */");
 """
 
