@@ -3,6 +3,7 @@
 from calculators.engine import show, vin
 from calculators.engine.answer import Refused
 from calculators.engine.call import (
+    alarms,
     answer,
     calendar,
     call,
@@ -24,7 +25,7 @@ from calculators.engine.truck_file import read_truck
 
 __version__ = "0.2.0"
 __all__ = [
-    "LABELS", "NAMES", "Fault", "Field", "Figure", "Missing", "Refused", "answer", "calendar", "call", "example_name", "example_truck",
-    "example_trucks", "facts", "fields_of", "figure", "fleet_calendar", "form", "goes_by_day", "question", "read_truck", "sensitivity",
-    "service_jobs", "show", "truck_form", "truck_of", "vin", "warm", "with_words",
+    "LABELS", "NAMES", "Fault", "Field", "Figure", "Missing", "Refused", "alarms", "answer", "calendar", "call", "example_name",
+    "example_truck", "example_trucks", "facts", "fields_of", "figure", "fleet_calendar", "form", "goes_by_day", "question",
+    "read_truck", "sensitivity", "service_jobs", "show", "truck_form", "truck_of", "vin", "warm", "with_words",
 ]

@@ -1,11 +1,11 @@
 """A fleet's book, one table for all trucks: each truck's entries, and the rows that are no truck's."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from calculators.engine.book_table import Divided, divided, plain
 from calculators.engine.entries import merge
-from calculators.engine.spreadsheet import WARNED, Line, Problem
+from calculators.engine.spreadsheet import WARNED, Lines, Problem
 from print.roster import Who
 from print.spreadsheet import Unreadable
 
@@ -14,7 +14,7 @@ class Book(NamedTuple):
     """A table of entries, divided by trucks but not read; each truck's rows are read when its turn comes."""
 
     table: Divided
-    rows: Mapping[str, Sequence[Line]]  # by the truck's id
+    rows: Mapping[str, Lines]  # by the truck's id
     problems: list[Problem]
 
     def added_to(self, truck: Mapping[str, Any], own: str, sheet: str) -> tuple[dict[str, Any], list[Problem]]:
@@ -29,10 +29,12 @@ def read(text: str, sheet: str, trucks: Mapping[str, Who]) -> Book:
     if not table.rows and table.problems:
         raise Unreadable(f"{table.problems[0].column}: {table.problems[0].do}")
     ids = _ids(trucks)
-    rows: dict[str, list[Line]] = {}
+    rows: dict[str, Lines] = {}
     for told, lines in table.rows.items():
-        if told in ids:
-            rows.setdefault(ids[told], []).extend(lines)
+        if told in ids and ids[told] in rows:
+            rows[ids[told]].extend(lines)
+        elif told in ids:
+            rows[ids[told]] = lines
     strange = [(told, lines) for told, lines in table.rows.items() if told not in ids]
     wrong = [*table.problems, *(_nobodys(told, lines) for told, lines in strange)]
     return Book(table, rows, [problem._replace(sheet=sheet) for problem in wrong])
@@ -49,7 +51,7 @@ def _ids(trucks: Mapping[str, Who]) -> dict[str, str]:
     return found
 
 
-def _nobodys(told: str, lines: Sequence[Line]) -> Problem:
+def _nobodys(told: str, lines: Lines) -> Problem:
     count = f"{len(lines)} {'row' if len(lines) == 1 else 'rows'} left out"
     do = f"{count}: no one truck of the fleet goes by it; write its VIN, its unit or its name"
-    return Problem(lines[0][0], "truck", told, do, outcome=WARNED)
+    return Problem(next(iter(lines))[0], "truck", told, do, outcome=WARNED)

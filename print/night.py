@@ -3,6 +3,7 @@
 import gc
 import hashlib
 import json
+import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from functools import lru_cache
@@ -29,11 +30,22 @@ class Truck(NamedTuple):
     sheet: str
     id: str
     label: str
-    truck: dict[str, Any]
+    packed: bytes  # as small as it gets: a fleet's books together would fill a memory
     order: Order
     file: str
     holds: str
     headings: Mapping[str, str] = {}  # as they stand above each field
+
+    @property
+    def truck(self) -> dict[str, Any]:
+        """The truck itself, a new copy each time."""
+        truck: dict[str, Any] = json.loads(zlib.decompress(self.packed))
+        return truck
+
+
+def packed(truck: Mapping[str, Any]) -> bytes:
+    """A truck as a run holds it while it is not at hand."""
+    return zlib.compress(json.dumps(truck, sort_keys=True).encode(), 1)
 
 
 class Looked(NamedTuple):
@@ -62,19 +74,20 @@ def _look_at(trucks: Sequence[Truck], sheets: bool, stock: bool) -> list[Looked]
 
 
 def _look(each: Truck, sheets: bool, stock: bool) -> Looked:
+    truck, today = each.truck, each.order.today
     try:
-        due = sheet.day_of(each.truck, each.order.today).answer("service_due")
-        events = calculators.fleet_calendar({each.label: due["results"]["jobs"]}, each.order.today, {each.label: each.id})
+        due = sheet.day_of(truck, today).answer("service_due")
+        events = calculators.fleet_calendar({each.label: due["results"]["jobs"]}, today, {each.label: each.id})
         if not sheets:
             return Looked("", None, events, [])
-        return Looked(_of_the_day(each), overview.line(each.label, each.truck, due, each.order.today, stock), events, [])
+        return Looked(_of_the_day(truck, each.order), overview.line(each.label, truck, due, today, stock), events, [])
     except calculators.Refused as refused:
         return Looked("", None, "", refusals(each, refused))
 
 
-def _of_the_day(each: Truck) -> str:
-    own = (name for name in each.order.sheets if not sheet.is_static(name))
-    pages = (sheet.of_the_day(name, each.truck, sheet.language(name, each.order.language), each.order.today) for name in own)
+def _of_the_day(truck: dict[str, Any], order: Order) -> str:
+    own = (name for name in order.sheets if not sheet.is_static(name))
+    pages = (sheet.of_the_day(name, truck, sheet.language(name, order.language), order.today) for name in own)
     return hashlib.sha256("".join(pages).encode()).hexdigest()
 
 

@@ -119,9 +119,8 @@ def _value(value: dict[str, Any] | None) -> Any:
 
 
 def _alarms(truck: dict[str, Any], today: str) -> list[Alarm]:
-    found = _answer("own_records", truck, today)["results"]["alarms"]
     return [Alarm(each["what"]["phrase"], *(each[field]["value"] for field in ("since", "noticed", "change", "look_at")))
-            for each in found if each["stands"]["value"]]
+            for each in calculators.alarms(truck, today) if each["stands"]["value"]]
 
 
 def grouped(lines: Iterable[Line]) -> list[Group]:

@@ -53,6 +53,7 @@ def make(job: Job, say: Callable[[str], None], warn: Callable[[str], None]) -> i
         memory = Memory(job.out)
         with closing(memory):
             trucks, wrong = _trucks(job, memory, read)
+            read = read._replace(rows=[])
             trucks, of_the_book = _with_entries(job, trucks, entries)
             done = _Progress(job, memory, run, trucks, [*read.problems, *wrong], of_the_book)
             _gone(job, memory, read, warn)
@@ -80,7 +81,7 @@ def _trucks(job: Job, memory: Memory, read: fleet.Read) -> tuple[list[Truck], li
         sheets = tuple(name for name in choice.of_truck(asked, row.truck) if name not in choice.of_a_fleet())
         order = Order(sheets, job.paper, job.language, job.today.isoformat(), title(asked, sheets))
         file = f"{files[own]}{f'-{asked.behind}' if asked.behind else ''}.pdf"
-        truck = _dated(memory, own, row, job.today) | {"id": own}
+        truck = night.packed(_dated(memory, own, row, job.today) | {"id": own})
         trucks.append(Truck(row.number, who[row.number].sheet, own, labels[own], truck, order, file, asked.behind, row.headings))
     return trucks, wrong
 
@@ -89,12 +90,13 @@ def _with_entries(job: Job, trucks: list[Truck], data: bytes) -> tuple[list[Truc
     """The trucks with their rows of the table of entries, and what is wrong with that."""
     if not job.book:
         return trucks, []
-    book = books.read(text_of(data), job.book.name, {each.id: who(each.truck["name"], each.truck.get("identity", {})) for each in trucks})
+    known = ((each.id, each.truck) for each in trucks)
+    book = books.read(text_of(data), job.book.name, {own: who(truck["name"], truck.get("identity", {})) for own, truck in known})
     found, problems = [], list(book.problems)
     for each in trucks:
         truck, wrong = book.added_to(each.truck, each.id, job.book.name)
         problems += wrong
-        found.append(each._replace(truck=truck))
+        found.append(each._replace(packed=night.packed(truck)))
     return found, problems
 
 
@@ -227,8 +229,8 @@ def _of_all(done: _Progress, lines: Sequence[overview.Line]) -> None:
 def _tell(job: Job, done: _Progress, say: Callable[[str], None], warn: Callable[[str], None]) -> int:
     """What can't be used, here and in the folder, a count of everything; the exit status."""
     for each in done.trucks:
-        if note := letters.note(each.truck["name"]):
-            warn(f"row {each.row}, name: {each.truck['name'][:60]!r}: {note}")
+        if note := letters.note(name := each.truck["name"]):
+            warn(f"row {each.row}, name: {name[:60]!r}: {note}")
     if done.bare and job.only_calendar:
         warn(f"no record of any job yet, so no date in the calendar: {_some(done.bare)}")
     found = sorted(done.problems, key=lambda problem: (problem.sheet, problem.row, problem.column))

@@ -65,14 +65,15 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
 
 
 def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None, today: str, *, metric: bool = False,
-           working: bool = True, assumed: bool = True) -> dict[str, Any]:
+           working: bool = True, assumed: bool = True, told: Owner | None = None) -> dict[str, Any]:
     """The answer of calculator ``name`` as one JSON object; Refused where it can't be given.
 
     ``given``: inputs by name, as typed. ``truck``: a truck's file. ``today``: the day as 2026-11-25.
     ``metric`` changes the sentence's units only; every other value stays in its declared unit. Without ``working``
     there is no such key: it is most of an answer's time. Without ``assumed`` nothing is worked out again to see what moves it.
+    ``told``: the truck, read already.
     """
-    made = compute(name, given, truck, today)
+    made = compute(name, given, truck, today, told)
     book, known, origin = made.book, made.known, made.got.origin
     own, rests = results(name), Rests(book, made.got)
     apart = told_apart(made.got, made.told, made.learned)
@@ -238,7 +239,7 @@ def _named_in(cell: Any, rests: Rests) -> Names:
 
 
 def _fill(text: str, said: Callable[[str], str]) -> str:
-    return re.sub(r"\{(\w+)\}", lambda name: said(name[1]), text)
+    return re.sub(r"\{(\w+)\}", lambda name: said(name[1]), text) if "{" in text else text
 
 
 @cache

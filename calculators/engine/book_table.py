@@ -1,7 +1,7 @@
 """A book as one flat table, in and out: an entry a row, the unit in the heading, with the manners of a fleet's file."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, NamedTuple
 
@@ -12,12 +12,14 @@ from calculators.engine.numerals import unsure
 from calculators.engine.spreadsheet import (
     Habits,
     Line,
+    Lines,
     Problem,
     as_typed,
     day_of,
+    delimiter_of,
+    each_line,
     habits_of,
     harmless,
-    lines_of,
     named_twice,
     number_of,
     surplus,
@@ -34,6 +36,7 @@ COLUMNS = (
 TRUCK = "truck"
 _PLAIN = ("date", "kind", "id", TRUCK)  # columns that no field of an entry stands in
 _HEADING = re.compile(r"(\w+)\s*(?:\(\s*(.*?)\s*\))?")
+_PLAIN_NUMBER = re.compile(r"(?:0|[1-9][0-9]{0,8})(?:\.[0-9]{1,6})?")
 _TEXT = ("text", "word")
 
 
@@ -69,7 +72,7 @@ class Divided(NamedTuple):
     columns: Mapping[int, Column]
     width: int
     habits: Habits
-    rows: Mapping[str, list[Line]]  # by what stands under `truck`, in small letters; "" where nothing does
+    rows: Mapping[str, Lines]  # by what stands under `truck`, in small letters; "" where nothing does
     problems: list[Problem]
 
     def entries(self, rows: Iterable[Line], owner: str) -> tuple[list[Raw], list[Problem]]:
@@ -88,21 +91,27 @@ class Divided(NamedTuple):
 
 def divided(text: str, *, of_many: bool = False) -> Divided:
     """A table by trucks; where it is ``of_many``, every row must name its own."""
-    lines, problems = lines_of(text)
-    at, headings = lines[0] if lines else (1, [])
+    problems: list[Problem] = []
+    lines = each_line(text, problems)
+    at, headings, *_ = next(lines, (1, [], 0, 0))
     columns = {place: column for place, heading in enumerate(headings) if (column := _column(heading.strip()))}
-    problems += [_unknown(at, heading) for place, heading in enumerate(headings) if heading.strip() and place not in columns]
     fields = [column.field for column in columns.values()]
     wrong = [Problem(at, name, ",".join(headings), f"write a first line of headings, one of them `{name}`")
              for name in ("date", "kind", *([TRUCK] if of_many else [])) if name not in fields] + named_twice(at, fields)
-    habits = _habits(lines[1:], columns)
-    if wrong:
-        return Divided(columns, len(headings), habits, {}, wrong + problems)
-    where = next((place for place, column in columns.items() if column.field == TRUCK), None)
-    rows: dict[str, list[Line]] = {}
-    for line in lines[1:]:
-        rows.setdefault(plain(as_typed(line[1][where])) if where is not None and where < len(line[1]) else "", []).append(line)
-    return Divided(columns, len(headings), habits, rows, problems)
+    rows = _by_truck(text, lines, next((place for place, column in columns.items() if column.field == TRUCK), None))
+    unknown = [_unknown(at, heading) for place, heading in enumerate(headings) if heading.strip() and place not in columns]
+    return Divided(columns, len(headings), _habits(rows.values(), columns), {} if wrong else rows, wrong + problems + unknown)
+
+
+def _by_truck(text: str, lines: Iterable[tuple[int, list[str], int, int]], where: int | None) -> dict[str, Lines]:
+    rows: dict[str, Lines] = {}
+    delimiter = delimiter_of(text)
+    for number, cells, start, end in lines:
+        told = plain(as_typed(cells[where])) if where is not None and where < len(cells) else ""
+        if told not in rows:
+            rows[told] = Lines(text, delimiter)
+        rows[told].add(number, start, end)
+    return rows
 
 
 def plain(told: str) -> str:
@@ -132,9 +141,15 @@ def _column(heading: str) -> Column | None:
     return Column(field, heading, told[2] or ("" if declared in UNITLESS else declared))
 
 
-def _habits(lines: Iterable[Line], columns: Mapping[int, Column]) -> Habits:
-    cells = [(column, row[place]) for _, row in lines for place, column in columns.items() if place < len(row)]
-    return habits_of((cell for column, cell in cells if column.holds_numbers), (cell for column, cell in cells if column.field == "date"))
+def _habits(rows: Iterable[Lines], columns: Mapping[int, Column]) -> Habits:
+    lines = list(rows)
+    numbers = [place for place, column in columns.items() if column.holds_numbers]
+    days = [place for place, column in columns.items() if column.field == "date"]
+    return habits_of(_cells(lines, numbers), _cells(lines, days))
+
+
+def _cells(rows: Iterable[Lines], places: Sequence[int]) -> Iterator[str]:
+    return (cells[place] for lines in rows for _, cells in lines for place in places if place < len(cells))
 
 
 def _is(truck: Mapping[str, Any], told: str) -> bool:
@@ -157,6 +172,9 @@ def _entry(told: Mapping[str, str], columns: Iterable[Column], habits: Habits, o
 
 def _number(column: Column, cell: str, habits: Habits) -> str:
     """As a file keeps it, so that a row written another way is the same entry; as it stands where it won't do."""
+    plain = _PLAIN_NUMBER.fullmatch(cell) and not (habits.decimal_comma or unsure(cell))
+    if plain and column.unit and column.unit == ENTRY[column.field].unit:  # as most cells of a long table are, and most of its time was
+        return f"{cell} {column.unit}"
     told = number_of(cell, column.unit, habits)
     try:
         return str(ENTRY[column.field].kept(told))

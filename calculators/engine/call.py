@@ -14,6 +14,7 @@ from calculators.engine.facts import Fault, plan, shortened
 from calculators.engine.figures import FIGURES, NEVER_LESS, Figure, Missing, figure, figure_of
 from calculators.engine.form import typed
 from calculators.engine.kept import kept
+from calculators.engine.measured import RECORDS
 from calculators.engine.owner import fields_of as _fields_of
 from calculators.engine.owner import owner
 from calculators.engine.plain import plain
@@ -81,6 +82,12 @@ def service_jobs(truck: Mapping[str, Any], today: str | None = None) -> list[dic
     """Every job of a truck in words, as ``service_due`` tells them; Refused carries every fault at once."""
     jobs: list[dict[str, Any]] = with_words(answer("service_due", None, truck, today, working=False))["results"]["jobs"]
     return jobs
+
+
+def alarms(truck: Mapping[str, Any], today: str | None = None) -> list[dict[str, Any]]:
+    """What a truck's records show to drift, in words, as ``own_records`` tells it; Refused carries every fault at once."""
+    day = today or date.today().isoformat()
+    return _worded_list(unmarked(RECORDS, truck, day, owner(truck, {}, day))["results"]["alarms"], metric=False)
 
 
 @cache
@@ -217,9 +224,11 @@ _REPLIES = {"answer": _reply_answer, "sensitivity": _reply_sensitivity, "all": _
 def _all(truck: Mapping[str, Any] | None, today: str | None) -> dict[str, dict[str, Any]]:
     """Every calculator's answer for a truck; those that refuse it, with their faults."""
     answers, faults = {}, {}
+    day = today or date.today().isoformat()
+    told = owner(truck, {}, day)
     for name in NAMES:
         try:
-            answers[name] = view(with_words(answer(name, None, truck, today)))
+            answers[name] = view(with_words(_answer(name, {}, truck, day, told=told)))
         except Refused as refused:
             faults[name] = _refused(refused)["faults"]
     return {"answers": answers, "faults": faults}
@@ -315,7 +324,7 @@ def _worded_list(rows: list[dict[str, Any]], metric: bool) -> list[dict[str, Any
 
 def _as_date(text: str) -> Any:
     try:
-        return date.fromisoformat(text)
+        return date.fromisoformat(text) if text[:1].isdecimal() else text
     except ValueError:
         return text
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from calculators.engine.entries import METERS, Entry
 from calculators.engine.figures import Missing
-from calculators.engine.meters import Reading, going_together, on_the_new
+from calculators.engine.meters import Dated, Reading, going_together, on_the_new
 from calculators.engine.rules import Inner
 
 _HOURS_A_DAY = 24
@@ -88,6 +88,10 @@ class Span(NamedTuple):
 
 def meters(entries: Sequence[Entry]) -> Meters:
     """All three meters."""
+    return entries.once(_meters) if isinstance(entries, Dated) else _meters(entries)
+
+
+def _meters(entries: Sequence[Entry]) -> Meters:
     return Meters(*(readings(entries, meter) for meter in METERS))
 
 

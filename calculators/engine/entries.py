@@ -5,8 +5,10 @@ An entry never changes. So two copies of a book, of two tabs or two phones, are 
 
 import hashlib
 import json
+import marshal
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, date, datetime
+from functools import lru_cache
 from math import isfinite
 from typing import Any, NamedTuple
 
@@ -22,6 +24,7 @@ ANYWHERE = (*METERS, "note", "written", "replaces", "estimated", "day_assumed") 
 _UNDATED = ("job", "reading", "deleted")  # an old record, and a reading that nobody dated; the day of a deletion says nothing
 _ID_LENGTH = 16  # hexadecimal digits: no two of a fleet's entries will ever share them by chance
 _LONGEST = 2000  # letters of a text
+_REMEMBERED = 10_000  # entries: a long book, or those of the trucks at hand
 
 
 class Entry(NamedTuple):
@@ -131,7 +134,21 @@ def read_entries(book: Iterable[Raw]) -> tuple[list[Entry], list[Fault]]:
 
 
 def read_entry(raw: Raw) -> tuple[Entry, list[Fault]]:
-    """One entry as far as it can be read, and what could not."""
+    """One entry as far as it can be read, and what could not. It never changes, so it is remembered: a book is read many times."""
+    try:
+        entry, faults = _read_before(marshal.dumps(raw, 2))
+    except ValueError:  # it holds what no file can
+        return _read_entry(raw)
+    return entry, list(faults)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _read_before(raw: bytes) -> tuple[Entry, tuple[Fault, ...]]:
+    entry, faults = _read_entry(marshal.loads(raw))
+    return entry, tuple(faults)
+
+
+def _read_entry(raw: Raw) -> tuple[Entry, list[Fault]]:
     faults: list[Fault] = []
     told: dict[str, Any] = {}
     for name, value in raw.items():

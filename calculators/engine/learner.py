@@ -1,6 +1,7 @@
 """What repeated measurements say, and when they drift: one fit, one detector, for every channel of a book. Knows nothing of trucks."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import hypot, inf, log, sqrt, sumprod
 from statistics import median
 from typing import NamedTuple
@@ -10,6 +11,7 @@ from calculators.engine.chance import chi_square, student_t
 Row = tuple[float, ...]
 
 UP, DOWN = 1, -1
+_REMEMBERED = 8  # channels: those of a truck or two
 _ROUNDS = 3  # after which what is held to the noise moves no more than matters
 _SHORT, _TOGETHER = 1 / 3, 1 / 2  # of the gate: how far one must fall short, and how near two must come, to count as one
 
@@ -150,7 +152,15 @@ def learned_together(seen: Sequence[Seen], start: Fit, clip: float) -> Fit:
 
 
 def follow(measured: Sequence[Seen], start: Fit, watch: Watch, sides: Sequence[int]) -> Followed:
-    """Learn one measurement after another and notice where they leave what was expected, on the sides that harm."""
+    """Learn one measurement after another and notice where they leave what was expected, on the sides that harm.
+
+    Remembered: an answer, what it rests on and what its book tells other answers all follow the same.
+    """
+    return _follow(tuple(measured), start, watch, tuple(sides))
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _follow(measured: tuple[Seen, ...], start: Fit, watch: Watch, sides: tuple[int, ...]) -> Followed:
     follower = _Follower(measured, start, watch, sides)
     for place in range(len(measured)):
         follower.take(place)

@@ -1,10 +1,10 @@
 """A truck's meters: which readings can be trusted, the pace they show, and the day on which one passed a limit."""
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from itertools import groupby
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from calculators.engine.entries import Entry
 from calculators.engine.figures import FIGURES
@@ -48,10 +48,17 @@ class Dated(tuple[Entry, ...]):
     def __new__(cls, entries: Iterable[Entry], today: date) -> "Dated":
         made = super().__new__(cls, entries)
         made.today = today
-        made._readings = {}
+        made._readings, made._once = {}, {}
         return made
 
     _readings: dict[str, Readings]
+    _once: dict[Callable[..., Any], Any]
+
+    def once[Made](self, make: Callable[["Dated"], Made]) -> Made:
+        """What is made of these entries and of nothing else, made once however many rules ask."""
+        if make not in self._once:
+            self._once[make] = make(self)
+        return self._once[make]  # type: ignore[no-any-return]
 
     def readings(self, meter: str) -> Readings:
         """One meter's readings, looked for once."""

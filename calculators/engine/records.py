@@ -138,7 +138,7 @@ def burn_record(entries: Sequence[Entry], read: Meters, distance: float, setting
     """Miles from one burn to the next; ``distance`` is no more than a place to begin."""
     spans, started = burn_spans(entries, read.odometer, settings["second_try"] / 100)
     followed = follow([Seen((1.0,), span.base, 1 / sqrt(span.times)) for span in spans],
-                      _guess((distance,), (settings["guess_spread"],), settings), watch_of(settings), (DOWN,))
+                      _guess((float(distance),), (settings["guess_spread"],), settings), watch_of(settings), (DOWN,))
     why = "{0:.0f} mi between burns where about {1:.0f} are usual: was a burn left out?"
     return _record({DOWN: "burns_closer"}, spans, started, followed, why)
 

@@ -35,7 +35,7 @@ class Rests:
 
     def of_text(self, text: str) -> Names:
         """What the values named in a text's braces rest on."""
-        return self.names(*_IN_BRACES.findall(text))
+        return self.names(*_IN_BRACES.findall(text)) if "{" in text else frozenset()
 
     def cells(self, name: str) -> list[dict[str, Names]]:
         """What the cells of a list rest on, row by row; a cell rests on what its list does."""

@@ -5,14 +5,17 @@ of either habit. What can't be used is told by row and column.
 import csv
 import io
 import re
-from collections.abc import Iterable, Sequence
+from array import array
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
+from itertools import batched, islice
 from typing import NamedTuple
 
 from calculators.engine.reading import is_bare
 
 DELIMITERS = ",;\t|"
 _DELIMITER_TOLD = re.compile(r'"?sep=([,;\t|])"?[,;\t| ]*(?:\r\n|\r|\n|$)', re.I)  # a line that only spreadsheets read, and don't show
+_LINE = re.compile(r"[^\r\n]*(?:\r\n?|\n)|[^\r\n]+")
 _LOOKED_AT = 20  # lines by which a table shows its delimiter
 # What people write where nothing is known.
 _NOTHING = {"", "n/a", "na", "#n/a", "none", "nil", "null", "-", "--", "—", "–", "?", "tbd", "unknown", "pending"}
@@ -81,30 +84,75 @@ def text_of(data: bytes) -> str:
         return data.decode("cp1252", errors="replace")
 
 
+class Lines:
+    """Some lines of a long table, each cut out of its text again when its turn comes: a fleet's book has more than a memory holds."""
+
+    def __init__(self, text: str, delimiter: str) -> None:
+        self._text, self._delimiter, self._places = text, delimiter, array("Q")
+
+    def add(self, number: int, start: int, end: int) -> None:
+        """One line more: its number in a spreadsheet, and where it stands in the text."""
+        self._places.extend((number, start, end))
+
+    def extend(self, others: "Lines") -> None:
+        """All of some others of the same text."""
+        self._places.extend(others._places)
+
+    def __len__(self) -> int:
+        return len(self._places) // 3
+
+    def __iter__(self) -> Iterator[Line]:
+        places = list(batched(self._places, 3, strict=True))
+        rows = csv.reader((self._text[start:end] for _, start, end in places), delimiter=self._delimiter, strict=True)
+        yield from ((number, without_end(cells)) for (number, _, _), cells in zip(places, rows, strict=True))
+
+
 def lines_of(text: str) -> tuple[list[Line], list[Problem]]:
     """Each line that holds anything, with its number in a spreadsheet, and a problem for each whose quotation marks don't fit."""
-    told = _DELIMITER_TOLD.match(text)
-    raw = io.StringIO(text[told.end():] if told else text, newline="").readlines()
-    table = csv.reader(raw, delimiter=told[1] if told else _delimiter(raw), strict=True)
-    lines: list[Line] = []
     problems: list[Problem] = []
+    return [(number, cells) for number, cells, _, _ in each_line(text, problems)], problems
+
+
+def each_line(text: str, problems: list[Problem]) -> Iterator[tuple[int, list[str], int, int]]:
+    """The same one after another, each with where it stands in the text; the problems are added to those."""
+    taken: list[re.Match[str]] = []  # the lines of text of the row in hand
     number = 0
-    while (start := table.line_num) < len(raw):
-        number += 1
+
+    def raw() -> Iterator[str]:
+        for found in _lines_of_text(text):
+            taken.append(found)
+            yield found[0]
+
+    table = csv.reader(raw(), delimiter=delimiter_of(text), strict=True)
+    while True:
+        taken.clear()
         try:
             cells = without_end(next(table))
+        except StopIteration:
+            return
         except csv.Error:
-            problems.append(_unquoted(number, raw[start:table.line_num]))
-            number += table.line_num - start - 1
+            problems.append(_unquoted(number + 1, [found[0] for found in taken]))
+            number += len(taken)
             continue
+        number += 1
         if cells:
-            lines.append((number, cells))
-    return lines, problems
+            yield number, cells, taken[0].start(), taken[-1].end()
 
 
-def _delimiter(raw: Sequence[str]) -> str:
+def _lines_of_text(text: str) -> Iterator[re.Match[str]]:
+    told = _DELIMITER_TOLD.match(text)
+    return _LINE.finditer(text, told.end() if told else 0)
+
+
+def delimiter_of(text: str) -> str:
+    """What stands between the cells: as the text says itself, else as its first lines show."""
+    told = _DELIMITER_TOLD.match(text)
+    return told[1] if told else _delimiter(found[0] for found in _lines_of_text(text))
+
+
+def _delimiter(raw: Iterable[str]) -> str:
     """The one that the most lines show, at least half of them: a title above the headings may hold a comma of its own."""
-    filled = [line for line in raw if line.strip()][:_LOOKED_AT]
+    filled = list(islice((line for line in raw if line.strip()), _LOOKED_AT))
     shown = {each: (sum(each in line for line in filled), sum(line.count(each) for line in filled)) for each in DELIMITERS}
     best = max(DELIMITERS, key=lambda each: shown[each])
     return best if 2 * shown[best][0] >= len(filled) else DELIMITERS[0]
@@ -141,11 +189,10 @@ def surplus(row: int, cells: Iterable[str]) -> list[Problem]:
 
 def habits_of(numbers: Iterable[str], days: Iterable[str]) -> Habits:
     """How the file writes its numbers and days, from all cells that hold one."""
-    told = [found for cell in numbers if (found := _NUMBER.fullmatch(tidy(cell)))]
-    orders = [found for cell in days if (found := _EITHER_ORDER.fullmatch(_TIME_OF_DAY.sub("", tidy(cell))))]
-    return Habits(any(_DECIMAL_COMMA.fullmatch(number[1]) for number in told),
-                  any(not _of_order(day, False) and bool(_of_order(day, True)) for day in orders),
-                  any(not _of_order(day, True) and bool(_of_order(day, False)) for day in orders))
+    told = (found for cell in numbers if "," in cell and (found := _NUMBER.fullmatch(tidy(cell))))
+    orders = (found for cell in set(days) if (found := _EITHER_ORDER.fullmatch(_TIME_OF_DAY.sub("", tidy(cell)))))
+    can_be = {(bool(_of_order(day, True)), bool(_of_order(day, False))) for day in orders}  # day first, month first
+    return Habits(any(_DECIMAL_COMMA.fullmatch(number[1]) for number in told), (True, False) in can_be, (False, True) in can_be)
 
 
 def tidy(cell: str) -> str:

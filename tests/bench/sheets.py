@@ -114,16 +114,23 @@ def run(out: Path, trucks: int, sheets: tuple[str, ...]) -> Run:
     """The command, from start to end."""
     file = out.with_suffix(".csv")
     file.write_text(table(trucks), "utf-8")
+    made = command("--fleet", str(file), "--out", str(out), "--sheets", ",".join(sheets))
+    assert len(list(out.glob("*.pdf"))) == trucks
+    return made
+
+
+def command(*options: str, **environment: str) -> Run:
+    """A run of the command, and what it took."""
     began = time.perf_counter()
-    command = [sys.executable, "-m", "print", "--fleet", str(file), "--out", str(out), "--sheets", ",".join(sheets)]
-    process = subprocess.Popen(command, env=os.environ | DAY, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    process = subprocess.Popen([sys.executable, "-m", "print", *options], env=os.environ | DAY | environment,
+                               stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     peaks: dict[int, list[float]] = {}
     while not (ended := os.wait4(process.pid, os.WNOHANG))[0]:
         for pid in family(process.pid):
             peaks.setdefault(pid, []).append(most_memory(pid))
         time.sleep(0.3)
     process.returncode = os.waitstatus_to_exitcode(ended[1])
-    assert process.returncode == 0 and len(list(out.glob("*.pdf"))) == trucks
+    assert process.returncode == 0, process.returncode
     cost = Cost(time.perf_counter() - began, ended[2].ru_utime + ended[2].ru_stime)
     workers = [max(seen) for pid, seen in peaks.items() if pid != process.pid and len(seen) >= LASTS]
     return Run(cost, max(peaks[process.pid]), sum(workers))
