@@ -35,7 +35,7 @@ type Row = Mapping[str, Value]
 type Given = Mapping[str, str | float]  # what a chapter tells a calculator, by input
 type Caller = Callable[[], str]  # what stands between `call` and `endcall`
 
-SLIP_STEPS = 6  # of the working, the last; a slip is read in one look
+SLIP_STEPS = 3  # of the working, the last; its calculator shows all
 _CALLED = re.compile(r"""\{\{\s*calculator\(\s*["'](\w+)["']""")
 
 
@@ -253,8 +253,11 @@ class Pages:
             first = next(iter(row.values()))["number"]
             brought = f"{row['governed_by']['label']}: {row['governed_by']['number']}." if "governed_by" in row else ""
             return value["phrase"], pieces.slip(key, value["phrase"], f"{first}: {value['label'].lower()}", (), brought, link)
-        steps = view.steps_to(rest, answer["working"])[-SLIP_STEPS if link else 0:]  # the calculator shows all of them
-        return value["phrase"], pieces.slip(key, value["phrase"], value["label"], steps, "", link)
+        steps = view.steps_to(rest, answer["working"])[-SLIP_STEPS if link else 0:]
+        of = f"The example’s: worked out for {calculators.example_name()}."
+        whose = of if "rests_on" in value else "From numbers of the trade alone."
+        made = view.made_of(steps[-1], answer) if steps else ()
+        return value["phrase"], pieces.slip(key, value["phrase"], value["label"], steps, whose, link, made=made)
 
     def _fixed(self, page: str, key: str, given: Given) -> Markup:
         name, _, result = key.partition(".")
@@ -266,7 +269,8 @@ class Pages:
         told = _as_text(_told(answer, given))
         full = f"{key}?{'&'.join(f'{field}={text}' for field, text in given.items())}"
         steps = view.steps_to(result, answer["working"])
-        self._use(page, full, pieces.slip(full, value["phrase"], value["label"], steps, told, "", fixed=True))
+        self._use(page, full, pieces.slip(full, value["phrase"], value["label"], steps, told, "", fixed=True,
+                                           made=view.made_of(steps[-1], answer)))
         return pieces.live(full, value["phrase"], fixed=True)
 
     def _answers(self, name: str, field: str, choice: str, label: str) -> two_languages.Answered:

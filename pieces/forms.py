@@ -5,6 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from calculators.engine.entries import READ_ON
 from calculators.engine.show import unit_words
 from calculators.engine.view import Say, as_it_stands
 from pieces.markup import html, ident, join
@@ -22,11 +23,20 @@ def form(name: str, fields: Sequence[Any], inputs: Value, truck: str, say: Say =
         '<div class="cells">{cells}</div>{folds}'
         '<div class="acts"><button class="btn" type="button" data-undo disabled>{undo}</button>'
         '<button class="btn" type="button" data-back disabled>{back}</button>'
-        '<button class="btn" type="button" data-drop-linked hidden>{drop}</button></div>'
+        '<button class="btn" type="button" data-drop-linked hidden>{drop}</button>{keep}</div>'
         '<p class="busy" data-message></p></form>',
-        name=name, undo=say("Undo"), back=say(f"Back to {truck}"), drop=say("Use mine"),
+        name=name, undo=say("Undo"), back=say(f"Back to {truck}"), drop=say("Use mine"), keep=_KEEP if any(map(_stays, fields)) else "",
         cells=grouped([field for field in fields if not field.row], write, say),
         folds=join(job_fold(ident(name, job), own, write) for job, own in by_row(fields).items()))
+
+
+_READINGS = {*READ_ON, *READ_ON.values()}
+_KEEP = Markup('<button class="btn solid" type="button" data-keep hidden></button>')  # what was tried, for the truck
+
+
+def _stays(field: Any) -> bool:
+    """Whether it is a fact of the truck: not of one occasion, and not what a meter showed or was done, which the book holds."""
+    return not (field.source.passing or field.source.record or field.source.name in _READINGS)
 
 
 def grouped(fields: Iterable[Any], write: Callable[[Any], Markup], say: Say = as_it_stands) -> Markup:
@@ -65,7 +75,8 @@ def cell(form_name: str, field: Any, value: str, example: str = "", say: Say = a
     """
     at = ident(form_name, field.name)
     described = f"{at}-u {at}-e" if _has_unit(field) else f"{at}-e"
-    common = html('name="{}" id="{}" aria-describedby="{}"', field.name, at, described)
+    stays = "" if _stays(field) else Markup(" data-passes")
+    common = html('name="{}" id="{}" aria-describedby="{}"{}', field.name, at, described, stays)
     return in_cell(at, say(field.question), html("{}{}", _entry(field, common, value, example, say), _unit(field, at, say)))
 
 

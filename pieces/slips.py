@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from calculators.engine.view import step
-from pieces.markup import html, ident
-from pieces.steps import working
+from pieces.markup import html, ident, join
+from pieces.steps import work_row, working
 from pieces.values import Value
 
 
@@ -17,16 +17,24 @@ def live(key: str, phrase: str, *, fixed: bool = False) -> Markup:
 
 
 def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Markup | str, link: Markup | str, *,
-         fixed: bool = False) -> Markup:
-    """Where a live number comes from: its working, its source, and the way to change it."""
+         fixed: bool = False, made: Sequence[Value] = ()) -> Markup:
+    """Where a live number comes from: what it is ``made`` of, whose that is, the way to change it, and folded its working."""
     back = Markup('<button class="btn" type="button" data-show-example hidden>Show the example</button>')
     return html(
         '<div class="slip" id="{id}" popover data-search-exclude{slip}>'
         '<button class="x" type="button" aria-label="Close" popovertarget="{id}">✕</button>'
-        '<h2><span class="num"{live}>{phrase}</span> <span>{label}</span></h2>{work}<p data-origin>{source}</p>'
+        '<h2><span class="num"{live}>{phrase}</span> <span>{label}</span></h2>{says}<p data-origin>{source}</p>{work}'
         '<div class="acts">{back}{link}</div></div>',
         id=ident("slip", key), slip="" if fixed else html(' data-slip="{}"', key), live="" if fixed else html(' data-live="{}"', key),
-        phrase=phrase, label=label, work=working(map(step, steps)) if steps else "", source=source, back="" if fixed else back, link=link)
+        phrase=phrase, label=label, says=_made(steps[-1], made) if steps else "", source=source, back="" if fixed else back, link=link,
+        work=html('<details class="fold"><summary>Show the working <i aria-hidden="true">+</i></summary>{}</details>',
+                  working(map(step, steps))) if steps else "")
+
+
+def _made(last: Value, made: Sequence[Value]) -> Markup:
+    """The last step in its own words, and a row for each of what it is made of."""
+    rows = ({"lines": (), "kinds": ""} | row | {"result": {"shown": row.get("shown", ""), "look": ""}} for row in made)
+    return html('<p>{}</p><ol class="work" data-made>{}</ol>', last["what"], join(map(work_row, rows)))
 
 
 def open_calculator(address: str) -> Markup:

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from calculators.engine.entries import (
     METERS,
+    READ_ON,
     Asked,
     Entry,
     Learned,
@@ -29,7 +30,6 @@ __all__ = [
     "read_entries", "read_entry",
 ]
 
-_READ_ON = {"odometer": "read_on", "engine_hours": "engine_hours_read_on"}
 _PACES = {"odometer": "distance_per_week", "engine_hours": "engine_hours_per_week", "idle_hours": "idle_hours_per_week"}
 _NAMED = {"odometer": "on the odometer", "engine_hours": "on the hour meter", "idle_hours": "on the idle meter"}
 
@@ -63,9 +63,9 @@ def learned(entries: Dated) -> dict[str, Learned]:
     found: dict[str, Learned] = {}
     for meter in METERS:
         readings = entries.readings(meter)
-        if meter in _READ_ON and readings.kept:
+        if meter in READ_ON and readings.kept:
             last = readings.kept[-1]
-            found |= {meter: Learned(last.value, (last.id,)), _READ_ON[meter]: Learned(last.date, (last.id,))}
+            found |= {meter: Learned(last.value, (last.id,)), READ_ON[meter]: Learned(last.date, (last.id,))}
         if (week := pace(readings)) and _can_be(week, _PACES[meter]):
             found[_PACES[meter]] = Learned(week.per_week, (week.first.id, week.last.id))
     return found | dict(_jobs(entries))
@@ -103,7 +103,7 @@ def _clocks(done: str, entry: Entry, entries: Dated) -> Iterator[tuple[str, Lear
     """A job's day, odometer and hours; a meter that was replaced since starts its clock again, and a reading left out starts none."""
     if entry.date:
         yield f"{done}.date", Learned(entry.date, (entry.id,))
-    for meter in _READ_ON:
+    for meter in READ_ON:
         _, fallen, start, old = entries.readings(meter)
         if start and ((entry.date or date.min) < start.date or entry.id in old):
             yield f"{done}.{meter}", Learned(start.value, (entry.id, start.id))

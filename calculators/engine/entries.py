@@ -19,6 +19,7 @@ from calculators.engine.numerals import unsure
 Raw = dict[str, Any]  # an entry as a file holds it, with whatever a newer version wrote
 
 METERS = ("odometer", "engine_hours", "idle_hours")
+READ_ON = {"odometer": "read_on", "engine_hours": "engine_hours_read_on"}  # the day on which a meter was read
 ANYWHERE = (*METERS, "note", "written", "replaces", "estimated", "day_assumed")  # what an entry of any kind may carry
 
 _UNDATED = ("job", "reading", "deleted")  # an old record, and a reading that nobody dated; the day of a deletion says nothing

@@ -9,6 +9,7 @@ from types import ModuleType
 from typing import Any, NamedTuple
 
 from calculators.engine.book import Dated, Entry, Learned, Opened, opened, read_entries
+from calculators.engine.entries import READ_ON
 from calculators.engine.facts import Whose
 from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of, in_days
 from calculators.engine.measured import MEASURED, RECORDS, carried, measured
@@ -16,7 +17,6 @@ from calculators.engine.rules import calculator, followed
 from calculators.engine.truck import example_truck, facts_of, is_example, upgraded
 from calculators.engine.units import UNITLESS, digits
 
-_READ_ON = {"odometer": "read_on", "engine_hours": "engine_hours_read_on"}
 PACES = ("distance_per_week", "engine_hours_per_week", "idle_hours_per_week")
 _TRUCKS = 8  # remembered at a time, each on one day
 
@@ -34,34 +34,34 @@ class Owner(NamedTuple):
             return {}
         told = self.book.learned if self.whose is not Whose.NOBODY else _records_beside(given, self.book.learned)
         passed = {pace for pace in PACES if follows_from(pace) & given.keys()}
-        passed |= {_READ_ON[meter] for meter in _READ_ON if meter in given or self.reads_today(meter)}  # as unless another day is told
+        passed |= {READ_ON[meter] for meter in READ_ON if meter in given or self.reads_today(meter)}  # as unless another day is told
         passed |= set(MEASURED if module is calculator(RECORDS) or self.whose is not Whose.OWN else ())  # what was told is its guess
         return {key: one for key, one in told.items() if key not in passed}
 
     def entries_beside(self, given: Mapping[str, Any]) -> Dated:
         """The entries that count, and a reading that is given; without a truck none of the example's beside what is given of them."""
         entries, today = self.book.entries, self.book.entries.today
-        if self.whose is Whose.EXAMPLE or not any(key in _READ_ON or key.startswith("done.") for key in given):
+        if self.whose is Whose.EXAMPLE or not any(key in READ_ON or key.startswith("done.") for key in given):
             return entries
-        read = {meter: value for meter in _READ_ON if (value := _number(meter, given.get(meter))) < inf}
+        read = {meter: value for meter in READ_ON if (value := _number(meter, given.get(meter))) < inf}
         return Dated([*(entries if self.whose is Whose.OWN else []), *([Entry("given", today, "reading", read)] if read else [])], today)
 
     def read_today(self, given: Mapping[str, Any]) -> dict[str, tuple[str, str]]:
         """The days of meters that are given without them: each with today, and the meter by which that is so."""
         today = self.book.entries.today.isoformat()
-        return {day: (today, meter) for meter, day in _READ_ON.items() if meter in given and day not in given}
+        return {day: (today, meter) for meter, day in READ_ON.items() if meter in given and day not in given}
 
     def reads_today(self, meter: str) -> bool:
         """Whether an example truck's meter was read on the day of the answer."""
-        one = self.book.learned.get(_READ_ON[meter])
+        one = self.book.learned.get(READ_ON[meter])
         return self.whose is not Whose.OWN and one is not None and one.value == self.book.entries.today
 
 
 def _records_beside(given: Mapping[str, Any], learned: Mapping[str, Learned]) -> dict[str, Learned]:
     """Without a truck the example's jobs alone; none whose record is given in part, or is ahead of a given reading."""
     given_jobs = {key.split(".")[1] for key in given if key.startswith("done.")}
-    shown = {meter: _number(meter, given.get(meter)) for meter in _READ_ON}
-    ahead = {job for job in TABLES["job"] for meter in _READ_ON
+    shown = {meter: _number(meter, given.get(meter)) for meter in READ_ON}
+    ahead = {job for job in TABLES["job"] for meter in READ_ON
              if (one := learned.get(f"done.{job}.{meter}")) and one.value > shown[meter]}
     return {key: one for key, one in learned.items() if key.startswith("done.") and key.split(".")[1] not in given_jobs | ahead}
 
@@ -129,7 +129,7 @@ def stands_until(truck: Mapping[str, Any], today: date) -> date:
 def fields_of(truck: Mapping[str, Any], today: str) -> dict[str, str]:
     """What a truck tells on a day, as text under its fields' names: facts, intervals, the last readings and jobs."""
     learned = owner(truck, {}, today).book.learned
-    last = {key: _text(key, one) for key, one in learned.items() if key.startswith("done.") or key in (*_READ_ON, *_READ_ON.values())}
+    last = {key: _text(key, one) for key, one in learned.items() if key.startswith("done.") or key in (*READ_ON, *READ_ON.values())}
     return {key: str(told) for key, told in facts_of(truck).items()} | last
 
 

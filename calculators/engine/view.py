@@ -16,6 +16,7 @@ SIGNS = {"fits": "on", "watch": "soon", "against": "against", "stop": "stop"}  #
 LEVELS = ("verdict", "stop_level")  # results that say what to do, and how urgently
 _SHOWN = ("value", "unit", "number", "shown", "phrase", "from", "text", "rests_on", "tell", "least")  # of a value, what a page needs
 _OWNERS = ("given", "book", "truck")
+_MADE_OF = 3  # rows a slip begins with: it is read in one look
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 
 
@@ -42,7 +43,8 @@ def view(answered: Value, say: Say = as_it_stands) -> dict[str, Any]:
         **{name: answered[name] for name in ("own", "answer_rests_on", "yours", "assumes", "turns") if name in answered},
         **{name: say(answered[name]) for name in ("answer_whose", "rests") if name in answered},
     }
-    return made | ({"working": [step(one, say) for one in answered["working"]]} if "working" in answered else {})
+    working = [step(one, say) | {"made": made_of(one, answered)} for one in answered.get("working", ())]
+    return made | ({"working": working} if "working" in answered else {})
 
 
 def asks(answered: Value, say: Say = as_it_stands) -> dict[str, Any] | None:
@@ -53,10 +55,10 @@ def asks(answered: Value, say: Say = as_it_stands) -> dict[str, Any] | None:
     return {"input": turns["input"], "why": say(turns["text"])} if turns else None
 
 
-def _owned(value: Value) -> dict[str, str]:
+def _owned(value: Value) -> dict[str, Any]:
     """What an input that follows from no other rests on: its owner's word, or the example's; a number of the trade is nobody's."""
-    owners = {"rests_on": "yours"} if value["from"] in _OWNERS else {}
-    return owners or ({"rests_on": "example"} if value["from"] == "example" and value.get("kind") == "example" else {})
+    owners = {"rests_on": "yours"} if value.get("from") in _OWNERS else {}
+    return owners or ({"rests_on": "example"} if value.get("from") == "example" and value.get("kind") == "example" else {})
 
 
 def sentence(text: str) -> str:
@@ -100,6 +102,22 @@ def step(one: Value, say: Say = as_it_stands) -> dict[str, Any]:
         "kinds": say(*one["kinds"]),
         "needs": [number["name"] for number in one["numbers"]],
     }
+
+
+def made_of(one: Value, answered: Value) -> list[dict[str, Any]]:
+    """What a step's result is made of, for a reader in a hurry: a few rows, what is somebody's before what is the trade's."""
+    known = answered["results"] | answered["inputs"]
+    named = [known[number["name"]] for number in one["numbers"] if number["name"] in known]
+    rows = [_made_row(value) for value in named if not isinstance(value, list) and value["value"] is not None]
+    rows.sort(key=lambda row: "rests_on" not in row)
+    left = len(rows) - _MADE_OF + 1
+    return rows if len(rows) <= _MADE_OF else [*rows[:_MADE_OF - 1], {"what": f"and {left} more, in the working"}]
+
+
+def _made_row(value: Value) -> dict[str, Any]:
+    rests = {"rests_on": value["rests_on"]} if "rests_on" in value else _owned(value)
+    said = {"lines": [value["whose"]]} if "whose" in value else {}
+    return {"what": value["label"] if "label" in value else value["question"], "shown": value["shown"], **rests, **said}
 
 
 def steps_to(name: str, steps: Iterable[Value]) -> list[Value]:

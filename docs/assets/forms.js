@@ -263,6 +263,10 @@
     for (const button of all("button[data-undo]", of)) button.disabled = !before[here.showing].length;
     for (const button of all("button[data-back]", of)) button.disabled = !mine.length;
     for (const button of all("[data-drop-linked]", of)) button.hidden = !linked.length;
+    for (const button of all("[data-keep]", of)) {
+      button.hidden = here.guest || (here.saved && here.showing === "example") || !tried(of).length;
+      button.textContent = `Keep this for ${here.saved?.truck.name ?? "my truck"}`;
+    }
     handover.forWhom(card(of), { changed: mine.length > linked.length, linked: linked.length > 0 });
   }
 
@@ -381,6 +385,37 @@
     remember(of);
   }
 
+  // What was tried here and may become a fact of the truck; what its book measures, the book tells.
+  /** @param {HTMLFormElement} of */
+  function tried(of) {
+    const inputs = own(own(here.saved?.answers, of.id), "inputs");
+    return [...typed()].flatMap(([name, { good, linked }]) => {
+      const one = field(of, name);
+      return good && !linked && one && one.dataset.passes === undefined && own(inputs, name)?.from !== "book" ? [{ name, good }] : [];
+    });
+  }
+
+  /** @param {string} id */
+  async function keep(id) {
+    const of = form(id);
+    const truck = here.saved?.truck ?? kept.blank();
+    const facts = Object.fromEntries(tried(of).map(({ name, good }) => [name, good]));
+    const left = new Map([...typed()].filter(([name]) => !own(facts, name)));
+    say(of, "Working everything out…");
+    const { saved, faults, stores } = await kept.keep(withFacts(truck, { ...factsOf(truck), ...facts }));
+    told.example = new Map();
+    told.yours = left;
+    before.yours = [];
+    remember(of);
+    handover.show("yours");
+    await states.get(id)?.running;
+    const line = the("[data-message]", form(id));
+    say(form(id), [stores ? "Kept: every page and sheet counts it for {}. {}" : "This browser stores nothing for this page, so it counts for {} here alone. {}",
+      saved.truck.name, faults.map((fault) => fault.do).join(" ")]);
+    line.tabIndex = -1; // the button that was pressed is gone
+    line.focus();
+  }
+
   // Another unit shows the same fact otherwise; what is sent stays what was typed.
   /** @param {HTMLFormElement} of @param {HTMLSelectElement} units */
   async function changeUnit(of, units) {
@@ -456,6 +491,7 @@
     const of = formOf(event);
     if (of && event.target.closest("[data-undo]")) undo(of);
     if (of && event.target.closest("[data-back]")) back(of);
+    if (of && event.target.closest("[data-keep]")) keep(of.id).catch((wrong) => fail(form(of.id), wrong.told ?? wrong.message));
     if (of && event.target.closest("[data-drop-linked]")) back(of, (_name, entry) => entry.linked);
   });
   // The page was filled anew, for the truck or the example: what was typed for that one stands again.

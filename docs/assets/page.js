@@ -104,6 +104,14 @@ const handover = (() => {
     return made;
   }
 
+  // What a number is made of, and whose that is.
+  /** @param {Made} told */
+  function madeRow(told) {
+    const made = row("step", told);
+    made.dataset.rests = told.rests_on ?? "";
+    return made;
+  }
+
   /** @param {string} name @param {Step[]} steps */
   function stepsTo(name, steps) {
     const wanted = new Set([name]);
@@ -537,11 +545,12 @@ const handover = (() => {
     const answer = own(here.saved.answers, name);
     const list = slip.querySelector("[data-working]");
     const origin = the("[data-origin]", slip);
-    remember(origin);
-    if (list) remember(list);
+    const made = slip.querySelector("[data-made]");
+    for (const one of [origin, list, made]) if (one) remember(one);
     if (answer && list) {
-      const steps = stepsTo(rest.join("."), answer.working ?? []).slice(-list.children.length);
-      list.replaceChildren(...steps.map((step) => stepRow(step, false)));
+      const steps = stepsTo(rest.join("."), answer.working ?? []);
+      list.replaceChildren(...steps.slice(-list.children.length).map((step) => stepRow(step, false)));
+      made?.replaceChildren(...(steps.at(-1)?.made ?? []).map(madeRow));
     }
     if (found.rests_on) origin.replaceChildren(row(`${answer ? "made" : "fact"}-${found.rests_on}`, { truck: here.saved.truck.name }));
   }

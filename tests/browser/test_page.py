@@ -376,6 +376,52 @@ def test_a_fact_two_forms_share_has_one_value(page: Page, folder: str) -> None:
     assert not differences(page, "fluid_cost", command_line("fluid_cost", {"fuel_price": "6", "oil_price": "8"}))
 
 
+def test_what_was_tried_is_kept_for_the_truck_by_one_touch(page: Page, served: str) -> None:
+    """Once it is kept, every page counts it and the card says so; what no fact of a truck is, or came with a link, is not offered."""
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=name]").fill("Willow")
+    save(page)
+    page.goto(f"{served}/idling.html")
+    keep = page.locator("form#idle_bill [data-keep]")
+    expect(keep).to_be_hidden()
+    page.locator("form#idle_bill [name=fuel_price]").fill("4.75")
+    ready(page, "idle_bill")
+    expect(keep).to_have_text("Keep this for Willow")
+    assert saved(page)["truck"]["facts"] == {}
+    keep.click()
+    expect(page.locator("form#idle_bill [data-message]")).to_contain_text("Kept: every page and sheet counts it for Willow.")
+    expect(page.locator("form#idle_bill [data-message]")).to_be_focused()
+    expect(keep).to_be_hidden()
+    assert saved(page)["truck"]["facts"] == {"fuel_price": "4.75"}
+    assert not re.search("fuel_price|v2", page.url)
+    page.goto(f"{served}/money.html")
+    expect(page.locator("form#fluid_cost [name=fuel_price]")).to_have_value("4.75")
+
+    page.goto(f"{served}/def.html")
+    page.locator("form#exhaust_fluid_quality [name=storage_time]").fill("30")
+    ready(page, "exhaust_fluid_quality")
+    assert page.locator("form#exhaust_fluid_quality [data-keep]").count() == 0
+    page.goto(f"{served}/oil-and-service.html")
+    page.locator("form#service_due [name=odometer]").fill("50000")
+    ready(page, "service_due")
+    expect(page.locator("form#service_due [data-keep]")).to_be_hidden()
+    told = base64.urlsafe_b64encode(json.dumps({"given": {"fuel_price": ["1.5", ""]}}).encode()).decode().rstrip("=")
+    page.goto(f"{served}/idling.html#v2.{told}")
+    ready(page, "idle_bill")
+    expect(page.locator("[data-calculator=idle_bill]")).to_have_class(re.compile("linked"))
+    expect(keep).to_be_hidden()
+
+
+def test_without_a_truck_what_was_tried_begins_one(page: Page, served: str) -> None:
+    page.goto(f"{served}/idling.html")
+    page.locator("form#idle_bill [name=fuel_price]").fill("4.75")
+    ready(page, "idle_bill")
+    page.locator("form#idle_bill").get_by_role("button", name="Keep this for my truck").click()  # the price is asked in another card too
+    expect(page.locator("[data-truck-bar] [data-truck-name]")).to_have_text("My truck")
+    expect(page.locator("form#idle_bill [name=fuel_price]")).to_have_value("4.75")
+    assert saved(page)["truck"]["facts"] == {"fuel_price": "4.75"}
+
+
 def test_the_keyboard_alone_does_it(page: Page, served: str) -> None:
     page.goto(f"{served}/idling.html")
     page.locator("form#idle_bill [name=trucks]").focus()
@@ -517,7 +563,15 @@ def test_typed_saved_exported_cleared_and_opened_again(page: Page, address: str,
     cost = command_line("idle_bill", {}, path)["results"]["cost_per_year"]["value"]
     expect(slip.locator(".num")).to_have_text(re.compile(rf"^{re.escape(calculators.show.words(cost, 'USD').phrase)}( |$)"))
     expect(slip.locator("[data-origin]")).to_contain_text("Willow")
-    expect(slip.locator(".work li")).to_have_count(5)
+    made = slip.locator("[data-made] > li")
+    expect(made).to_have_count(2)
+    expect(made.nth(1)).to_contain_text("What you pay for diesel")
+    expect(made.nth(1)).to_contain_text("yours")
+    assert colors(made.nth(1).locator("b")) == {BLUE}
+    expect(slip.locator("[data-working] > li")).to_have_count(3)
+    expect(slip.locator("[data-working]")).to_be_hidden()
+    slip.locator("summary").click()
+    expect(slip.locator("[data-working]")).to_be_visible()
     slip.locator("[data-show-example]").click()
     example = calculators.with_words(calculators.answer("idle_bill"))["results"]["cost_per_year"]["phrase"]
     expect(slip.locator(".num")).to_have_text(example)
@@ -1134,7 +1188,10 @@ def test_with_scripts_off_the_page_reads_whole_and_a_slip_opens(browser: Browser
         expect(number).to_be_visible()
         number.click()
         expect(page.locator("#slip-idle_bill-cost_per_year")).to_be_visible()
-        expect(page.locator("#slip-idle_bill-cost_per_year")).to_contain_text("fuel price")
+        expect(page.locator("#slip-idle_bill-cost_per_year")).to_contain_text("What you pay for diesel")
+        expect(page.locator("#slip-idle_bill-cost_per_year [data-working]")).to_be_hidden()
+        page.locator("#slip-idle_bill-cost_per_year summary").click()
+        expect(page.locator("#slip-idle_bill-cost_per_year [data-working]")).to_contain_text("fuel per year × fuel price")
 
 
 def test_a_link_brings_no_markup(page: Page, served: str) -> None:

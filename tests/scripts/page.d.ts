@@ -77,7 +77,15 @@ interface Step {
   name: string;
   result: Value;
   needs: string[];
+  made?: Made[];
   [words: string]: unknown;
+}
+
+interface Made {
+  what: string;
+  shown?: string;
+  lines?: string[];
+  rests_on?: string;
 }
 
 interface Asks {

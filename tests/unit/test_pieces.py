@@ -140,6 +140,32 @@ def test_a_slip_shows_only_the_steps_that_lead_to_its_number():
     assert view.steps_to("unknown", steps) == []
 
 
+def test_a_slip_begins_with_what_its_number_is_made_of():
+    """At most three rows, what is somebody's first; what has no value, a list and a bare constant are none."""
+    def told(what, **more):
+        return {"label": what, "value": 1, "shown": f"{what} 1", **more}
+    usual = {"question": "Usual?", "value": 2, "shown": "2", "from": "example", "kind": "common practice", "whose": "usual"}
+    answered = {"inputs": {"usual": usual,
+                           "given": {"question": "Told?", "value": 3, "shown": "3", "from": "truck", "whose": "yours"}},
+                "results": {"half": told("Half", rests_on="partly", whose="partly yours"), "rows": [],
+                            "none": told("None") | {"value": None}, "fixed": told("Fixed")}}
+    yours = {"what": "Told?", "shown": "3", "rests_on": "yours", "lines": ["yours"]}
+    partly = {"what": "Half", "shown": "Half 1", "rests_on": "partly", "lines": ["partly yours"]}
+    usual = {"what": "Usual?", "shown": "2", "lines": ["usual"]}
+    assert view.made_of(step("e", "usual", "none", "rows", "constant", "given", "half"), answered) == [yours, partly, usual]
+    assert view.made_of(step("e", "usual", "given", "half", "fixed"), answered) == [yours, partly, {"what": "and 2 more, in the working"}]
+    assert view.made_of(step("e", "constant"), answered) == []
+
+
+def test_a_slip_shows_its_rows_and_folds_its_working():
+    answer = worded("idle_bill")
+    steps = view.steps_to("cost_per_year", answer["working"])
+    slip = str(pieces.slip("a.b", "$702", "Cost", steps, "", "", made=view.made_of(steps[-1], answer)))
+    before, folded = slip.split("<details")
+    assert before.count("<li>") == 2 and "What you pay for diesel" in before and "÷" not in before and "×" not in before
+    assert "fuel per year × fuel price" in folded
+
+
 @pytest.mark.parametrize(("told", "big"), [
     ({"value": 35.2, "number": "35", "shown": "35 min", "phrase": "35 minutes"}, "35 <small>min</small>"),
     ({"value": 3.9, "number": "$3.90", "shown": "$3.90/gal", "phrase": "$3.90 a gallon"}, "$3.90<small>/gal</small>"),
