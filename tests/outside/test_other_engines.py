@@ -5,13 +5,14 @@ for files holds: each page is a stranger to the others, and shares no storage wi
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 import calculators
+from tests.browser.forged import FORGED
 from tests.browser.test_page import command_line, same
 from tests.outside.firefox import Firefox
 from tests.outside.webkit import WebKit, screen
@@ -150,6 +151,13 @@ def test_a_form_gives_the_command_lines_answer(reader: Reader, address: str, nam
     if charted:
         reader.until("return document.querySelector(`figure.chart[data-of=${told[0]}]`).dataset.drawn === 'typed';", name)
         assert reader.ask(DRAWN, name) != before
+
+
+@pytest.mark.parametrize("forgery", FORGED, ids=lambda forgery: forgery.__name__)
+def test_a_forged_link(reader: Reader, address: str, forgery: Callable[[Reader, str], None]) -> None:
+    """As tests/browser/test_forged.py in Chromium."""
+    forgery(reader, address)
+    reader.ask("localStorage.clear(); sessionStorage.clear();")
 
 
 def follow(reader: Reader, link: str, home: str) -> None:
