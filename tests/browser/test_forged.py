@@ -7,8 +7,6 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
-from tests.conftest import SLOW
-
 pytest.register_assert_rewrite("tests.browser.forged")
 from tests.browser import forged  # noqa: E402
 
@@ -30,8 +28,8 @@ class Chromium:
     def click(self, selector: str) -> None:
         self._page.locator(selector).click()
 
-    def until(self, script: str, *told: Any) -> Any:
-        last = time.monotonic() + SLOW / 1000
+    def until(self, script: str, *told: Any, seconds: float) -> Any:
+        last = time.monotonic() + seconds
         while not (found := self.ask(script, *told)):
             assert time.monotonic() < last, script
             self._page.wait_for_timeout(50)

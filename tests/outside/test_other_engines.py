@@ -22,7 +22,9 @@ Reader = Firefox | WebKit
 
 # The browser's Python is compiled as its makers publish it, and Firefox has a word for them about that.
 # A face asked for ahead may come into use late where the machine is busy; that it is used, Chromium would say on any page of ours.
-NOT_OURS = ("Web Worker: The WebAssembly exception handling 'try' instruction is deprecated", "was not used within a few seconds")
+# A host that is left and opened again with nobody touching it looks like a tracker to it.
+NOT_OURS = ("Web Worker: The WebAssembly exception handling 'try' instruction is deprecated", "was not used within a few seconds",
+            "has been classified as a bounce tracker")
 
 RESULTS = """
 const card = document.querySelector(`[data-calculator="${told[0]}"]`);
