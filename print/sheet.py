@@ -21,7 +21,6 @@ EXAMPLE = "juniper"
 IDENTITY = {"unit": 10, "vin": 17, "plate": 10, "driver": 20, "location": 18, "model_year": 6, "tire_size": 13}
 HELD = {"make": 16, "owner": 26}  # on a record only
 LANGUAGES = wording.LANGUAGES
-LEAST = {"regeneration.advised_drive_time": "drive_to_finish_a_burn_most"}  # what the trade says stands where nothing more was told
 names, known = choice.names, choice.known
 
 
@@ -213,9 +212,8 @@ def _live(key, value, language, short=False):
     kind = "number none" if value["value"] is None else "number"
     fill = Markup(' data-live="{}"{}').format(key, Markup(" data-short") if short else "") if language == "en" else Markup()
     partly = Markup(' data-rests="partly"') if value.get("rests_on") == "partly" else Markup()
-    least = Markup(' data-least="{}"').format(wording.constant(LEAST[key], language)) if key in LEAST else Markup()
     shown = "—" if short and value["value"] is None and value["phrase"] else said.phrase(value, language)
-    return Markup('<span class="{}"{}{}{}>{}</span>').format(kind, fill, partly, least, "" if _asked_for(value) else shown)
+    return Markup('<span class="{}"{}{}>{}</span>').format(kind, fill, partly, "" if _asked_for(value) else shown)
 
 
 def _asked_for(value):

@@ -63,14 +63,13 @@ def words(sheet: str, language: str) -> Table:
 def _with_constants(part: Part, language: str) -> Part:
     """Numbers that are the same for every truck stand in the words already, in their language."""
     if isinstance(part, str):
-        return re.sub(r"\{(\w+)\}", lambda key: constant(key[1], language) or key[0], part)
+        return re.sub(r"\{(\w+)\}", lambda key: _constant(key[1], language) or key[0], part)
     if isinstance(part, list):
         return [_with_constants(each, language) for each in part]
     return {name: _with_constants(each, language) for name, each in part.items()} if isinstance(part, dict) else part
 
 
-def constant(key: str, language: str) -> str:
-    """A number that is the same for every truck, in words; nothing where it is none of those."""
+def _constant(key: str, language: str) -> str:
     figure = calculators.figure(key)
     if figure is None or figure.question or figure.value is None:
         return ""

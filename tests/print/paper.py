@@ -125,8 +125,7 @@ def _without(which, told):
 
 WHICH = re.compile(r'<span class="which">[^<]*</span>')
 PARTLY_KEY = re.compile(r'<span class="partly-key">[^<]*</span>')
-LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?(?: data-least="[^"]*")?>'
-                  r'([^<]*)</span>')
+LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?>([^<]*)</span>')
 
 
 class Shown(NamedTuple):
