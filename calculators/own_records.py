@@ -33,6 +33,7 @@ from calculators.engine.units import (
 EXAMPLE_BOOK = True  # the example trucks’ books are asked too
 HEADLINE = ("fuel_economy_measured", "idle_rate_measured", "def_share_measured", "distance_per_week_measured", "idle_share",
             "distance_between_burns")
+FIRST = "a first fill to the top"  # from which the first full tank is counted
 
 Tables = dict[str, dict[str, Any]]
 Expected = tuple[float | Missing, float | Missing]
@@ -91,9 +92,9 @@ class Alarm(NamedTuple):
 
     what: str
     since: date
+    look_at: str
     noticed: date
     change: Percent
-    look_at: str
     stands: bool
     entry: str
 
@@ -136,6 +137,11 @@ def tanks_with_idle_hours(tanks: list[Tank]) -> Count:
     return how_many(column(tanks, "watched"), True)
 
 
+def tanks_until_watched(tanks_with_idle_hours: Count, tanks_to_watch: Count) -> Count:
+    """How many more of these it takes to notice a change."""
+    return max(0, tanks_to_watch + 1 - tanks_with_idle_hours)
+
+
 def distance_counted(tanks: list[Tank]) -> Miles:
     """Miles of the tanks that count."""
     return total(column_where(tanks, "distance", "counted"))
@@ -148,12 +154,12 @@ def fuel_counted(tanks: list[Tank]) -> Gallons:
 
 def tanks_lacking(fuel_record: FuelRecord, tanks_counted: Count, tanks_for_economy: Count) -> Lacks:
     """How many more would tell the fuel economy."""
-    return lacks(tanks_for_economy - tanks_counted, fuel_record.started, "full tank")
+    return lacks(tanks_for_economy - tanks_counted, fuel_record.started, "full tank", first=FIRST)
 
 
 def idle_tanks_lacking(fuel_record: FuelRecord, tanks_with_idle_hours: Count, tanks_for_idle_rate: Count) -> Lacks:
     """How many more would tell the idle rate."""
-    return lacks(tanks_for_idle_rate - tanks_with_idle_hours, fuel_record.started, "full tank", " with idle or engine hours")
+    return lacks(tanks_for_idle_rate - tanks_with_idle_hours, fuel_record.started, "full tank", " with idle or engine hours", FIRST)
 
 
 def fuel_economy_with_idling(distance_counted: Miles, fuel_counted: Gallons, tanks_lacking: Lacks) -> MilesPerGallon | Missing:
@@ -288,9 +294,14 @@ def burns_seen(book: tuple[Entry, ...]) -> Count:
     return _seen(book)
 
 
-def burns_broken_off(book: tuple[Entry, ...], burns_seen: Count) -> Percent | Missing:
+def burns_not_finished(book: tuple[Entry, ...]) -> Count:
+    """Of these, the ones broken off."""
+    return _broken_off(book)
+
+
+def burns_broken_off(burns_not_finished: Count, burns_seen: Count) -> Percent | Missing:
     """Share of the burns that were broken off."""
-    return _broken_off(book) / burns_seen * 100 if burns_seen > 0 else Missing("a burn that was seen, or a check that counts them")
+    return burns_not_finished / burns_seen * 100 if burns_seen > 0 else Missing("a burn that was seen, or a check that counts them")
 
 
 def burns(burn_record: SpanRecord) -> list[Burn]:
@@ -422,7 +433,7 @@ def alarms(book: tuple[Entry, ...], fuel_record: FuelRecord, def_record: SpanRec
     """All that drifted, and when it was noticed: a nudge where to look, no diagnosis."""
     found = (*fuel_record.alarms, *records.slower_than_a_year_ago(fuel_record, slow_watch), *def_record.alarms, *burn_record.alarms,
              *water_record.alarms, *records.oil_alarms(book, oil_marks, oil_watch, oil_capacity, fuel_in_oil_limit))
-    return [Alarm(one.what, one.since, one.noticed, one.change, alarm_words[one.what]["look_at"], one.stands, one.entry)
+    return [Alarm(one.what, one.since, alarm_words[one.what]["look_at"], one.noticed, one.change, one.stands, one.entry)
             for one in sorted(found, key=lambda one: one.noticed)]
 
 

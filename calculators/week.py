@@ -123,6 +123,16 @@ def engine_hours_read_on(today: date) -> date:
     return today
 
 
+def def_level_read_on(today: date) -> date:
+    """The DEF gauge is read today unless you say otherwise."""
+    return today
+
+
+def fuel_in_tank_read_on(today: date) -> date:
+    """The fuel gauge is read today unless you say otherwise."""
+    return today
+
+
 def def_share_of_fuel(measured_def_share_of_fuel: Percent | Missing, nox_before: GramsPerKilowattHour,
                       nox_after: GramsPerKilowattHour, def_per_nox: Count, def_density: KilogramsPerLiter,
                       specific_fuel_consumption: GramsPerKilowattHour, fuel_density: KilogramsPerLiter) -> Percent:

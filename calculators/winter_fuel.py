@@ -1,12 +1,17 @@
 """How much winter fuel must I add before the cold?"""
 
+from datetime import date
+
 from calculators.engine.figures import Missing
-from calculators.engine.named import fahrenheit, missing, power, rankine
+from calculators.engine.named import days_between, fahrenheit, missing, power, rankine
 from calculators.engine.rules import Caution
-from calculators.engine.units import Count, Fahrenheit, FahrenheitRise, Gallons, Percent
+from calculators.engine.units import Count, Days, Fahrenheit, FahrenheitRise, Gallons, Percent
 
 HEADLINE = ("winter_fuel_to_add", "fuel_to_burn_first", "winter_fuel_share", "blend_cloud_point", "blend_cloud_point_straight_line",
             "energy_loss")
+# What its form asks: a level that is typed there is today's.
+ASKS = ("expected_low", "cloud_point_margin", "winter_cloud_point", "summer_cloud_point", "fuel_in_tank", "fuel_tank_capacity",
+        "winter_fuel_energy_loss", "winter_fuel_kind")
 
 
 def target_cloud_point(expected_low: Fahrenheit, cloud_point_margin: FahrenheitRise) -> Fahrenheit:
@@ -46,6 +51,11 @@ def winter_fuel_share_other_index(target_cloud_point: Fahrenheit, summer_cloud_p
             else Missing("even winter fuel alone clouds above that") if not winter_fuel_helps
             else (1 - power(rankine(target_cloud_point) / rankine(summer_cloud_point), cloud_point_exponent_low))
             / (1 - power(rankine(winter_cloud_point) / rankine(summer_cloud_point), cloud_point_exponent_low)) * 100)
+
+
+def fuel_level_age(fuel_in_tank_read_on: date, fuel_in_tank_read_on_is_told: bool, today: date) -> Days | Missing:
+    """Days since the fuel gauge was read."""
+    return days_between(fuel_in_tank_read_on, today) if fuel_in_tank_read_on_is_told else Missing("it is taken as read today")
 
 
 def fuel_to_burn_first(fuel_in_tank: Gallons, fuel_tank_capacity: Gallons, winter_fuel_share: Percent) -> Gallons | Missing:

@@ -48,7 +48,7 @@ def _of_kinds(field: Any, kinds: Sequence[str]) -> Markup:
 
 
 def rows() -> Markup:
-    """What the script repeats: an entry of this visit, one of an earlier one, one that was struck, and a row that was not read."""
+    """What the script repeats: an entry of an earlier visit, one of this visit, and one that was struck."""
     told = '<span class="when">{when}</span><span class="w"><b>{what}</b><span class="f">{lines}</span><span class="f asked">{asked}</span>'
     ends = {"entry": ("<li>", "", "correct", "Correct"), "written": ("<li>", "", "undo-entry", "Undo"),
             "struck": ('<li class="struck">', '<span class="f">Taken back or corrected.</span>', "put-back", "Put back")}

@@ -10,7 +10,7 @@ from calculators.engine.view import Say, as_it_stands
 from pieces.forms import form
 from pieces.markup import html, icon, join
 from pieces.steps import cautions, source_list, working
-from pieces.tables import MANY, fold, list_result
+from pieces.tables import FEW, MANY, fold, list_result
 from pieces.values import Value, data, large, look
 
 LARGE = 6  # results a card shows large; the rest stand in its working
@@ -35,7 +35,10 @@ def card(answer: Value, fields: Sequence[Any], *, truck: str, as_of: str = "", c
     work = html("{}{}{}", day, lesser, working(made["working"], [n for n in rest if n in steps]))
 
     def listed(long: bool) -> Markup:
-        return join(list_result(name, rows, answer["question"], say) for name, rows in lists.items() if (len(rows) > MANY) == long)
+        shown = {name: rows for name, rows in lists.items() if (len(rows) > MANY) == long}
+        folded = [len(rows) > FEW for rows in shown.values()]  # an open one below those would seem to be of the last
+        return join(list_result(name, rows, answer["question"], say, headed=any(folded[:place]))
+                    for place, (name, rows) in enumerate(shown.items()))
 
     return html(
         '<section class="calc" data-calculator="{}"{}>{}{}{}{}{}<div class="cols"{}>{}{}</div>{}{}{}{}{}{}</section>',

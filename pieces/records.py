@@ -55,17 +55,17 @@ def _picture(kind: str, chart: View) -> Markup:
 
 
 def _table(kind: str, rows: Sequence[View]) -> Markup:
-    """Its pattern row is repeated for another truck's."""
+    """Its first row is repeated for another truck's, so only that one names its fields."""
     heads = HEADS[kind]
     head = join(html('<th scope="col"{}>{}</th>', _look(place), name) for place, name in enumerate(heads.values()))
-    body = join(_row(heads, row) for row in rows or [dict.fromkeys(heads, "")])
+    body = join(_row(heads, row, named=not place) for place, row in enumerate(rows or [dict.fromkeys(heads, "")]))
     return html('<details class="plain"><summary>The same as a table <i aria-hidden="true">+</i></summary>'
                 '<section class="list scroll" tabindex="0" aria-label="{}"><table class="nums"><thead><tr>{}</tr></thead>'
                 '<tbody>{}</tbody></table></section></details>', draw.KINDS[kind]["caption"], head, body)
 
 
-def _row(heads: Mapping[str, str], row: View) -> Markup:
-    return html("<tr>{}</tr>", join(html('<td data-field="{}"{}>{}</td>', field, _look(place), row[field])
+def _row(heads: Mapping[str, str], row: View, *, named: bool) -> Markup:
+    return html("<tr>{}</tr>", join(html("<td{}{}>{}</td>", html(' data-field="{}"', field) if named else "", _look(place), row[field])
                                     for place, field in enumerate(heads)))
 
 

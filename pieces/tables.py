@@ -5,22 +5,24 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calculators.engine.view import Say, as_it_stands, sentence_case
+from calculators.engine.show import label
+from calculators.engine.view import Say, as_it_stands
 from pieces.markup import html, join
 from pieces.values import Value, data, look
 
 FEW, MANY = 8, 20  # rows of a list up to which it stands open in a card, or closed above the form; longer ones below it
 
 
-def table(name: str, rows: Sequence[Value], of: str = "", say: Say = as_it_stands) -> Markup:
+def table(name: str, rows: Sequence[Value], of: str = "", say: Say = as_it_stands, *, headed: bool = False) -> Markup:
     """A list result, a line a row; page.js repeats the first row for another answer's."""
     columns = rows[0] if rows else {}
     heads = join(html('<th scope="col"{}>{}</th>', look(cell), cell["label"]) for cell in columns.values())
-    title = f"{sentence_case(name)}: {of}" if of else sentence_case(name)
+    title = f"{label(name)}: {of}" if of else label(name)
+    head = html('<h4>{}</h4>', say(label(name))) if headed else ""
     return html(
-        '<section class="list scroll" data-search-exclude tabindex="0" aria-label="{}"><table class="nums" data-result="{}">'
+        '<section class="list scroll" data-search-exclude tabindex="0" aria-label="{}">{}<table class="nums" data-result="{}">'
         "<thead><tr>{}</tr></thead><tbody>{}</tbody></table></section>",
-        str(say(title)), name, heads, join(table_row(row) for row in rows))
+        str(say(title)), head, name, heads, join(table_row(row) for row in rows))
 
 
 def table_row(row: Value) -> Markup:
@@ -29,11 +31,11 @@ def table_row(row: Value) -> Markup:
     return html("<tr>{}</tr>", join(cells))
 
 
-def list_result(name: str, rows: Sequence[Value], of: str, say: Say = as_it_stands) -> Markup:
-    """A list: open if short, else closed."""
+def list_result(name: str, rows: Sequence[Value], of: str, say: Say = as_it_stands, *, headed: bool = False) -> Markup:
+    """A list: open if short, under its name where it is ``headed``; else closed, with the number of its rows, which page.js renews."""
     if len(rows) <= FEW:
-        return table(name, rows, of, say)
-    return fold(say(f"{sentence_case(name)}: {len(rows)} lines"), table(name, rows, of, say))
+        return table(name, rows, of, say, headed=headed)
+    return fold(html('{} <span data-many>({})</span>', say(label(name)), len(rows)), table(name, rows, of, say))
 
 
 def fold(title: Any, content: Markup) -> Markup:

@@ -47,7 +47,7 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     module = calculator(name)
     told = told or owner(truck, given, today)
     learned = told.learned(module, given)
-    facts = that_count(told.facts, {**learned, **given})
+    facts = that_count(told.facts_beside(given), {**learned, **given})
     faults = [Fault(key, told, f"no such input; {_near(key, module)}") for key, told in given.items() if key not in _takes(module)]
     by_book = {key: one.value for key, one in learned.items()}
     first = {"example": {**example_facts(), **by_book}} if told.whose is Whose.NOBODY else {"book": by_book}

@@ -124,7 +124,7 @@ def _asked(entries: Dated) -> Iterator[Asked]:
     delivered = entries.delivery.date if entries.delivery else None
     for entry in entries:
         if delivered and entry.date and entry.date < delivered:
-            yield Asked((entry.id,), "it is dated before the delivery, so its readings make no pace", "date")
+            yield Asked((entry.id,), "it is dated before the truck came, so it does not count for your miles a week", "date")
         if entry.date is None and entry.kind == "reading":
             yield Asked((entry.id,), "it has no day, so it is taken as read today: write the day")
         if "meter_new" in entry.told and entry.told["meter_new"] not in entry.told:

@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from calculators.engine.book import METERS, Entry, counted_back, current, read_entries, read_entry
+from calculators.engine.book import opened as book_on
 from calculators.engine.book_table import new_to, read_table, write_table
 from calculators.engine.book_view import book_view
 from calculators.engine.entries import Asked, Raw, content_id, merge
@@ -20,6 +21,9 @@ from calculators.engine.truck_union import NotOneTruck, united
 
 # Said of an entry before it is added, where it does not go with the others.
 AGAIN = "If it is right, press the button again."
+TOO_FAST = {"odometer": "More miles than a truck can drive since {}.", "engine_hours": "More hours than have passed since {}.",
+            "idle_hours": "More hours than have passed since {}."}
+BEFORE_IT = "Entries before this day would no longer count for your miles a week."
 NEW_METER = "Typing error, or a new meter? A new one is told under Your records."
 
 type Reply = tuple[dict[str, Any], list[Fault]]
@@ -53,22 +57,25 @@ def added(request: Mapping[str, Any]) -> Reply:
     if faults:
         return {"truck": None, "id": None}, [fault._replace(field=fault.field.rpartition(".")[2]) for fault in faults]
     made = {**truck, "book": merge(truck["book"], [raw])}
-    asked = _odd(truck, made, entry, request["today"]) if "today" in request else []
+    asked = _odd(read_entries(truck["book"])[0], entry, date.fromisoformat(request["today"])) if "today" in request else []
     return {"truck": made, "id": entry.id, "asked": asked, "row": next(iter(book_view([raw])), None)}, []  # no row of a deletion
 
 
-def _odd(truck: Mapping[str, Any], made: Mapping[str, Any], entry: Entry, today: str) -> list[dict[str, str]]:
+def _odd(before: list[Entry], entry: Entry, today: date) -> list[dict[str, str]]:
     """What an entry's owner is asked about before it is added, by field: also where it would push an older reading out."""
-    book = owner(truck, {}, today).book
-    new = [one for one in owner(made, {}, today).book.asked if one not in book.asked]
-    day = counted_back(entry, date.fromisoformat(today)).date if "days_ago" in entry.told else entry.date
-    return [{"field": one.field or "date", "do": f"{_doubt(one, entry, day, book.entries)} {AGAIN}"} for one in new]
+    book = book_on(before, today)
+    new = [one for one in book_on([*before, entry], today).asked if one not in book.asked]
+    day = counted_back(entry, today).date if "days_ago" in entry.told else entry.date
+    doubts = {(one.field or "date", _doubt(one, entry, day, book.entries)): None for one in new}
+    return [{"field": field, "do": f"{doubt} {AGAIN}"} for field, doubt in doubts]
 
 
 def _doubt(one: Asked, entry: Entry, day: date | None, entries: Dated) -> str:
     """What is wrong with it, in words that name the reading which it contradicts."""
+    if one.field not in METERS and entry.kind == "delivery" and entry.id not in one.ids:
+        return BEFORE_IT
     if one.field not in METERS:
-        return f"{one.why[:1].upper()}{one.why[1:]}."
+        return one.why[:1].upper() + one.why[1:] + ("" if one.why.endswith("?") else ".")
     kept = entries.readings(one.field).kept
     if entry.id not in one.ids:
         lost = next((reading for reading in kept if reading.id in one.ids), None)
@@ -77,7 +84,12 @@ def _doubt(one: Asked, entry: Entry, day: date | None, entries: Dated) -> str:
     lower = [reading for reading in kept if day and reading.date > day and reading.value < entry.told[one.field]]
     if higher:
         return f"Lower than {_reading(higher[-1])}. {NEW_METER}"
-    return f"Higher than {_reading(lower[0])}. Typing error?" if lower else "It does not go with the readings around it. Typing error?"
+    if lower:
+        return f"Higher than {_reading(lower[0])}. Typing error?"
+    before = [reading for reading in kept if day and reading.date <= day]
+    if before:
+        return f"{TOO_FAST[one.field].format(_reading(before[-1]))} Typing error?"
+    return "It does not go with the readings around it. Typing error?"
 
 
 def _reading(reading: Reading) -> str:

@@ -32,6 +32,7 @@ COLUMNS = (
     "date", "kind", "odometer", "engine_hours", "idle_hours", "fuel", "full", "missed", "hard", "price", "station", "def", "new", "job",
     "cost", "by", "part", "receipt", "jar", "water", "burn", "burns_finished", "burns_broken_off", "oil_mark", "oil_level", "oil_added",
     "tires", "meter_new", "estimated", "fuel_in_oil", "light", "note", "id", "written", "replaces",
+    "def_level", "fuel_in_tank",
 )
 TRUCK = "truck"
 _PLAIN = ("date", "kind", "id", TRUCK)  # columns that no field of an entry stands in

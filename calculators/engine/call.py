@@ -176,8 +176,8 @@ def _reply_all(request: dict[str, Any]) -> dict[str, Any]:
 def _kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any]) -> dict[str, Any]:
     told = owner(truck, {}, today.isoformat())
 
-    def on(day: date) -> dict[str, Any]:
-        return view(with_words(unmarked("service_due", truck, day.isoformat(), told)))
+    def on(name: str, day: date) -> dict[str, Any]:
+        return view(with_words(unmarked(name, truck, day.isoformat(), told.on(day))))
 
     return kept(truck, today, answers, on)
 

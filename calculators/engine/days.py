@@ -1,6 +1,6 @@
 """What a kept truck shows on later days: worked out when it was saved, so that nothing need be when it is read."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, timedelta
 from typing import Any
 
@@ -8,7 +8,8 @@ from calculators.engine.due import due, reading, turning_days
 from calculators.engine.figures import in_days
 
 AHEAD = 366  # days for which words are made; after that a page works them out anew
-_DAILY = {"days_left": -1, "days_since_reading": 1, "days_since_hours_reading": 1, "readings_age": 1}  # days: by how many a day
+_DAILY = {"days_left": -1, "days_since_reading": 1, "days_since_hours_reading": 1, "readings_age": 1, "def_level_age": 1,
+          "fuel_level_age": 1}  # days: by how many a day
 # What changes each day; of these but the first a card says of which day they are.
 _MOVING = (*_DAILY, "distance_left", "engine_hours_left", "odometer_now", "engine_hours_now")
 _TOLD = ("value", "shown", "phrase")
@@ -56,11 +57,16 @@ class Later:
 
     def answer(self) -> dict[str, Any]:
         """The answer of the first day, and under ``days`` what it says otherwise later, with the day from which it does."""
-        first, *_ = self.views.values()
-        found: list[dict[str, Any]] = []
-        for day, view in self.views.items():
-            _add(found, day, _otherwise(first, view))
-        return {**first, "results": _counting(first["results"]), "days": found}
+        (today, first), *later = self.views.items()
+        return by_day(first, today, (day for day, _ in later), self.views.__getitem__)
+
+
+def by_day(first: Value, today: date, days: Iterable[date], on: On) -> dict[str, Any]:
+    """An answer and, under ``days``, what it says otherwise on later days, with the day from which it does."""
+    found: list[dict[str, Any]] = []
+    for day in (today, *days):
+        _add(found, day, _otherwise(first, first if day == today else on(day)))
+    return {**first, "results": _counting(first["results"]), "days": found}
 
 
 def _add(days: list[dict[str, Any]], day: date, told: dict[str, Any]) -> None:

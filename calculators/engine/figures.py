@@ -265,7 +265,7 @@ ENTRY = {name: checked(name, {"kind": "ours", "optional": True} | entry) for nam
 TABLES: dict[str, Any] = {name: rows for name, (_, rows) in _TABLES.items()}
 FIGURES = {name: checked(name, entry) for name, entry in _DATA.items()}
 _look_for_the_named(FIGURES)
-ENTRY |= {name: FIGURES[name] for name in ("odometer", "engine_hours")}
+ENTRY |= {name: FIGURES[name] for name in ("odometer", "engine_hours", "def_level", "fuel_in_tank")}
 
 
 @cache

@@ -172,10 +172,11 @@ class Lacks(Inner):
     why: str
 
 
-def lacks(count: float, started: bool, what: str, more: str = "") -> Lacks:
-    """So many more of what makes a value, and one to start with where none is there yet."""
-    needed = count + (not started)
-    return Lacks(f"{needed:.0f} more {what}{'' if needed == 1 else 's'}{more}")
+def lacks(count: float, started: bool, what: str, more: str = "", first: str = "") -> Lacks:
+    """So many more of what makes a value, and one to start with where none is there yet: one more of them, unless ``first`` names it."""
+    needed = count + (not started and not first)
+    begin = f"{first} and " if first and not started else ""
+    return Lacks(f"{begin}{needed:.0f} more {what}{'' if needed == 1 else 's'}{more}")
 
 
 def lacking(what: Lacks) -> Missing:

@@ -7,6 +7,7 @@ from typing import Any
 from calculators.engine.book import Learned
 from calculators.engine.facts import Gathered, Whose, gather, of_another
 from calculators.engine.figures import FIGURES, Missing, figure_of
+from calculators.engine.levels import READ_ON, Level
 from calculators.engine.owner import PACES, Owner, follows_from
 from calculators.engine.rules import Caution, calculator, followed, run
 from calculators.engine.show import words
@@ -16,7 +17,8 @@ _METERS = ("odometer", "engine_hours")
 
 def told_apart(got: Gathered, told: Owner, learned: Mapping[str, Learned]) -> dict[str, float]:
     """What was told of inputs for which the book's value stands, where the two lie more than a fifth apart."""
-    values = {key: _told(key, told.facts) for key, one in learned.items() if got.origin.get(key) == "book" and _is_number(one.value)}
+    values = {key: _told(key, told.facts) for key, one in learned.items()
+              if got.origin.get(key) == "book" and key not in READ_ON and _is_number(one.value)}
     return {key: value for key, value in values.items() if value is not None and _apart(value, learned[key].value)}
 
 
@@ -54,6 +56,20 @@ def notices(got: Gathered, told: Owner, given: Mapping[str, Any], apart: Mapping
                     for key, value in _contradicting(got, told, given)]
     if contradicted:
         yield Caution("NOTICE", "This is not what the truck’s book says.", f"{' '.join(contradicted)} This goes by what you gave.")
+    doubtful = [said for gauge, level in told.levels.items() if gauge in got.known and gauge not in given
+                for said in _doubtful(gauge, level, told.today)]
+    if doubtful:
+        yield Caution("NOTICE", "Read the gauge again.", " ".join(doubtful))
+
+
+def _doubtful(gauge: str, level: Level, today: date) -> Iterator[str]:
+    """A level that does not count as today's, or of which nobody knows the day."""
+    asked = FIGURES[READ_ON[gauge]].question.removeprefix("Day you read ")
+    if level.is_old(today):
+        since = "the tank was filled since" if level.filled else "that is too long ago to count as today’s"
+        yield f"You read {asked} on {words(level.day).phrase}: {since}."
+    elif level.day is None:
+        yield f"Nobody told which day you read {asked}: it is taken as read today."
 
 
     left_out = [figure_of(key) for key in of_another(told.facts, given) if key in got.origin]

@@ -12,6 +12,8 @@ from calculators.engine.book import Dated, Entry, Learned, Opened, opened, read_
 from calculators.engine.entries import READ_ON
 from calculators.engine.facts import Whose
 from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of, in_days
+from calculators.engine.levels import READ_ON as DAYS_OF_LEVELS
+from calculators.engine.levels import Level, levels
 from calculators.engine.measured import MEASURED, RECORDS, carried, measured
 from calculators.engine.rules import calculator, followed
 from calculators.engine.truck import example_truck, facts_of, is_example, upgraded
@@ -27,6 +29,7 @@ class Owner(NamedTuple):
     facts: Mapping[str, Any]
     book: Opened
     whose: Whose
+    levels: Mapping[str, Level]  # what an own truck's gauges showed
 
     def learned(self, module: ModuleType, given: Mapping[str, Any]) -> dict[str, Learned]:
         """What the book tells a calculator's inputs, beside what is given; an example's tells only what is asked about records."""
@@ -36,7 +39,32 @@ class Owner(NamedTuple):
         passed = {pace for pace in PACES if follows_from(pace) & given.keys()}
         passed |= {READ_ON[meter] for meter in READ_ON if meter in given or self.reads_today(meter)}  # as unless another day is told
         passed |= set(MEASURED if module is calculator(RECORDS) or self.whose is not Whose.OWN else ())  # what was told is its guess
-        return {key: one for key, one in told.items() if key not in passed}
+        return {key: one for key, one in {**told, **self._levels_read()}.items() if key not in passed | _read_now(given)}
+
+    def facts_beside(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """What was told, beside what is given: a level that is old, or that an entry tells, is not among it."""
+        passed = {gauge for gauge, level in self.levels.items() if level.entry or level.is_old(self.today)}
+        days = {DAYS_OF_LEVELS[gauge]: level.day.isoformat() for gauge, level in self.levels.items() if level.day}
+        left_out = passed | {DAYS_OF_LEVELS[gauge] for gauge in passed} | _read_now(given)
+        return {key: told for key, told in {**self.facts, **days}.items() if key not in left_out}
+
+    @property
+    def today(self) -> date:
+        """The day on which it is looked at."""
+        return self.book.entries.today
+
+    def on(self, day: date) -> "Owner":
+        """The same truck on a later day, while its book stands."""
+        return self._replace(book=self.book._replace(entries=Dated(self.book.entries, day)))
+
+    def _levels_read(self) -> dict[str, Learned]:
+        """The levels that entries tell, and their days."""
+        found: dict[str, Learned] = {}
+        for gauge, level in self.levels.items():
+            if level.entry and not level.is_old(self.today):
+                ids = (level.entry,)
+                found |= {gauge: Learned(level.told, ids), DAYS_OF_LEVELS[gauge]: Learned(level.day or self.today, ids)}
+        return found
 
     def entries_beside(self, given: Mapping[str, Any]) -> Dated:
         """The entries that count, and a reading that is given; without a truck none of the example's beside what is given of them."""
@@ -54,7 +82,12 @@ class Owner(NamedTuple):
     def reads_today(self, meter: str) -> bool:
         """Whether an example truck's meter was read on the day of the answer."""
         one = self.book.learned.get(READ_ON[meter])
-        return self.whose is not Whose.OWN and one is not None and one.value == self.book.entries.today
+        return self.whose is not Whose.OWN and one is not None and one.value == self.today
+
+
+def _read_now(given: Mapping[str, Any]) -> set[str]:
+    """Days that no longer hold: what is given is as of today unless another day is."""
+    return {DAYS_OF_LEVELS[gauge] for gauge in DAYS_OF_LEVELS if gauge in given}
 
 
 def _records_beside(given: Mapping[str, Any], learned: Mapping[str, Learned]) -> dict[str, Learned]:
@@ -113,8 +146,9 @@ def _owner(truck: Mapping[str, Any], day: date) -> Owner:
     entries, _ = read_entries(upgraded(truck)["book"])
     facts, book = facts_of(truck), opened(entries, day)
     if is_example(truck):  # what its book measures is asked by nothing but the records themselves
-        return Owner(facts, book, Whose.EXAMPLE)
-    return Owner(facts, book._replace(learned={**book.learned, **carried(truck), **measured(book.entries, facts)}), Whose.OWN)
+        return Owner(facts, book, Whose.EXAMPLE, {})
+    learned = {**book.learned, **carried(truck), **measured(book.entries, facts)}
+    return Owner(facts, book._replace(learned=learned), Whose.OWN, levels(truck, facts, book.entries))
 
 
 def stands_until(truck: Mapping[str, Any], today: date) -> date:

@@ -114,8 +114,8 @@ def _wanted(text: str, value: str) -> dict[str, Any]:
 
 
 def _until_watched(results: Row) -> str:
-    more = FIGURES["tanks_to_watch"].value + 1 - results["tanks_with_idle_hours"]["value"]
-    return f"{_many(max(int(more), 1), 'more full tank', 'more full tanks')} with engine or idle hours"
+    more = _many(max(int(results["tanks_until_watched"]["value"]), 1), "more full tank", "more full tanks")
+    return f"{more} with engine or idle hours"
 
 
 def _says(results: Row) -> list[dict[str, Any]]:
@@ -126,7 +126,7 @@ def _says(results: Row) -> list[dict[str, Any]]:
 
 
 def _calm(results: Row) -> dict[str, Any]:
-    if results["verdict"]["value"] == "fits" and results["tanks_with_idle_hours"]["value"] > FIGURES["tanks_to_watch"].value:
+    if results["verdict"]["value"] == "fits" and not results["tanks_until_watched"]["value"]:
         return _line_of("", said("{}: the truck uses what it used before.", "Nothing drifts"))
     return _wanted("After {} it notices when it burns a tenth more.", _until_watched(results))
 
@@ -167,13 +167,14 @@ def _week(results: Row) -> dict[str, Any]:
 
 
 def _burns(results: Row) -> dict[str, Any]:
-    seen, share, apart = results["burns_seen"]["value"], results["burns_broken_off"]["value"], results["distance_between_burns"]
-    if not seen:
+    seen, broken, apart = (results[name] for name in ("burns_seen", "burns_not_finished", "distance_between_burns"))
+    if not seen["value"]:
         return _wanted("After {} it says how often its filter cleans itself.", apart["phrase"])
-    broken = round(seen * share / 100)
     every = "" if apart["value"] is None else "; one comes about every {}"
-    values = [_many(int(seen), "burn", "burns"), f"{broken:,}" if broken else "none", *([apart["phrase"]] if every else [])]
-    return _line_of("", said(f"Of {{}} you saw, {{}} {'were' if broken > 1 else 'was'} broken off{every}.", *values))
+    count = broken["number"] if broken["value"] else "none"
+    values = [_many(int(seen["value"]), "burn", "burns"), count, *([apart["phrase"]] if every else [])]
+    were = "were" if broken["value"] > 1 else "was"
+    return _line_of("", said(f"Of {{}} you saw, {{}} {were} broken off{every}.", *values))
 
 
 # Pictures ------------------------------------------------------------------------------------------------------------------------

@@ -10,6 +10,7 @@ from calculators.engine.book import counted_back
 from calculators.engine.entries import Raw, content_id, merge, read_entries, read_entry
 from calculators.engine.facts import Fault
 from calculators.engine.figures import Figure
+from calculators.engine.levels import dated
 from calculators.engine.truck import FORMAT, KEYS, VERSION, id_of, is_version, upgraded
 
 IDENTITY = ("unit", "vin", "plate", "driver", "location", "make", "model_year", "tire_size", "owner",
@@ -26,7 +27,7 @@ _LONGEST = 5_000_000  # characters; a book of two thousand entries has 400,000
 def read_truck(text: str, today: date | None = None) -> tuple[dict[str, Any] | None, list[Fault]]:
     """A truck from a file's text, as far as it can be read, and what could not; None if nothing could.
 
-    ``today`` makes it its owner's own on that day: a reading that nobody dated is dated then, and an example's entries stop moving.
+    ``today`` makes it its owner's own on that day: a reading or a level that nobody dated is dated, and an example's entries stop moving.
     """
     if len(text) > _LONGEST:
         return None, [Fault("my-truck.json", f"{len(text):,} characters", "give a truck’s file; this one is far too long")]
@@ -175,7 +176,7 @@ def own_on(truck: Mapping[str, Any], today: date) -> dict[str, Any]:
     corrected = {raw.get("replaces") for raw in book}
     undated = [raw for raw in book if raw.get("kind") == "reading" and "date" not in raw and raw["id"] not in corrected]
     first = [{**raw, "date": f"{today}", "day_assumed": True, "replaces": raw["id"], "written": f"{today}T00:00:00Z"} for raw in undated]
-    return {**truck, "book": merge(book, [{**raw, "id": content_id(name, raw)} for raw in first])}
+    return {**truck, "facts": dated(truck, today), "book": merge(book, [{**raw, "id": content_id(name, raw)} for raw in first])}
 
 
 def _dated(raw: Raw, today: date) -> Raw:

@@ -11,6 +11,7 @@
   const METERS = /** @type {const} */ (["odometer", "engine_hours", "idle_hours"]);
   const FEW = 8; // entries that are listed at first
   const MORE = 200; // and when more are asked for
+  const STORES_NOTHING = "This browser stores nothing for this page: save the file before you leave.";
   const list = the("[data-entries]");
   const line = the("[data-message]", form);
   const { elements } = form;
@@ -30,7 +31,7 @@
 
   // The form --------------------------------------------------------------------------------------
 
-  const isShown = (/** @type {Field} */ one) => sure(one.closest(".of"), ".of").checkVisibility();
+  const isShown = (/** @type {Field} */ one) => !one.closest("[hidden]");
 
   function chooseKind() {
     const { value } = field("kind");
@@ -134,20 +135,23 @@
     list.prepend(...rows.map(rowOf));
   }
 
-  /** @param {Entry[]} made @param {string} words */
-  async function add(made, words) {
+  /** @param {Entry[]} made @param {string} words @param {boolean} [asks] */
+  async function add(made, words, asks) {
     say("Working everything out…");
     const { kind } = made[0];
-    const { ok, faults, stores } = await kept.add(made, { seen });
-    if (!ok) return showFaults(faults);
+    const { ok, faults, stores } = await kept.add(made, { seen, asks });
+    if (!ok) {
+      show(); // without what was seen already
+      return showFaults(faults);
+    }
     settle();
     fillIn({ kind: kind === "deleted" ? "job" : kind });
     handover.show("yours");
-    return say(stores ? words : "This browser stores nothing for this page: save the file before you leave.");
+    return say(stores ? words : STORES_NOTHING);
   }
 
-  /** @type {(made: Entry[], words: string) => Promise<void>} */
-  const adding = (made, words) => add(made, words).catch((wrong) => {
+  /** @type {(made: Entry[], words: string, asks?: boolean) => Promise<void>} */
+  const adding = (made, words, asks) => add(made, words, asks).catch((wrong) => {
     show();
     say(`It could not be added. ${shared.why(wrong)} What you typed is kept here.`);
   });
@@ -258,7 +262,7 @@
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     clearFaults();
-    adding(entries(), "It stands in the book. The dates of this guide go by it.");
+    adding(entries(), "It stands in the book. The dates of this guide go by it.", true);
   });
   document.addEventListener("click", ({ target }) => {
     const entry = target.closest("[data-id]") && entryOf(target);
@@ -312,8 +316,7 @@
     const { stores } = await kept.keep(truck);
     handover.show("yours");
     const added = Math.max(entriesNow().length - before, 0);
-    const lost = stores ? "" : "This browser stores nothing for this page: save the file before you leave.";
-    return tell(`${counted(added, "entry is", "entries are")} new.`, ...says, lost);
+    return tell(`${counted(added, "entry is", "entries are")} new.`, ...says, stores ? "" : STORES_NOTHING);
   }
 
   // A file of this very truck: its book and this one become one.

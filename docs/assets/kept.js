@@ -205,36 +205,44 @@ const kept = (() => {
   /** @type {() => Truck} */
   const blank = () => ({ format: FORMAT, version: VERSION, id: newId(), name: "My truck", facts: {}, interval: {}, book: [] });
 
-  // Entries are only ever added; what won't do is told as faults, and nothing is added. Those of a guest make it this browser's own.
-  // What does not go with the rest of the book is asked about once; told again just so, it is meant.
-  /** @param {Entry[]} entries @param {HowKept} [how] @returns {Promise<Added>} */
-  async function add(entries, how) {
-    let truck = here.saved?.truck ?? blank();
+  // What entries say, read one after another: each by itself, which is quick, or beside the whole book, which may ask about it.
+  /** @param {Entry[]} entries @param {Truck} truck @param {HowKept | undefined} how @param {boolean} beside */
+  async function readEntries(entries, truck, how, beside) {
+    let { book = [] } = truck;
     /** @type {Fault[]} */
     const odd = [];
     /** @type {EntryRow[]} */
     const rows = [];
-    /** @type {Entry[]} */
-    const more = [];
     for (const entry of entries) {
-      const told = how?.asks ? { truck, today: today() } : { truck: { ...truck, book: [] } }; // by itself it is read at once
+      const told = beside ? { truck: { ...truck, book }, today: today() } : { truck: { ...truck, book: [] } };
       const reply = await ask({ do: "add_entry", entry, ...told }, how?.watcher);
-      if (!reply.ok) return reply;
+      if (!reply.ok) return { faults: reply.faults };
+      book = beside ? reply.truck.book : united(book, reply.truck.book);
       odd.push(...reply.asked);
       if (reply.row) rows.push(reply.row);
-      if (how?.asks) ({ truck } = reply);
-      else more.push(...reply.truck.book);
     }
-    const meant = JSON.stringify(odd.map(({ field }) => [field, entries.map((entry) => entry[field])]));
-    if (how?.asks && odd.length && meant !== doubted) {
-      doubted = meant;
-      return { ok: false, faults: odd };
-    }
-    if (how?.seen) { // before all answers are worked out anew: that takes the longer, the more the book holds
-      how.seen(rows);
+    return { book, odd, rows };
+  }
+
+  // Entries are only ever added; what won't do is told as faults, and nothing is added. Those of a guest make it this browser's own.
+  // What does not go with the rest of the book is asked about once; told again just so, it is meant.
+  /** @param {Entry[]} entries @param {HowKept} [how] @returns {Promise<Added>} */
+  async function add(entries, how) {
+    const truck = here.saved?.truck ?? blank();
+    let read = await readEntries(entries, truck, how, Boolean(how?.asks && !how.seen));
+    if (read.rows && how?.seen) { // before the whole book is looked at: that takes the longer, the more it holds
+      how.seen(read.rows);
       await new Promise((painted) => setTimeout(painted));
+      if (how.asks) read = await readEntries(entries, truck, how, true);
     }
-    return { ...(await keep({ ...truck, book: united(truck.book, more) }, how)), ok: true };
+    if (!read.odd) return { ok: false, faults: read.faults };
+    const meant = JSON.stringify(read.odd.map(({ field }) => [field, entries.map((entry) => entry[field])]));
+    if (read.odd.length && meant !== doubted) {
+      doubted = meant;
+      return { ok: false, faults: read.odd };
+    }
+    doubted = "";
+    return { ...(await keep({ ...truck, book: read.book }, how)), ok: true };
   }
 
   // What is kept of the shown truck, asked for where there is one.

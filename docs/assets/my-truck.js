@@ -30,6 +30,9 @@ const myTruck = (() => {
   /** @type {Record<string, Told>} */
   let loose = {}; // what is told and has no field here, as what only a newer guide knows
   const DAYS = { odometer: "read_on", engine_hours: "engine_hours_read_on" }; // of each meter, the day on which it was read
+  /** @type {Record<string, string>} */
+  const LEVELS = { def_level: "def_level_read_on", fuel_in_tank: "fuel_in_tank_read_on" }; // of each gauge too
+  const gauged = new Set(); // those that were typed in
   /** @type {Truck | null} */
   let base = null; // the truck that the fields came from: what another tab saved since is not in them
   /** @type {Record<string, string>} */
@@ -65,6 +68,10 @@ const myTruck = (() => {
     const anew = Object.keys(DAYS).filter((meter) => found[meter] && found[meter] !== readings[meter]);
     const read = Object.fromEntries(anew.map((meter) => [meter, found[meter]]));
     for (const name of Object.entries(DAYS).flat()) delete found[name]; // they stand in the book
+    for (const [gauge, day] of Object.entries(LEVELS)) {
+      if (!found[gauge]) delete found[day];
+      else if (gauged.has(gauge) || found[gauge] !== factsOf(base)[gauge]) found[day] = kept.today();
+    }
     /** @type {Partial<Truck>} */
     const before = here.saved?.truck ?? { id: kept.newId(), book: [] };
     const identity = { ...own(before, "identity"), ...six.identity() };
@@ -129,6 +136,7 @@ const myTruck = (() => {
   function fill(name, told) {
     clearFaults();
     form.reset();
+    gauged.clear();
     nameField.value = name ?? "";
     loose = Object.fromEntries(Object.entries(told).filter(([key]) => !field(key)));
     for (const [key, text] of Object.entries(told)) put(key, text);
@@ -398,6 +406,7 @@ const myTruck = (() => {
       delete target.dataset.shown;
       delete target.dataset.exact;
     }
+    if (own(LEVELS, target.name)) gauged.add(target.name);
     keepDraft();
     const first = !("unsaved" in form.dataset);
     unsaved(stores ? "Changed, not saved yet." : NOTHING_STORED);

@@ -12,6 +12,8 @@ const handover = (() => {
   const root = document.documentElement;
   /** @type {WeakMap<Element, string>} */
   const showing = new WeakMap(); // what an element of a card was filled with last
+  /** @type {WeakMap<Element, HTMLTableRowElement>} */
+  const patterns = new WeakMap(); // body of a table: a row of it
   /** @type {WeakMap<Element, Rests | undefined>} */
   const tells = new WeakMap(); // card: what its answer rests on
   /** @type {Map<HTMLElement, Was>} */
@@ -223,8 +225,11 @@ const handover = (() => {
   /** @param {HTMLElement} place @param {Row[]} rows */
   function fillTable(place, rows) {
     const [body] = /** @type {HTMLTableElement} */ (place).tBodies;
-    const pattern = body.rows[0];
+    const pattern = patterns.get(body) ?? body.rows[0];
     if (!pattern) return;
+    patterns.set(body, pattern); // where all rows go, others may come
+    const many = place.closest("details")?.querySelector("summary [data-many]");
+    if (many) put(many, `(${rows.length})`);
     setRows(body, rows, (cells) => {
       const line = pattern.cloneNode(true);
       for (const cell of line.cells) {

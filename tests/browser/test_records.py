@@ -86,6 +86,11 @@ def test_a_year_of_entries_is_said_drawn_mended_and_turned_back(page: Page, serv
     expect(page.locator(f'figure[data-record="{JOBS}"] tbody tr')).to_have_count(len(view["charts"][JOBS]["table"]))
     expect(page.locator(f'figure[data-record="{JOBS}"] td').first).to_be_visible()
 
+    answered = calculators.answer("own_records", None, truck, date.today().isoformat())["results"]
+    for name in ("tanks", "def_fills", "drains", "burns"):  # a fold tells this truck's number of rows, not the example's
+        fold = page.locator(f'[data-calculator=own_records] details:has([data-result="{name}"]) > summary [data-many]')
+        expect(fold).to_have_text(f"({len(answered[name])})")
+
     (waits,) = view["mend"]  # one tap from being mended
     expect(page.locator("[data-mend] li")).to_contain_text([waits["why"]])
     page.locator("[data-mend] [data-correct]").click()
@@ -116,9 +121,23 @@ def test_an_empty_book_is_filled_by_hand_undone_and_by_a_spreadsheet(page: Page,
     expect(page.locator("form[data-entry] [data-message]")).to_contain_text("It stands in the book")
     assert page.evaluate("window.early") == [0, "Fuel filled: 20 gallons"]  # seen before anything was worked out
     expect(page.locator("[data-entries] b")).to_have_text("Fuel filled: 20 gallons")
-    page.locator("[data-entries] [data-undo-entry]").click()
+    page.locator("[data-write=fuel]").click()
+    for name, value in {"odometer": "4100", "fuel": "20"}.items():  # a digit too few
+        page.locator(f"form[data-entry] [name={name}]").fill(value)
+    page.locator("form[data-entry] [type=submit]").click()  # asked about before it is added
+    expect(page.locator("#entry-odometer-e")).to_contain_text("Lower than 41,000 on")
+    expect(page.locator("form[data-entry] [data-message]")).to_contain_text("Nothing was added yet")
+    expect(page.locator("[data-entries] > li")).to_have_count(1)
+    assert page.evaluate("kept.here.saved.truck.book.length") == 1
+    page.locator("form[data-entry] [type=submit]").click()  # told again just so, it is meant
+    expect(page.locator("form[data-entry] [data-message]")).to_contain_text("It stands in the book")
+    expect(page.locator("[data-entries] > li")).to_have_count(2)
+    page.locator("[data-entries] li", has_text="4,100 miles").locator("[data-undo-entry]").click()
     expect(page.locator("[data-entries] li.struck")).to_have_count(1)
-    page.locator("[data-entries] [data-put-back]").click()
+    expect(page.locator("form[data-entry] [data-message]")).to_contain_text("Taken back")
+    page.locator("[data-entries] [data-undo-entry]").click()
+    expect(page.locator("[data-entries] li.struck")).to_have_count(2)
+    page.locator("[data-entries] li", has_text="41,000 miles").locator("[data-put-back]").click()
     expect(page.locator("[data-entries] [data-undo-entry]")).to_have_count(1)
 
     days = [(date.today() - timedelta(days=7 * ago), ago) for ago in range(1, 11)]
@@ -132,7 +151,7 @@ def test_an_empty_book_is_filled_by_hand_undone_and_by_a_spreadsheet(page: Page,
     expect(page.locator("[data-file-message]")).to_contain_text("Nothing in it is new.")
     expect(page.locator("[data-entries] > li")).to_have_count(8)
     page.locator("[data-all-entries]").click()
-    expect(page.locator("[data-entries] > li")).to_have_count(12)  # what was put back stands beside what was taken back
+    expect(page.locator("[data-entries] > li")).to_have_count(13)  # what was put back stands beside what was taken back
     with page.expect_download() as got:
         page.locator("[data-table-book]").click()
     text = Path(got.value.path()).read_text("utf-8")

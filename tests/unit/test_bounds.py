@@ -46,6 +46,7 @@ BOUNDS = {
     "trailer_weight": (0, 60_000), "hitch_rating": (500, 60_000), "tongue_rating": (50, 10_000), "tow_rating": (500, 60_000),
     "combined_rating": (3000, 90_000), "trailer_rating": (500, 60_000), "time_parked": (0, 60), "temperature_today": (-60, 130),
     "lowest_temperature": (-60, "highest_temperature"), "highest_temperature": (-60, 140), "def_age": (0, 120), "battery_age": (0, 15),
+    "def_level_read_on": (None, "today"), "fuel_in_tank_read_on": (None, "today"),
 }
 
 
@@ -64,6 +65,7 @@ OF_AN_ENTRY = {
     "odometer": (0, 1_500_000), "engine_hours": (0, 60_000), "idle_hours": (0, 60_000), "fuel": (0, 300), "price": (0.5, 15),
     "def": (0, 50), "cost": (0, 100_000), "water": (0, 20_000), "burns_finished": (0, 1000), "burns_broken_off": (0, 1000),
     "oil_level": (-8, 8), "oil_added": (0, 30), "fuel_in_oil": (0, 100), "days_ago": (0, 4000),
+    "def_level": (0, 100), "fuel_in_tank": (0, "fuel_tank_capacity"),
 }
 
 

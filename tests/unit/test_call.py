@@ -248,7 +248,9 @@ def test_what_does_not_go_with_the_book_is_asked_about_with_the_day_it_contradic
     (field, does), = asked(date="2026-11-20", odometer="410000 mi")
     assert field == "odometer" and does.startswith("With it, 41,000 on Nov 1, 2026 would no longer count. Typing error?")
     (field, does), = asked(kind="job", job="engine_oil", date="2026-11-01", odometer="41000 mi")
-    assert does.startswith("These are of one kind, day and odometer: is it one, told twice?")
+    assert does == "These are of one kind, day and odometer: is it one, told twice? If it is right, press the button again."
+    (field, does), = asked(kind="delivery", new="yes", date="2026-11-20", odometer="14 mi")
+    assert (field, does.split(".")[0]) == ("date", "Entries before this day would no longer count for your miles a week")
     (field, does), = asked(date="2026-11-21", odometer="41100 mi")
     assert field == "date" and does.startswith("It is dated after today")
     assert asked(date="2026-11-20", odometer="41100 mi", engine_hours="1310 h") == []
@@ -266,6 +268,14 @@ def test_a_doubt_names_the_reading_of_this_meter_that_counts_and_that_it_contrad
     assert asked(*steady, date="2026-11-20", odometer="40900 mi").startswith("Lower than 41,200 on Nov 10, 2026."), "the last"
     slip = ("2026-11-12", 412_000)  # left out already, so it is not what a good reading is held against
     assert asked(*steady, slip, date="2026-11-20", odometer="41100 mi").startswith("Lower than 41,200 on Nov 10, 2026.")
+    too_fast = "More miles than a truck can drive since "
+    assert asked(*steady, date="2026-11-20", odometer="412000 mi").startswith(f"{too_fast}41,200 on Nov 10, 2026.")
+    assert asked(*steady, date=None, days_ago=5, odometer="40900 mi").startswith("Lower than 41,200 on Nov 10, 2026."), "counted back"
+    new = ({"odometer": 81_000}, {"odometer": 5, "meter_new": "odometer"}, {"odometer": 655})
+    book = [{"id": f"n{place}", "date": f"2026-{9 + place}-15", "kind": "reading", **told} for place, told in enumerate(new)]
+    reply = call({"do": "add_entry", "truck": OAK | {"book": book}, "entry": {"kind": "reading", "date": "2026-11-20", "odometer": 70_500},
+                  "today": "2026-11-25"})
+    assert [one["do"].split(",")[0] for one in reply["asked"]] == [f"{too_fast}655 on Nov 15"], "not the old meter"
 
 
 def test_entries_in_words_the_newest_first() -> None:

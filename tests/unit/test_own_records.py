@@ -38,8 +38,8 @@ def fills(tanks: int, every: int = 7, **told: Any) -> list[dict[str, Any]]:
 
 def test_an_empty_book_says_what_is_missing() -> None:
     results = said()
-    assert results["fuel_economy_measured"] == results["fuel_economy_high"] == "6 more full tanks"
-    assert results["idle_rate_measured"] == "11 more full tanks with idle or engine hours"
+    assert results["fuel_economy_measured"] == results["fuel_economy_high"] == "a first fill to the top and 5 more full tanks"
+    assert results["idle_rate_measured"] == "a first fill to the top and 10 more full tanks with idle or engine hours"
     assert results["def_share_measured"] == "6 more fills of DEF, between full tanks"
     assert results["distance_between_burns"] == "6 more burns with the odometer"
     assert results["water_per_fuel"] == "3 more drains with the water measured, between full tanks"
@@ -47,7 +47,7 @@ def test_an_empty_book_says_what_is_missing() -> None:
     assert results["idle_share"] == "a reading of the engine hours, 21 to 180 days before the last one"
     assert (results["tanks_counted"], results["alarms"], results["left_out"]) == (0, [], [])
     assert "too few" in results["verdict"]
-    assert "6 more full tanks" in ask("own_records", truck())["answer"]
+    assert "a first fill to the top and 5 more full tanks" in ask("own_records", truck())["answer"]
 
 
 @pytest.mark.parametrize(("tanks", "why"), [(0, "5 more full tanks"), (2, "3 more full tanks"), (4, "1 more full tank")])

@@ -57,7 +57,7 @@ def test_an_empty_book_says_after_how_much_it_will_speak() -> None:
     shown = view()
     assert shown["lede"] == "Nothing is in Big Red’s book yet."
     assert shown["charts"] == {} and shown["mend"] == []
-    assert sentences(shown)[:3] == ["After 6 more full tanks this page says what it burns.",
+    assert sentences(shown)[:3] == ["After a first fill to the top and 5 more full tanks this page says what it burns.",
                                     "After 9 more full tanks with engine or idle hours it notices when that goes up by a tenth.",
                                     "After 3 more drains it compares the jars."]
     assert [one["look"] for one in shown["says"]] == ["lacks"] * 3 + [""]
@@ -118,6 +118,70 @@ def test_a_channel_that_was_given_up_long_ago_has_no_picture_and_spoils_none() -
     burns = [{"id": f"b{ago}", "date": str(TODAY - timedelta(days=ago)), "kind": "burn", "burn": "finished", "odometer": 9_900 - ago}
              for ago in (820, 860, 900)]
     assert set(view(*fills(130, every=3), *burns)["charts"]) == {"record_economy"}
+
+
+def burned(*how: str, apart: int = 450) -> list[dict[str, Any]]:
+    """Burns twenty days apart, the last one today."""
+    return [{"id": f"b{place}", "date": str(TODAY - timedelta(days=20 * (len(how) - 1 - place))), "kind": "burn",
+             "odometer": 90_000 + apart * place, "burn": one} for place, one in enumerate(how)]
+
+
+@pytest.mark.parametrize(("how", "says"), [
+    ((), "After 6 more burns with the odometer it says how often its filter cleans itself."),
+    (("finished",) * 2, "Of 2 burns you saw, none was broken off."), (("broken_off",), "Of 1 burn you saw, 1 was broken off."),
+    (("finished",) * 5 + ("broken_off",) * 2, "Of 7 burns you saw, 2 were broken off; one comes about every 450 miles."),
+])
+def test_burns_are_counted_in_words(how: tuple[str, ...], says: str) -> None:
+    assert sentences(view(*fills(2), *burned(*how)))[-1] == says
+
+
+def test_it_is_calm_only_about_what_is_watched() -> None:
+    clocked, calm = fills(12), "Nothing drifts: the truck uses what it used before."
+    unclocked = [{name: told for name, told in one.items() if name != "idle_hours"} for one in clocked]
+    assert calm in sentences(view(*clocked))
+    for book in (unclocked, burned(*["finished"] * 14), fills(4)):
+        said = sentences(view(*book))
+        assert calm not in said and any("with engine or idle hours it notices when it burns a tenth more." in one for one in said)
+    assert "by its miles and idle hours. 9 of 10" in "".join(view(*clocked)["charts"]["record_economy"]["says"])
+    assert "by its miles. 9 of 10" in "".join(view(*unclocked)["charts"]["record_economy"]["says"])
+
+
+def test_its_week_is_told_as_far_as_its_meters_tell_it() -> None:
+    clocked = fills(12)
+    assert "It drives 300 miles and idles 4 hours in a usual week." in sentences(view(*clocked))
+    unclocked = [{name: told for name, told in one.items() if name != "idle_hours"} for one in clocked]
+    assert "It drives 300 miles in a usual week." in sentences(view(*unclocked))
+    (one,) = (said for said in sentences(view(*fills(2))) if said.startswith("For its usual week it takes "))
+    assert "reading" in one and " of it " not in one
+
+
+def test_what_is_usual_is_drawn_where_own_records_says_it_is() -> None:
+    results = ask("own_records", "tamarack")["results"]
+    usual = {"record_def": "def_share_measured", "record_burns": "distance_between_burns", "record_water": "water_per_fuel"}
+    for kind, name in usual.items():
+        assert [row["y"] for row in parts(example("tamarack")["charts"][kind], "usual")] == [results[name]["value"]], kind
+
+
+def test_six_jobs_have_a_lane_those_done_most_often() -> None:
+    names = ("engine_oil", "fuel_filters", "air_filter", "coolant", "transmission", "chassis_grease", "brake_check")
+    jobs = [{"id": f"{job}{time}", "date": str(TODAY - timedelta(days=30 * time + place)), "kind": "job", "job": job}
+            for place, job in enumerate(names) for time in range(1 if job == "coolant" else 2)]
+    lanes = [row["words"] for row in parts(view(*jobs)["charts"][JOBS], "lane")]
+    assert lanes == [calculators.show.words(job).phrase for job in names if job != "coolant"]
+
+
+def test_alarms_close_together_bear_one_date() -> None:
+    dips = [{"id": f"d{ago}", "date": str(TODAY - timedelta(days=ago)), "kind": "oil", "oil_level": level}
+            for ago, level in ((300, "0.7 qt"), (297, "0 qt"), (293, "0.7 qt"), (200, "0 qt"), (7, "0.7 qt"))]
+    dates = [row["words"] for row in parts(view(*dips)["charts"][JOBS], "alarm")]
+    assert [bool(one) for one in dates] == [True, False, True]
+
+
+def test_hollow_ones_are_explained_where_there_are_any() -> None:
+    book = fills(20)
+    assert "Hollow" not in "".join(view(*book)["charts"]["record_economy"]["says"])
+    book[12]["fuel"] = 60
+    assert " Hollow ones are left out; those far off stand at the edge." in "".join(view(*book)["charts"]["record_economy"]["says"])
 
 
 def test_what_is_left_out_waits_with_why_but_hard_work_does_not() -> None:

@@ -1,0 +1,66 @@
+"""What a truck's gauges showed: a level has the day on which it was read, and is old once that is long ago or its tank was filled."""
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import Any, NamedTuple
+
+from calculators.engine.figures import FIGURES, calendar_day, in_days
+from calculators.engine.meters import Dated
+from calculators.engine.truck import moment
+
+READ_ON = {"def_level": "def_level_read_on", "fuel_in_tank": "fuel_in_tank_read_on"}
+_FILLED = {"def_level": "def", "fuel_in_tank": "fuel"}  # what of an entry says that the tank was filled
+
+
+class Level(NamedTuple):
+    """A gauge as it was last read; ``day`` is none where nobody told it, ``entry`` is empty where it is a fact."""
+
+    told: Any
+    day: date | None
+    entry: str
+    filled: bool = False
+
+    def is_old(self, today: date) -> bool:
+        """Whether it says nothing of ``today`` any more."""
+        return self.filled or (self.day is not None and in_days(self.day, int(FIGURES["level_stale"].value)) < today)
+
+
+def levels(truck: Mapping[str, Any], facts: Mapping[str, Any], entries: Dated) -> dict[str, Level]:
+    """Each gauge's last reading, whether an entry tells it or a fact; one without a day is taken as read today."""
+    found = {}
+    for gauge, filled in _FILLED.items():
+        told = [*_in_book(entries, gauge), *_in_facts(truck, facts, gauge, entries.today)]
+        if told:
+            last = max(told, key=lambda level: level.day or entries.today)
+            since = last.day or entries.today
+            found[gauge] = last._replace(filled=any(filled in entry.told and entry.date and entry.date > since for entry in entries))
+    return found
+
+
+def _in_book(entries: Dated, gauge: str) -> Iterator[Level]:
+    """The newest first: of one day the last entry counts."""
+    for entry in reversed(entries):
+        if gauge in entry.told and not entry.get("estimated", False):
+            yield Level(entry.told[gauge], entry.date, entry.id)
+
+
+def _in_facts(truck: Mapping[str, Any], facts: Mapping[str, Any], gauge: str, today: date) -> Iterator[Level]:
+    if gauge in facts:
+        day = facts.get(READ_ON[gauge]) or saved_on(truck)
+        try:
+            yield Level(facts[gauge], min(calendar_day(str(day)), today) if day else None, "")
+        except ValueError:  # its own fault is told where it is read
+            yield Level(facts[gauge], None, "")
+
+
+def saved_on(truck: Mapping[str, Any]) -> str:
+    """The day on which a truck was saved; empty where it does not say."""
+    saved = moment(truck.get("saved_at")).date()
+    return "" if saved == date.min else saved.isoformat()
+
+
+def dated(truck: Mapping[str, Any], today: date) -> dict[str, Any]:
+    """The facts with a day for each level that has none: that of the last saving, else ``today``."""
+    facts: Mapping[str, Any] = truck.get("facts", {})
+    day = saved_on(truck) or today.isoformat()
+    return {**{read_on: day for gauge, read_on in READ_ON.items() if gauge in facts}, **facts}
