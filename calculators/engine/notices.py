@@ -56,6 +56,10 @@ def notices(got: Gathered, told: Owner, given: Mapping[str, Any], apart: Mapping
                     for key, value in _contradicting(got, told, given)]
     if contradicted:
         yield Caution("NOTICE", "This is not what the truck’s book says.", f"{' '.join(contradicted)} This goes by what you gave.")
+    left_out = [figure_of(key) for key in of_another(told.facts, given) if key in got.origin]
+    if left_out:
+        yield Caution("NOTICE", "This is another hitch than the truck’s.",
+                      f"What was told for that one does not count here: {', '.join(entry.tell for entry in left_out if entry)}.")
     doubtful = [said for gauge, level in told.levels.items() if gauge in got.known and gauge not in given
                 for said in _doubtful(gauge, level, told.today)]
     if doubtful:
@@ -70,12 +74,6 @@ def _doubtful(gauge: str, level: Level, today: date) -> Iterator[str]:
         yield f"You read {asked} on {words(level.day).phrase}: {since}."
     elif level.day is None:
         yield f"Nobody told which day you read {asked}: it is taken as read today."
-
-
-    left_out = [figure_of(key) for key in of_another(told.facts, given) if key in got.origin]
-    if left_out:
-        yield Caution("NOTICE", "This is another hitch than the truck’s.",
-                      f"What was told for that one does not count here: {', '.join(entry.tell for entry in left_out if entry)}.")
 
 
 def _beside(key: str, value: Any, measured: Any, said: str, metric: bool) -> str:
