@@ -47,7 +47,8 @@ def _here(function: Callable[..., Any], tasks: Iterable[tuple[Any, ...]], most: 
     # A run that ends early says itself why; joblib would add what was on its way.
     warnings.filterwarnings("ignore", message=".*tasks which were still being processed", category=UserWarning)
     work = delayed(_watched)
-    return Parallel(n_jobs=count, return_as="generator")(work(os.getpid(), function, task) for task in tasks)
+    results: Iterator[Any] = Parallel(n_jobs=count, return_as="generator")(work(os.getpid(), function, task) for task in tasks)
+    return results
 
 
 def _watched(main: int, function: Callable[..., Any], task: tuple[Any, ...]) -> Any:

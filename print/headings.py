@@ -73,7 +73,12 @@ def are_of_trucks(sheet: Sheet) -> bool:
     if not sheet.lines:
         return False
     cells = sheet.lines[place(sheet)][1]
-    return any({_exact(cell).field} & set(KEYS) if _exact(cell) else {each.field for each in _meanings(cell)} & set(KEYS) for cell in cells)
+    return any(_may_hold(cell) & set(KEYS) for cell in cells)
+
+
+def _may_hold(heading: str) -> set[str]:
+    exact = _exact(heading)
+    return {exact.field} if exact else {each.field for each in _meanings(heading)}
 
 
 def _looks(sheet: Sheet, at: int) -> float:
@@ -234,7 +239,7 @@ def _unit(text: str, fact: Fact) -> str:
         return unit
     for unit, others in _table()["says_unit"].items():
         if text.casefold() in others and _is_read(unit, fact):
-            return unit
+            return str(unit)
     return text if _is_read(text, fact) else text.casefold() if _is_read(text.casefold(), fact) else ""
 
 
@@ -311,7 +316,8 @@ def _fillers() -> frozenset[str]:
 @cache
 def _synonyms() -> dict[str, list[Meaning]]:
     """Every heading that is known word for word, and what it may mean; of two facts under the same words, both."""
-    table, known = _table(), {}
+    table = _table()
+    known: dict[str, list[Meaning]] = {}
 
     def add(words: str, meaning: Meaning) -> None:
         meanings = known.setdefault(_plain(words), [])

@@ -11,13 +11,13 @@ SETTINGS = Path(__file__).parent.parent / "mkdocs.yml"
 
 
 @cache
-def base_address():
+def base_address() -> str:
     """What `extra.base_address` in mkdocs.yml says; empty where the site has no address of its own."""
     told = re.search(r"^  base_address: *[\"']?(https?://[^\s\"'#]+)", SETTINGS.read_text("utf-8"), re.MULTILINE)
     return told[1].rstrip("/") if told else ""
 
 
-def code(sheet):
+def code(sheet: str) -> Markup:
     """A sheet's QR code; nothing without an address."""
     if not base_address():
         return Markup()

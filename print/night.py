@@ -4,7 +4,7 @@ import gc
 import hashlib
 import json
 import zlib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from functools import lru_cache
 from itertools import batched
@@ -122,7 +122,7 @@ def changed(folder: Path, memory: Memory, trucks: Iterable[tuple[Truck, str]]) -
     return found
 
 
-def make(run: Run, folder: Path, memory: Memory, changes: Sequence[Change]) -> Iterator[list[Problem]]:
+def make(run: Run, folder: Path, memory: Memory, changes: Sequence[Change]) -> Generator[list[Problem]]:
     """Make and remember each pack; yields its problems as it is done."""
     made = run(_make, ((each.truck,) for each in changes))
     for order in dict.fromkeys(each.truck.order for each in changes):  # while the others make what is each truck's own

@@ -1,7 +1,7 @@
 """A fleet on a few pages, and the same as a table: overdue first, then alarms, then old readings, and the rest by what is next."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
@@ -70,7 +70,7 @@ class Group(NamedTuple):
     lines: list[Line]
 
 
-def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str, stock: bool = False) -> Line:
+def line(label: str, truck: Mapping[str, Any], due: Mapping[str, Any], today: str, stock: bool = False) -> Line:
     """What the overview says of a truck, and on request what it takes from the shelf; ``due`` is what `service_due` answers, in words."""
     jobs = due["results"]["jobs"]
     known = sorted((job for job in jobs if job["due_date"]["value"]), key=lambda job: job["due_date"]["value"])
@@ -87,38 +87,38 @@ def line(label: str, truck: dict[str, Any], due: dict[str, Any], today: str, sto
         *(_stock(truck, jobs, today) if stock else ()))
 
 
-def _answer(calculator: str, truck: dict[str, Any], today: str) -> dict[str, Any]:
+def _answer(calculator: str, truck: Mapping[str, Any], today: str) -> dict[str, Any]:
     """An answer in words; a fleet is long, so nothing that no line shows is worked out."""
     return calculators.with_words(calculators.answer(calculator, None, truck, today, working=False, assumed=False))
 
 
-def _own(value: dict[str, Any]) -> dict[str, Any] | None:
+def _own(value: Mapping[str, Any]) -> Mapping[str, Any] | None:
     """A result, unless it rests on the example alone."""
     return None if value["value"] is None or value.get("rests_on") == "example" else value
 
 
-def _stock(truck: dict[str, Any], jobs: Sequence[dict[str, Any]], today: str) -> tuple[list[str], float | None, float | None]:
+def _stock(truck: Mapping[str, Any], jobs: Sequence[Mapping[str, Any]], today: str) -> tuple[list[str], float | None, float | None]:
     """The jobs of the next months, what an oil change takes, and DEF for as long; nothing of what only the example tells."""
     last = (date.fromisoformat(today) + timedelta(days=AHEAD)).isoformat()
     ahead = [job["job"]["value"] for job in jobs if job["first_step"]["value"] == "do_now" or (job["due_date"]["value"] or "9999") <= last]
     oil = _answer("fluid_cost", truck, today)["inputs"]["oil_capacity"]
     fluid = _own(_answer("exhaust_fluid_use", truck, today)["results"]["def_per_year"])
-    return ahead, oil["value"] if oil["from"] != "example" or is_example(truck) else None, fluid and fluid["value"] * AHEAD / 365
+    return ahead, oil["value"] if oil["from"] != "example" or is_example(truck) else None, fluid["value"] * AHEAD / 365 if fluid else None
 
 
-def _job(job: dict[str, Any]) -> Job:
+def _job(job: Mapping[str, Any]) -> Job:
     return Job(job["job"]["phrase"], job["due_date"]["value"], job["due_date"]["phrase"])
 
 
-def _words(value: dict[str, Any] | None) -> str:
+def _words(value: Mapping[str, Any] | None) -> str:
     return value["phrase"] if value else ""
 
 
-def _value(value: dict[str, Any] | None) -> Any:
+def _value(value: Mapping[str, Any] | None) -> Any:
     return value["value"] if value else None
 
 
-def _alarms(truck: dict[str, Any], today: str) -> list[Alarm]:
+def _alarms(truck: Mapping[str, Any], today: str) -> list[Alarm]:
     return [Alarm(each["what"]["phrase"], *(each[field]["value"] for field in ("since", "noticed", "change", "look_at")))
             for each in calculators.alarms(truck, today) if each["stands"]["value"]]
 

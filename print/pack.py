@@ -1,16 +1,18 @@
 """A pack: sheets for one truck as one PDF. What is the same for every truck is laid out and written once."""
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
 from print import letters, pdf, sheet
-from print.join import join, named
+from print.join import Blank, join, named
+from print.sheet import Truck
 
 
 class Order(NamedTuple):
     """Which sheets a pack holds, and how."""
 
-    sheets: tuple
+    sheets: tuple[str, ...]
     paper: str
     language: str
     today: str
@@ -21,18 +23,18 @@ class Written(NamedTuple):
     """Sheets as a PDF, and how many pages each takes."""
 
     data: bytes
-    pages: dict
-    blanks: tuple = ()  # of each page: where a truck's name may be written, in points from its lower left
+    pages: dict[str, int]
+    blanks: tuple[Blank, ...] = ()  # of each page
     plate: bytes = b""  # the truck's name, as a small page
     title: str = ""
 
 
-def pack(truck, order, label=""):
+def pack(truck: Truck | None, order: Order, label: str = "") -> bytes:
     """One truck's pack as PDF."""
     return whole(own(truck, order, label or sheet.name_of(truck)), order)
 
 
-def own(truck, order, label):
+def own(truck: Truck | None, order: Order, label: str) -> Written:
     """The truck's own sheets of an order, and its name for the others: all that other processes need make for a fleet."""
     names = [name for name in order.sheets if not sheet.is_static(name)]
     what = order.title or (sheet.title(order.sheets[0]) if len(order.sheets) == 1 else "Sheets")
@@ -41,7 +43,7 @@ def own(truck, order, label):
     return _written(names, order, truck, title, sheet.wishes(order.sheets))._replace(plate=plate, title=title)
 
 
-def whole(made, order):
+def whole(made: Written, order: Order) -> bytes:
     """A truck's own sheets and those that every truck has, as one PDF."""
     common = shared(order)
     if not common.data:
@@ -51,17 +53,17 @@ def whole(made, order):
     return join(made.data, common.data, _order(order.sheets, made, common), made.plate, common.blanks)
 
 
-def shared(order):
+def shared(order: Order) -> Written:
     """The sheets of an order that are the same for every truck, made once."""
     return _shared(tuple(name for name in order.sheets if sheet.is_static(name)), order.paper, order.language)
 
 
 @lru_cache(maxsize=4)
-def _shared(names, paper, language):
+def _shared(names: tuple[str, ...], paper: str, language: str) -> Written:
     return _written(names, Order(names, paper, language, ""), wishes=sheet.wishes(names) if names else pdf.PLAIN)
 
 
-def _written(names, order, truck=None, title="", wishes=pdf.PLAIN):
+def _written(names: Sequence[str], order: Order, truck: Truck | None = None, title: str = "", wishes: pdf.Wishes = pdf.PLAIN) -> Written:
     if not names:
         return Written(b"", {})
     laid_out = {name: pdf.lay_out(sheet.render(name, truck, sheet.language(name, order.language), order.today or None), order.paper)
@@ -70,9 +72,10 @@ def _written(names, order, truck=None, title="", wishes=pdf.PLAIN):
     return Written(pdf.write(list(laid_out.values()), title, wishes), {name: len(each.pages) for name, each in laid_out.items()}, blanks)
 
 
-def _order(names, own, shared):
+def _order(names: Sequence[str], own: Written, shared: Written) -> list[int]:
     """Where each page of a pack stands in its two parts, one after the other."""
-    starts, at = {}, 0
+    starts: dict[str, range] = {}
+    at = 0
     for name, count in (*own.pages.items(), *shared.pages.items()):
         starts[name] = range(at, at + count)
         at += count

@@ -41,7 +41,7 @@ class Job(NamedTuple):
     book: Path | None = None  # a table of entries
 
 
-def make(job: Job, say: Callable[[str], None], warn: Callable[[str], None]) -> int:
+def make(job: Job, say: Callable[[str], object], warn: Callable[[str], object]) -> int:
     """Everything that a fleet's file asks for; the exit status says how it went."""
     make_folder(job.out)
     kept = job.out / HEADINGS
@@ -126,7 +126,7 @@ def _dated(memory: Memory, own: str, row: Row, today: date) -> dict[str, Any]:
     return row.truck | {"book": [entry | {"date": day} if entry in undated else entry for entry in row.truck["book"]]}
 
 
-def _gone(job: Job, memory: Memory, read: fleet.Read, warn: Callable[[str], None]) -> None:
+def _gone(job: Job, memory: Memory, read: fleet.Read, warn: Callable[[str], object]) -> None:
     """Trucks that the file no longer names: listed, and their packs moved aside only if that was asked for."""
     here = set(memory.ids([each.who for each in read.named]))
     gone = {own: memory.labels[own] for own in memory.trucks if own not in here}
@@ -226,7 +226,7 @@ def _of_all(done: _Progress, lines: Sequence[overview.Line]) -> None:
 # What is said at the end -------------------------------------------------------------------------------
 
 
-def _tell(job: Job, done: _Progress, say: Callable[[str], None], warn: Callable[[str], None]) -> int:
+def _tell(job: Job, done: _Progress, say: Callable[[str], object], warn: Callable[[str], object]) -> int:
     """What can't be used, here and in the folder, a count of everything; the exit status."""
     for each in done.trucks:
         if note := letters.note(name := each.truck["name"]):

@@ -41,7 +41,8 @@ class Row(NamedTuple):
     @property
     def identity(self) -> Mapping[str, str]:
         """Who it is beside its name."""
-        return self.truck.get("identity", {})
+        told: Mapping[str, str] = self.truck.get("identity", {})
+        return told
 
 
 def read(sheet: Sheet, found: Headings) -> tuple[list[Row], list[Stands], list[Problem]]:

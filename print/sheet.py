@@ -2,16 +2,19 @@
 
 import json
 import re
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from functools import cache, lru_cache
+from typing import Any, NoReturn
 
 import jinja2
 from markupsafe import Markup
 
 import calculators
 import pieces
+from calculators.engine.book_record import Record
 from pieces import charts
-from pieces.numbers import Numbers, UnknownNumber
+from pieces.numbers import Numbers, UnknownNumber, Value
 from pieces.wording import say
 from print import choice, letters, links, overview, pdf, record, said, wording
 from print.of_the_day import OfTheDay
@@ -20,99 +23,106 @@ EXAMPLE = "juniper"
 # How many letters fit the cell of each.
 IDENTITY = {"unit": 10, "vin": 17, "plate": 10, "driver": 20, "location": 18, "model_year": 6, "tire_size": 13}
 HELD = {"make": 16, "owner": 26}  # on a record only
-LANGUAGES = wording.LANGUAGES
 names, known = choice.names, choice.known
+
+type Truck = Mapping[str, Any]  # as my-truck.json holds it; none is the example truck
 
 
 class NotInThatLanguage(LookupError):
     """A sheet has no words, or not all of them, in this language."""
 
 
-def languages(sheet):
+def languages(sheet: str) -> tuple[str, ...]:
     """The languages in which a sheet can be had."""
     return wording.languages(sheet)
 
 
-def language(sheet, wanted):
+def language(sheet: str, wanted: str) -> str:
     """The language in which a sheet is made: the one that is wanted, if it has words in it."""
     return wanted if wanted in languages(sheet) else "en"
 
 
-def purpose(sheet):
+def purpose(sheet: str) -> str:
     """What a sheet is for, in a sentence."""
-    return wording.words(sheet, "en")["purpose"]
+    return str(wording.words(sheet, "en")["purpose"])
 
 
-def title(sheet, language="en"):
+def title(sheet: str, language: str = "en") -> str:
     """A sheet's name on paper."""
-    return wording.words(sheet, language)["title"]
+    return str(wording.words(sheet, language)["title"])
 
 
-def pack_page(pages):
+def pack_page(pages: Mapping[str, str]) -> str:
     """One page to choose sheets on and print them together; ``pages`` are the sheets' own, by name."""
-    papers = {name: Markup(re.search(r"<main>(.*)</main>", html, re.S)[1]) for name, html in pages.items()}
     first = next(iter(picks().values()))
-    sheets = [{"name": name, "title": title(name), "chosen": name in first, "paper": paper} for name, paper in papers.items()]
+    sheets = [{"name": name, "title": title(name), "chosen": name in first, "paper": _paper(html)} for name, html in pages.items()]
     return _environment().get_template("_pack.html").render(sheets=sheets, picks=picks())
 
 
-def picks():
+def _paper(html: str) -> Markup:
+    found = re.search(r"<main>(.*)</main>", html, re.S)
+    assert found, "every sheet stands in its <main>"
+    return Markup(found[1])
+
+
+def picks() -> dict[str, list[str]]:
     """Which sheets one click chooses, by what it is called."""
     groups = choice.groups()
     mine = [name for name in names() if any(name in groups[group]["sheets"] for group in ("glovebox", "shop", "emergency"))]
     return {"For my truck": mine, **{told["pick"]: list(choice.in_pack(pack)) for pack, told in choice.packs().items()}, "None": []}
 
 
-def pack_styles():
+def pack_styles() -> str:
     """What hides a sheet that is not chosen."""
     return "".join(f"body:has(#pick-{name}:not(:checked)) #sheet-{name} {{ display: none; }}\n" for name in names())
 
 
-def name_of(truck):
+def name_of(truck: Truck | None) -> str:
     """What a truck is called; the example's name where there is none."""
-    return (truck or calculators.example_truck(EXAMPLE)).get("name", "")
+    return str((truck or calculators.example_truck(EXAMPLE)).get("name", ""))
 
 
-def is_static(sheet):
+def is_static(sheet: str) -> bool:
     """Whether a sheet is the same for every truck: its truck is a blank to write in."""
     return "blank" in wording.read(sheet)["truck"]
 
 
-def wishes(sheets):
+def wishes(sheets: Sequence[str]) -> pdf.Wishes:
     """How a file of these sheets asks to be printed."""
     copies = max(wording.read(name).get("print_copies", 1) for name in sheets) if len(sheets) == 1 else 1
     return pdf.Wishes(any(wording.read(name).get("one_side", False) for name in sheets), copies)
 
 
-def check(sheet, language):
+def check(sheet: str, language: str) -> None:
     """Refuse by name what is no sheet, or has no words in a language."""
     known([sheet])
     if language not in languages(sheet):
         raise NotInThatLanguage(f"{sheet} has no words in {language!r}; it has {', '.join(languages(sheet))}")
 
 
-def render(sheet, truck=None, language="en", today=None, fleet=()):
+def render(sheet: str, truck: Truck | None = None, language: str = "en", today: date | str | None = None,
+           fleet: Sequence[overview.Line] = ()) -> str:
     """A sheet for a truck (a my-truck.json dict; none: the example truck) as it stands on ``today``.
 
     A fleet's own sheets show all trucks of ``fleet``, lines of an overview.
     """
     check(sheet, language)
     day = str(today or date.today())
-    numbers = Nothing() if is_static(sheet) else numbers_of(truck, day)
+    numbers: Numbers = Nothing() if is_static(sheet) else numbers_of(truck, day)
     more = {"fleet": lambda: fleet or _examples(truck, day), "record": lambda: record.of(truck or calculators.example_truck(EXAMPLE), day)}
     return _filled(sheet, truck, language, numbers, more)
 
 
-def of_the_day(sheet, truck, language, today):
+def of_the_day(sheet: str, truck: Truck, language: str, today: str) -> str:
     """The same with nothing in it but what goes by the day."""
-    return _filled(sheet, truck, language, day_of(truck, today), {"fleet": list, "record": record.Record})
+    return _filled(sheet, truck, language, day_of(truck, today), {"fleet": list, "record": Record})
 
 
-def _filled(sheet, truck, language, numbers, more):
+def _filled(sheet: str, truck: Truck | None, language: str, numbers: Numbers, more: dict[str, Any]) -> str:
     return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, numbers) | more)
 
 
-def _shown(sheet, truck, language, numbers):
+def _shown(sheet: str, truck: Truck | None, language: str, numbers: Numbers) -> dict[str, Any]:
     """All that a template may use."""
     static = is_static(sheet)
     name = "" if static or sheet in choice.of_a_fleet() else name_of(truck)
@@ -146,64 +156,67 @@ def _shown(sheet, truck, language, numbers):
     }
 
 
-def _identity(truck, fields):
+def _identity(truck: Truck | None, fields: Iterable[str]) -> dict[str, str]:
     """By what a truck is known beside its name, as far as it fits its cell."""
     told = (truck or {}).get("identity", {})
     return {field: letters.fitting(told.get(field, ""), (IDENTITY | HELD)[field]) for field in fields}
 
 
-def _delivered(truck, language):
+def _delivered(truck: Truck | None, language: str) -> str:
     """The day a truck was put in service, if its book tells one."""
     days = [entry.get("date") for entry in (truck or {}).get("book", ()) if entry.get("kind") == "delivery" and entry.get("date")]
     return said.day(max(days), language) if days else ""
 
 
-def _side_by_side(sheet, language):
+def _side_by_side(sheet: str, language: str) -> list[dict[str, Any]]:
     """The words of every language that a sheet has, the one asked for first."""
     order = sorted(languages(sheet), key=lambda each: each != language)
     return [{"language": each, "words": wording.words(sheet, each), "every": wording.words("_every", each)} for each in order]
 
 
-def _chart(numbers, calculator):
+def _chart(numbers: Numbers, calculator: str) -> Markup | str:
     answer = numbers.answer(calculator)
     if "answer" not in answer or (numbers.is_own and answer.get("answer_rests_on") == "example"):
         return ""
     return charts.figure(answer, paper=True, with_table=False)
 
 
-def _examples(truck, today):
+def _examples(truck: Truck | None, today: str) -> list[overview.Line]:
     trucks = [truck] if truck else [calculators.example_truck(name) for name in calculators.example_trucks()]
     return [overview.line(each["name"], each, numbers_of(each, today).answer("service_due"), today, stock=True) for each in trucks]
 
 
-class Nothing(dict):
+class Nothing(Numbers):
     """A sheet that is the same for every truck, on every day, shows no number."""
 
-    def __missing__(self, key):
+    def __getitem__(self, key: str) -> NoReturn:
         raise UnknownNumber(key)
 
+    def answer(self, calculator: str) -> NoReturn:
+        raise UnknownNumber(calculator)
 
-def numbers_of(truck, today):
+
+def numbers_of(truck: Truck | None, today: date | str) -> Numbers:
     """A truck's numbers, made once for all its sheets."""
     return _numbers(json.dumps(truck, sort_keys=True), str(today))
 
 
 @lru_cache(maxsize=4)
-def _numbers(truck, today):
+def _numbers(truck: str, today: str) -> Numbers:
     return Numbers(json.loads(truck), today)
 
 
-def day_of(truck, today):
+def day_of(truck: Truck, today: str) -> OfTheDay:
     """What of a truck's numbers goes by the day, made once for all its sheets."""
     return _of_the_day(json.dumps(truck, sort_keys=True), str(today))
 
 
 @lru_cache(maxsize=4)
-def _of_the_day(truck, today):
+def _of_the_day(truck: str, today: str) -> OfTheDay:
     return OfTheDay(json.loads(truck), today)
 
 
-def _live(key, value, language, short=False):
+def _live(key: str, value: Value, language: str, short: bool = False) -> Markup:
     """A number that the page's script fills in again for the saved truck; where it is ``short``, a dash says that there is none.
 
     What only its owner could tell is a blank to write in; what rests on the example too is marked.
@@ -216,28 +229,28 @@ def _live(key, value, language, short=False):
     return Markup('<span class="{}"{}{}>{}</span>').format(kind, fill, partly, "" if _asked_for(value) else shown)
 
 
-def _asked_for(value):
+def _asked_for(value: Value) -> bool:
     """Whether only its owner could tell it and did not; a job without a record says so."""
     return not all(key.startswith("done.") for key in value.get("tell", ()))
 
 
-def _state(key, value, language):
+def _state(key: str, value: Value, language: str) -> Markup:
     """What the style goes by and nobody reads."""
     fill = Markup(' data-live="{}"').format(key) if language == "en" else Markup()
     return Markup('<span class="state" hidden{} data-value="{}"></span>').format(fill, _plain(value["value"]))
 
 
-def _plain(value):
+def _plain(value: Any) -> str:
     """A value as the page's script writes it: a whole number without a point."""
     return json.dumps(int(value) if isinstance(value, float) and value.is_integer() else value).strip('"')
 
 
-def _caution(signal, hazard, what_to_do, word):
+def _caution(signal: str, hazard: str, what_to_do: str, word: str) -> Markup:
     """A caution as on the site's pages, but its triangle is the stylesheet's: a sheet has no sprite to take one from."""
     return pieces.caution(signal, hazard, what_to_do, word, sign=False)
 
 
-def _name(name, steps):
+def _name(name: str, steps: str) -> Markup:
     """A truck's name, or room to write it in; ``steps`` are the lengths above which it is set a size smaller each."""
     name = letters.drawn(name)
     size = sum(len(name) > int(step) for step in steps.split())
@@ -246,7 +259,7 @@ def _name(name, steps):
 
 
 @cache
-def _environment():
+def _environment() -> jinja2.Environment:
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(wording.SHEETS),
         autoescape=True,

@@ -2,6 +2,7 @@
 
 import io
 import re
+from pathlib import Path
 
 import pypdfium2
 
@@ -12,7 +13,7 @@ from print.files import write
 PICTURE_WIDTH = 640  # pixels: twice what a card shows, for sharp screens
 
 
-def build(folder, paper="letter"):
+def build(folder: Path, paper: str = "letter") -> int:
     """Write all sheets of the example truck into ``folder``; how many."""
     today = build_day()
     pages = {}
@@ -32,7 +33,7 @@ def build(folder, paper="letter"):
     return len(sheet.names())
 
 
-def picture(printed):
+def picture(printed: bytes) -> bytes:
     """The first page of a PDF, as a picture in four grays."""
     page = pypdfium2.PdfDocument(printed)[0]
     drawn = page.render(scale=PICTURE_WIDTH / page.get_width(), may_draw_forms=True).to_pil()

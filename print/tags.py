@@ -4,6 +4,9 @@ It wraps one private function, the one that makes a tag of each box; so requirem
 and tests/print/test_accessible.py fails where a newer one no longer goes through it.
 """
 
+from collections.abc import Iterator
+from typing import Any
+
 import pydyf
 import weasyprint.pdf.tags as tags
 
@@ -13,12 +16,12 @@ IN_LIST = {"dt": "/Lbl", "dd": "/LBody"}
 _build = tags._build_box_tree
 
 
-def install():
+def install() -> None:
     """From now on every tag is completed: the function calls itself by the name that is replaced here."""
     tags._build_box_tree = _complete
 
 
-def _complete(box, parent, pdf, *rest):
+def _complete(box: Any, parent: pydyf.Dictionary, pdf: pydyf.PDF, *rest: Any) -> Iterator[pydyf.Dictionary]:
     element = getattr(box, "_box", box).element
     for made in _build(box, parent, pdf, *rest):
         if parent["S"] == "/L" and made["S"] == "/NonStruct" and not made["K"]:
@@ -28,7 +31,7 @@ def _complete(box, parent, pdf, *rest):
         yield made
 
 
-def _describe(element, made, parent, pdf):
+def _describe(element: Any, made: pydyf.Dictionary, parent: pydyf.Dictionary, pdf: pydyf.PDF) -> None:
     if element.get("id", "").startswith(BLANK):
         made["T"] = pydyf.String(BLANK)  # by which print/join.py finds it
     if language := element.get("lang"):

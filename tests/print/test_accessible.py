@@ -17,7 +17,8 @@ from PIL import ImageChops
 
 import calculators
 import print as paper
-from print import choice, pdf, sheet, tags
+from pieces.wording import LANGUAGES
+from print import choice, pdf, tags
 from print.pack import Order, pack
 from tests.print.paper import SHEETS, TODAY, VERSIONS, WHO, printed, said, visible
 from tests.print.paper import page as html
@@ -51,7 +52,7 @@ def test_every_sheet_passes_the_validator(name, language, size, tmp_path):
     assert not failures(printed(name, language=language, size=size), tmp_path)
 
 
-@pytest.mark.parametrize("language", sheet.LANGUAGES)
+@pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("sheets", [choice.in_pack("handover"), MIXED, SHARED], ids=("handover", "mixed", "shared"))
 def test_a_joined_pack_passes_too(sheets, language, tmp_path):
     assert not failures(made(sheets, language), tmp_path)
@@ -125,7 +126,7 @@ def test_some_sheets_have_both_languages_beside_each_other():
 
 
 @pytest.mark.parametrize("name", BOTH)
-@pytest.mark.parametrize("first", sheet.LANGUAGES)
+@pytest.mark.parametrize("first", LANGUAGES)
 def test_each_stretch_names_its_language(name, first):
     """Whatever stands under a Spanish element in the page is Spanish by its tag in the PDF, and nothing else is."""
     source = paper.render(name, language=first, today=TODAY)
