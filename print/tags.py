@@ -22,7 +22,7 @@ def install() -> None:
 
 
 def _complete(box: Any, parent: pydyf.Dictionary, pdf: pydyf.PDF, *rest: Any) -> Iterator[pydyf.Dictionary]:
-    element = getattr(box, "_box", box).element
+    element = box.element
     for made in _build(box, parent, pdf, *rest):
         if parent["S"] == "/L" and made["S"] == "/NonStruct" and not made["K"]:
             continue  # what only clears floats after a list's items

@@ -258,6 +258,20 @@ def test_styles_left_out_for_speed_draw_nothing(sheet, monkeypatch):
     assert pdf.write([pdf.lay_out(page(sheet, "juniper"))]) == ours
 
 
+def test_the_styles_left_out_for_speed_are_left_out(monkeypatch):
+    """So a newer WeasyPrint that comes by its own styles in another way than the one we take in is noticed."""
+    trimmed, left_out = pdf._trimmed, []
+
+    def counted(style):
+        ours = trimmed(style)
+        left_out.append(len(style.matcher.other_selectors) - len(ours.matcher.other_selectors))
+        return ours
+
+    monkeypatch.setattr(pdf, "_trimmed", counted)
+    pdf.lay_out("<p>Words</p>")
+    assert sum(left_out) > 0
+
+
 @sheets
 def test_no_style_or_handler_in_the_page(sheet):
     source = page(sheet, "juniper")
