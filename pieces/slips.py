@@ -33,7 +33,7 @@ def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Mark
 
 def _made(last: Value, made: Sequence[Value]) -> Markup:
     """The last step in its own words, and a row for each of what it is made of."""
-    rows = ({"lines": (), "kinds": ""} | row | {"result": {"shown": row.get("shown", ""), "look": ""}} for row in made)
+    rows = ({"lines": (), "kinds": "", **row, "result": {"shown": row.get("shown", ""), "look": ""}} for row in made)
     return html('<p>{}</p><ol class="work" data-made>{}</ol>', last["what"], join(map(work_row, rows)))
 
 
