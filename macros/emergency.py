@@ -23,6 +23,7 @@ from print.day import build_day
 
 NAME = "emergency.html"
 STYLE = Path(__file__).with_name("emergency.css")
+TOKENS = Path(__file__).parent.parent / "docs" / "assets" / "tokens.css"
 FONT = "assets/fonts/ibm-plex-sans-condensed-latin-700-normal.woff2"
 HERE = {"light.html": "#list", "wrong-fluid.html": "#fluid"}  # pages that this file holds
 
@@ -242,7 +243,7 @@ def _symbols(body: Iterable[Markup], light: Element) -> Markup:
 
 def style(site: Path) -> str:
     """The tokens of the site, the bold narrow face, and the rules of this file alone."""
-    tokens = (site / "assets/tokens.css").read_text("utf-8")
+    tokens = TOKENS.read_text("utf-8")
     tokens = re.sub(r"/\*.*?\*/", "", tokens, flags=re.DOTALL)
     faces, rest = re.findall(r"@font-face \{.*?\}", tokens), re.sub(r"@font-face \{.*?\}", "", tokens)
     rest = re.sub(r'(\[data-md-color-scheme="slate"\] \{.*?\n\})', r"@media (prefers-color-scheme: dark) {\n\1\n}", rest, flags=re.DOTALL)

@@ -29,6 +29,8 @@ INDENT = re.compile(r"\n[ \t\n]+")
 # What a finished page has no more use for: the index is made, drawings within HTML need no namespace, and a text begins at its start.
 SPENT = re.compile(r' (?:data-search-exclude|xmlns="http://www\.w3\.org/2000/svg"|text-anchor="start")(?=[ >/])')
 NO_UNIT = re.compile(r'(?<= data-value=)("[^"]*") data-unit=""')
+QUOTED = re.compile(r"""("[^"]*"|'[^']*')""")
+BLANKS = re.compile(r"(?<=[{};,:])[ \t]+|[ \t]+(?=[{}])|^[ \t]+", re.M)
 COMMENT = re.compile(r"/\*.*?\*/\n?", re.S)
 TYPE = re.compile(r"/\*\* @(?:type|satisfies) \{.*?\} \*/ ?")  # within a line of a script, for tsc alone
 BESIDE = re.compile(r"\s+// [^\"'`\n]*$")  # without a quote, so it stands in no text
@@ -103,9 +105,10 @@ def remove_unneeded(site: Path) -> None:
 
 
 def lighten(site: Path) -> None:
-    """Our own scripts and styles without what only their makers read: comments, and what a line begins with."""
+    """Our own scripts and styles without what only their makers read: comments, what a line begins with, a style's blanks."""
     for path in (site / "assets").glob("*.css"):
-        path.write_text(COMMENT.sub("", path.read_text("utf-8")), "utf-8")
+        parts = QUOTED.split(COMMENT.sub("", path.read_text("utf-8")))
+        path.write_text("".join(part if at % 2 else BLANKS.sub("", part) for at, part in enumerate(parts)), "utf-8")
     for path in (site / "assets").glob("*.js"):
         path.write_text("".join(_lines_that_run(path.read_text("utf-8"))), "utf-8")
 

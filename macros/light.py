@@ -98,12 +98,12 @@ def jump(live: Live) -> Markup:
 
 
 def lists(live: Live) -> Markup:
-    """All entries under their levels."""
+    """All entries under their levels, whose heads leave the screen with them."""
     light = words("light")
     made = Markup()
     for level in light["levels"]:
-        made += _level(level, live)
-        made += join(_entry(entry, level, live) for entry in light["entries"] if entry["level"] == level["id"])
+        entries = (_entry(entry, level, live) for entry in light["entries"] if entry["level"] == level["id"])
+        made += html("<section>{}{}</section>", _level(level, live), join(entries))
     return made + html('<p class="quiet">{}</p>', each(light["page"]["not_here"], "span", live))
 
 

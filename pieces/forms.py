@@ -27,7 +27,13 @@ def form(name: str, fields: Sequence[Any], inputs: Value, truck: str, say: Say =
         '<p class="busy" data-message></p></form>',
         name=name, undo=say("Undo"), back=say(f"Back to {truck}"), drop=say("Use mine"), keep=_KEEP if any(map(_stays, fields)) else "",
         cells=grouped([field for field in fields if not field.row], write, say),
-        folds=join(job_fold(ident(name, job), own, write) for job, own in by_row(fields).items()))
+        folds=_jobs([job_fold(ident(name, job), own, write) for job, own in by_row(fields).items()]))
+
+
+def _jobs(folds: Sequence[Markup]) -> Markup:
+    """What is asked of each job; not to know it is an answer, as in the six questions."""
+    unknown = Markup('<p class="quiet">When was each last done? Leave empty what you don’t know: then treat it as due.</p>')
+    return html("{}{}", unknown, join(folds)) if folds else Markup()
 
 
 _READINGS = {*READ_ON, *READ_ON.values()}

@@ -306,8 +306,8 @@ def _beside(value: Mapping[str, Any], said: Words) -> dict[str, Any]:
 
 
 def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
-    """An input with its words, its question and ``text``, what stands in its field: a derived or measured value as far as it is sure."""
-    derived = "unit" in value and (value["from"] == "derived" or "low" in value)
+    """An input with its words, its question and ``text``, what stands in its field: a derived or learned value as far as it is sure."""
+    derived = "unit" in value and (value["from"] == "derived" or "low" in value or len(value.get("entries", ())) > 1)
     said = _worded(value, metric) if derived else _told(value, metric)
     text = _worded(value)["number"].replace(",", "").replace("−", "-") if derived else typed(_short(value["value"]), value.get("unit", ""))
     return said | {"question": _question(name), "text": text}

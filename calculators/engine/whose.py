@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from calculators.engine.due import USUAL
 from calculators.engine.figures import WHOSE, figure_of
 from calculators.engine.show import spoken, words
 
@@ -18,7 +19,13 @@ def whose(value: Mapping[str, Any]) -> dict[str, str]:
 
 
 def rests_line(answered: Mapping[str, Any]) -> str:
-    """On how many numbers of the owner's and of the example's an answer rests, and which are the example's."""
+    """On how many numbers of the owner's and of the example's an answer rests, which are the example's, and what is only usual."""
+    lists = (rows for rows in answered["results"].values() if isinstance(rows, list))
+    usual = any(row.get("by_usual_interval", {}).get("value") for rows in lists for row in rows)
+    return f"{_rests_on(answered)}{f' {USUAL}' if usual else ''}"
+
+
+def _rests_on(answered: Mapping[str, Any]) -> str:
     examples = answered.get("assumes", [])
     counts = [(_told(answered), "yours"), (len(examples), "the example’s")]
     parts = [(count, of) for count, of in counts if count]

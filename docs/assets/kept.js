@@ -85,9 +85,9 @@ const kept = (() => {
       const { saved_at, computed_on } = saved; // a version before stored them beside its truck
       const day = typeof saved_at === "number" ? { saved_at: new Date(saved_at).toISOString(), computed_on } : {};
       return { ...saved, truck: { ...day, ...saved.truck } };
-    } catch (wrong) {
+    } catch {
       here.problem = text === null ? "refused" : "broken";
-      if (text !== null) aside({ why: `What this browser had stored could not be read: ${shared.why(wrong)}.`, text });
+      if (text !== null) aside({ why: "What this browser had stored could not be read.", text });
       return null;
     }
   }

@@ -494,8 +494,8 @@ const handover = (() => {
     try {
       if (here.showing === "yours" && ready) fillYours();
       fillBar();
-    } catch (wrong) { // stored in another shape: nothing is lost, the example stands
-      kept.aside({ why: `What this browser had stored does not fit this page: ${shared.why(wrong)}.`, text: JSON.stringify(here.saved) });
+    } catch { // stored in another shape: nothing is lost, the example stands
+      kept.aside({ why: "What this browser had stored does not fit this page.", text: JSON.stringify(here.saved) });
       here.problem = "broken";
       here.showing = "example";
       fillExample();

@@ -127,7 +127,7 @@ const dieselRuntime = (() => {
         if (!over) timer = setTimeout(late, PATIENCE);
       };
       alive();
-      run(plain, { alive, fail, done: end(() => resolve()) }).catch(fail);
+      run(plain, { alive, fail, done: end(() => resolve()) }).catch((wrong) => fail(wrong.told ? wrong : damaged()));
     });
   }
 
@@ -151,15 +151,17 @@ const dieselRuntime = (() => {
       alive();
       if (data.id !== undefined) replied(data);
       else if (data.ready) done();
-      else fail(unable("could not start ({})", { hole: data.failed }));
+      else fail(damaged());
     };
     worker.onerror = (event) => {
       event.preventDefault();
-      const wrong = unable("could not start ({})", { hole: event.message || "their script is missing" });
-      if (runtime.state === "ready") stop(wrong);
-      else fail(wrong);
+      if (runtime.state === "ready") stop(damaged());
+      else fail(damaged());
     };
   }
+
+  // What the browser says of it is for its makers.
+  const damaged = () => unable("could not start: a file of theirs is missing or damaged. Load the page anew, or copy the folder again");
 
   // An error, whose words are told apart from what stands in their hole, so that a page can say them in two languages.
   /** @param {string} what @param {{ final?: boolean, hole?: string }} [why] @returns {Unable} */

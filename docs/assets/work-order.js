@@ -23,11 +23,16 @@
   /** @type {(count: number, one: string) => string} */
   const many = (count, one) => `${count} ${one}${count === 1 ? "" : "s"}`;
 
-  // How late a job is, by its day; the rest is told in the calculators' own words.
+  // How late a job is: by its day, and by the miles or hours it was past on the day that its answer was worked out.
   /** @param {Job} job */
   function late(job) {
+    const told = (/** @type {string} */ name) => handover.value(`service_due.jobs.${job.job}.${name}`);
     const days = Math.round((Date.parse(today()) - Date.parse(job.day ?? today())) / DAY);
-    return days > 0 ? `${job.about ?? ""}${many(days, "day")} over` : job.when;
+    const clock = told("governed_by")?.value;
+    const left = clock === "distance" ? told("distance_left") : clock === "engine_hours" ? told("engine_hours_left") : null;
+    const about = here.saved?.computed_on === today() ? "about" : "more than";
+    const past = Number(left?.value) < 0 ? `${about} ${String(left?.phrase).replace("−", "")}` : "";
+    return days > 0 || past ? `${[days > 0 ? many(days, "day") : "", past].filter(Boolean).join(", ")} over` : job.when;
   }
 
   const shown = (/** @type {Job} */ job) => (job.section === "overdue" && job.day

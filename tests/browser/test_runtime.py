@@ -167,6 +167,17 @@ def test_a_missing_runtime_ends_in_a_message_and_can_be_tried_again(opened, serv
     assert page.evaluate(START) == ["failed", "starting", "ready"]
 
 
+@pytest.mark.parametrize("damaged", ["pyodide.asm.wasm", "worker.js", "pyodide.js"])
+def test_a_damaged_file_has_a_sentence_of_ours(context: BrowserContext, served: str, damaged: str) -> None:
+    """And no word of the engine's: it broke off, or a proxy sent its own page."""
+    context.route(f"**/runtime/{damaged}*", lambda route: route.fulfill(body="<!doctype html>Log in", content_type="text/javascript"))
+    page = context.new_page()
+    page.goto(f"{served}/idling.html")
+    assert page.evaluate(START)[-1] == "failed"
+    assert page.evaluate("dieselRuntime.message") == (
+        "The calculators could not start: a file of theirs is missing or damaged. Load the page anew, or copy the folder again.")
+
+
 @pytest.mark.parametrize("missing", ["engine.js", "pyodide.js"])
 def test_a_folder_copied_in_part_ends_in_a_message(context: BrowserContext, site: Path, served: str, tmp_path: Path, missing: str) -> None:
     shutil.copytree(site, tmp_path / "part", ignore=shutil.ignore_patterns(missing, "*.pdf"))

@@ -246,3 +246,12 @@ def test_the_search_dialog_has_a_name(site: Path) -> None:
 def test_blanks_at_a_lines_start_go_but_where_they_are_read() -> None:
     page = "<p>\n    a\n  b</p>\n<pre>\n  c</pre>\n  <script>\n  d()</script>\n\t<i>e</i>"
     assert finish.unindented(page) == "<p>\na\nb</p>\n<pre>\n  c</pre>\n<script>\n  d()</script>\n<i>e</i>"
+
+
+def test_styles_go_without_blanks_but_for_those_that_say_something(tmp_path: Path) -> None:
+    (tmp_path / "assets").mkdir()
+    style = tmp_path / "assets" / "a.css"
+    written = '/* why */\n@media (width > 9px) and (color) {\n  a :hover, b { content: "of: {a}"; margin: 0 1px; } /* so */\n}\n'
+    style.write_text(written, "utf-8")
+    finish.lighten(tmp_path)
+    assert style.read_text("utf-8") == '@media (width > 9px) and (color){\na :hover,b{content:"of: {a}";margin:0 1px;}}\n'

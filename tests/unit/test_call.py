@@ -388,3 +388,13 @@ def test_nothing_is_read_from_files_once_warm(monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.setattr("builtins.open", refuse)
     for name in calculators.NAMES:
         assert asked(name)["ok"] is True
+
+
+def test_what_the_book_taught_stands_in_its_field_as_far_as_it_is_sure() -> None:
+    """700 miles and 41 hours in 24 days are 204.17 miles and 11.96 hours a week; a reading stays as it was read."""
+    readings = [("2026-11-01", "40000.4 mi", "1000.5 h"), ("2026-11-25", "40700.4 mi", "1041.5 h")]
+    truck = {"format": "diesel-handover-truck", "version": 2, "id": "a1", "name": "Larch", "facts": {}, "book": [
+        {"id": f"r{day}", "kind": "reading", "date": day, "odometer": miles, "engine_hours": hours} for day, miles, hours in readings]}
+    inputs = calculators.with_words(calculators.answer("service_due", None, truck, "2026-11-25"))["inputs"]
+    assert [inputs[name]["text"] for name in ("distance_per_week", "engine_hours_per_week", "odometer", "engine_hours")] == [
+        "204", "12", "40700.4", "1041.5"]

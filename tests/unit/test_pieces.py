@@ -267,3 +267,7 @@ def test_both_languages_stand_beside_each_other_and_in_a_line_where_nothing_but_
     both = Both(en="Stop & look", es="Pare y mire")
     assert html("<b>{}</b>", both) == '<b><span lang="en">Stop &amp; look</span> <span lang="es">Pare y mire</span></b>'
     assert str(both) == "Stop & look · Pare y mire"
+
+
+def test_not_to_know_when_a_job_was_done_is_an_answer():
+    assert "Leave empty what you don’t know" in card("service_due") and "Leave empty" not in card("idle_bill")

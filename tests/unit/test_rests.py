@@ -6,6 +6,7 @@ import pytest
 
 import calculators
 from calculators.engine.assumed import likely
+from calculators.engine.due import USUAL
 from calculators.engine.figures import FIGURES
 from calculators.engine.whose import rests_line
 from tests.unit.ask import ask
@@ -236,3 +237,9 @@ def test_what_is_guessed_of_other_trucks_is_what_we_meant() -> None:
 ])
 def test_where_an_examples_value_likely_lies(key: str, value: Any, ends: list[Any]) -> None:
     assert likely(key, {key: value, "fuel_tank_capacity": 34.0}) == ends
+
+
+def test_dates_by_the_usual_intervals_say_that_the_manual_wins() -> None:
+    rests = calculators.with_words(ask("service_due", truck(odometer=40_000)))["rests"]
+    assert rests.endswith(USUAL)
+    assert USUAL not in calculators.with_words(ask("idle_bill", truck(**IDLING)))["rests"]
