@@ -160,9 +160,8 @@
     }, HEARD);
   }
 
-  const COULD_NOT = "The calculator could not start. {} What you typed is kept, "
-    + "and the numbers above still hold for what they say they are for. "
-    + "Touch the form to try again.";
+  const COULD_NOT = "The calculator could not start. {} What you typed is kept, and the numbers above still hold "
+    + "for what they say they are for. Touch the form to try again.";
 
   /** @param {HTMLFormElement} of @param {Saying} why */
   function fail(of, why) {
@@ -410,7 +409,8 @@
     handover.show("yours");
     await states.get(id)?.running;
     const line = the("[data-message]", form(id));
-    say(form(id), [stores ? "Kept: every page and sheet counts it for {}. {}" : "This browser stores nothing for this page, so it counts for {} here alone. {}",
+    say(form(id), [stores ? "Kept: every page and sheet counts it for {}. {}"
+      : "This browser stores nothing for this page, so it counts for {} here alone. {}",
       saved.truck.name, faults.map((fault) => fault.do).join(" ")]);
     line.tabIndex = -1; // the button that was pressed is gone
     line.focus();

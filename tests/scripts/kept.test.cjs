@@ -36,7 +36,8 @@ test("an older version kept one thing aside, and the truck's days beside it", ()
     { [`${KEY}#aside`]: '{"why": "w", "text": "t", "before": {"name": "B"}}' });
   const seen = opened({ local });
   assert.deepEqual(plain(seen.run("kept.asides()")), [{ why: "w", text: "t" }, { before: { name: "B" } }]);
-  assert.deepEqual(plain(seen.run("kept.here.saved.truck")), { name: "Old", saved_at: "2026-01-02T00:00:00.000Z", computed_on: "2026-01-02" });
+  assert.deepEqual(plain(seen.run("kept.here.saved.truck")),
+    { name: "Old", saved_at: "2026-01-02T00:00:00.000Z", computed_on: "2026-01-02" });
 });
 
 test("a key that named no folder moves in, unless this folder has one", () => {

@@ -130,7 +130,9 @@ test("a day as it is written, or the month that is all that's known", () => {
   for (const text of ["6/14/2026", "2026-06-14", "06.14.2026", "6-14-2026", "Jun 14, 2026", "june 14 2026", "JUN. 14,  2026"]) {
     assert.deepEqual(shared.dayOf(text), { date: "2026-06-14", about: false }, text);
   }
-  for (const text of ["6/2026", "2026-06", "Jun 2026", "june, 2026"]) assert.deepEqual(shared.dayOf(text), { date: "2026-06-01", about: true }, text);
+  for (const text of ["6/2026", "2026-06", "Jun 2026", "june, 2026"]) {
+    assert.deepEqual(shared.dayOf(text), { date: "2026-06-01", about: true }, text);
+  }
   assert.deepEqual(shared.dayOf("2/29/2028"), { date: "2028-02-29", about: false });
   for (const text of ["", "soon", "2/29/2026", "13/1/2026", "6/31/2026", "6/0/2026", "0/2026", "14", "Foo 2026", "6/14/26"]) {
     assert.equal(shared.dayOf(text), null, text);
