@@ -70,7 +70,7 @@ WITHOUT_A_FORMULA = {
     "burn_distance_low": "likewise", "burn_distance_high": "likewise", "burns_too_irregular": "likewise, the scatter itself",
     "fuel_paid": "a sum over the tanks above, of prices by gallons", "distance_paid": "likewise, of miles",
     "fuel_economy_in_hard_work": "miles over gallons of the tanks that are marked so in the list above",
-    "burns_seen": "a count of entries", "burns_broken_off": "a count of entries over the count above",
+    "burns_seen": "a count of entries", "burns_not_finished": "a count of entries",
     "distance_per_week_measured": "a difference of two readings of the book over the days between them",
     "engine_hours_per_week_measured": "likewise", "idle_meter_per_week": "likewise",
     "first_alarm": "picked from the list of alarms", "first_alarm_since": "likewise", "first_alarm_change": "likewise",
