@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from calculators.engine.book import canonical, current, learned, merge, opened, read_entries
 from calculators.engine.book_table import new_to, read_table, write_table
 from calculators.engine.entries import METERS, Raw
-from calculators.engine.figures import ENTRY, ENTRY_KINDS, TABLES
+from calculators.engine.figures import ENTRY, ENTRY_KINDS, FIGURES, TABLES
 from calculators.engine.truck_union import united
 
 TODAY = date(2026, 11, 25)
@@ -31,7 +31,8 @@ def one_value(field: str) -> st.SearchStrategy[Any]:
         return st.sampled_from([True, False, "yes", "no"])
     if entry.unit in ("word", "text"):
         return st.text(max_size=8)
-    number = st.integers(int(entry.low), int(entry.high)) if entry.whole else st.floats(entry.low, entry.high)
+    high = FIGURES[entry.high].high if isinstance(entry.high, str) else entry.high  # a tank's level: no more than the largest tank holds
+    number = st.integers(int(entry.low), int(high)) if entry.whole else st.floats(entry.low, high)
     return number if entry.unit == "count" else number | number.map(lambda told: f"{told!r} {entry.unit}")
 
 
