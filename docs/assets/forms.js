@@ -407,7 +407,7 @@
     before.yours = [];
     remember(of);
     handover.show("yours");
-    await states.get(id)?.running;
+    await compute(id); // the card may have been filled anew, and would wake when its line is focused
     const line = the("[data-message]", form(id));
     say(form(id), [stores ? "Kept: every page and sheet counts it for {}. {}"
       : "This browser stores nothing for this page, so it counts for {} here alone. {}",
