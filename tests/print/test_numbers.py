@@ -27,7 +27,7 @@ def told(request, tmp_path_factory):
     file.write_text(json.dumps(calculators.example_truck(request.param)), "utf-8")
 
     def answer(calculator):
-        day = [f"today={TODAY}"] if any(field.name == "today" for field in calculators.form(calculator)) else []
+        day = [f"today={TODAY}"] if calculators.goes_by_day(calculator) else []
         run = [sys.executable, "-m", "calculators", calculator, "--json", "--truck", str(file), *day]
         return json.loads(subprocess.run(run, capture_output=True, text=True, check=True).stdout)
 
