@@ -13,6 +13,7 @@ CHOSEN = {
     "coldest_reached_margin": 5,  # degrees: so near to air that is too cold, no week is called good
     "days_without_long_trips_few": 60,  # a filter that fills sooner without them is carried by its long trips
     "broken_burns_bearable": 2,  # a month
+    "level_stale": 7,  # days: a gauge of a week ago still says something, one of eight days nothing
     "same_economy_within": 0.05,  # miles a gallon: a field shows a tenth, so nearer than half of one it is what stood there
 }
 # What the record is watched by: of a jar twice the usual says something, of a dipstick half a quart, of which it misses a quarter.
