@@ -118,7 +118,7 @@ class Memory:
     def _all(self) -> Iterator[dict[str, Any]]:
         for truck, who in self.trucks.items():
             yield {"truck": truck, **who._asdict(), "files": self.files[truck], "label": self.labels[truck]}
-        for truck, readings in self.seen.items():
+        for truck, readings in sorted(self.seen.items()):  # whoever was ready first
             yield {"seen": truck, "readings": readings}
-        for (truck, holds), pack in self.packs.items():
+        for (truck, holds), pack in sorted(self.packs.items()):
             yield {"pack": pack.file, "truck": truck, "holds": holds, **{part: getattr(pack, part) for part in Pack._fields[1:]}}
