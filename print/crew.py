@@ -108,12 +108,21 @@ def _program_there() -> str:
     return program()
 
 
+_LOCK = threading.Lock()
+
+
+def _one_at_a_time(function: Callable[..., Any], task: tuple[Any, ...]) -> Any:
+    """What is remembered from one truck to the next is no two threads' at once, and Python runs one at a time anyway."""
+    with _LOCK:
+        return function(*task)
+
+
 def _on_cluster(client: Any, function: Callable[..., Any], tasks: Iterable[tuple[Any, ...]]) -> Iterator[Any]:
     """A few tasks a thread are on their way, so that neither side holds a whole fleet."""
     room = AHEAD * max(1, sum(client.nthreads().values()))
     waiting: deque[Any] = deque()
     for task in tasks:
-        waiting.append(client.submit(function, *task, pure=False))
+        waiting.append(client.submit(_one_at_a_time, function, task, pure=False))
         if len(waiting) >= room:
             yield waiting.popleft().result()
     while waiting:
