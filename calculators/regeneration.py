@@ -544,9 +544,9 @@ _CAUSES = {
     "too_cold": "This sum reaches down to {coldest_reached}: in colder air the exhaust never gets hot enough by it. Start warm, plugged in "
                 "or from a warm building, and ask a shop what your truck does in such cold.",
     "long_trips": "%(your)s {long_enough_trips_per_week} long trips a week keep it clean: a burn about every {days_between_regenerations}. "
-                  "Leave them out and the filter fills in about {days_without_long_trips}.",
-    "one_long_trip": "%(your)s one long trip a week keeps it clean: a burn about every {days_between_regenerations}. Leave it out and the "
-                     "filter fills in about {days_without_long_trips}.",
+                  "Leave them out and no burn finishes: an empty filter is full in about {days_without_long_trips}.",
+    "one_long_trip": "%(your)s one long trip a week keeps it clean: a burn about every {days_between_regenerations}. Leave it out and no "
+                     "burn finishes: an empty filter is full in about {days_without_long_trips}.",
     "all_trips": "%(your)s trips keep the filter clean: a burn about every {days_between_regenerations}. When it burns, drive on until it "
                  "is done.",
     "only_idles": "It only idles, and idling never burns the filter clean.",

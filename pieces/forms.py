@@ -32,7 +32,7 @@ def form(name: str, fields: Sequence[Any], inputs: Value, truck: str, say: Say =
 
 def _jobs(folds: Sequence[Markup]) -> Markup:
     """What is asked of each job; not to know it is an answer, as in the six questions."""
-    unknown = Markup('<p class="quiet">When was each last done? Leave empty what you don’t know: then treat it as due.</p>')
+    unknown = Markup('<p class="quiet">When was each last done? Leave empty what you don’t know: the list says what to do about it.</p>')
     return html("{}{}", unknown, join(folds)) if folds else Markup()
 
 

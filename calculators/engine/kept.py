@@ -8,7 +8,7 @@ from typing import Any
 from calculators.engine.book_record import record
 from calculators.engine.book_view import book_view
 from calculators.engine.days import Later, by_day
-from calculators.engine.figures import FIGURES, in_days
+from calculators.engine.figures import in_days
 from calculators.engine.link import travelling
 from calculators.engine.measured import RECORDS
 from calculators.engine.owner import Owner, owner, stands_until
@@ -33,7 +33,8 @@ def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On)
         made["records"] = records_view(answers[RECORDS], str(truck["name"]), own.entries, entries)
     if "service_due" not in answers:  # what is told is refused
         return made | {"jobs": [], "reading": [], "until": in_days(today, 1).isoformat()}
-    later = Later(answers["service_due"], today, stands_until(truck, today), partial(on, "service_due"))
+    old = [day for level in told.levels.values() if (day := level.stale_on) and day > today]
+    later = Later(answers["service_due"], today, min([stands_until(truck, today), *old]), partial(on, "service_due"))
     answers["service_due"] = later.answer()
     for name in answers:
         if days := _while_levels_count(answers[name], told, today):
@@ -44,10 +45,9 @@ def kept(truck: Mapping[str, Any], today: date, answers: dict[str, Any], on: On)
 
 
 def _while_levels_count(answered: Mapping[str, Any], told: Owner, today: date) -> list[date]:
-    """The days on which what an answer says of a gauge still changes: up to the first on which its level is old."""
-    days = [level.day or today for gauge, level in told.levels.items() if gauge in answered["inputs"] and not level.is_old(today)]
-    last = max((in_days(day, int(FIGURES["level_stale"].value) + 1) for day in days), default=today)
-    return [in_days(today, ahead + 1) for ahead in range((last - today).days)]
+    """The days on which what an answer says of a gauge changes: those before the first on which it was read long ago."""
+    last = max((day for gauge, level in told.levels.items() if gauge in answered["inputs"] and (day := level.stale_on)), default=today)
+    return [in_days(today, ahead) for ahead in range(1, (last - today).days)]
 
 
 def _slim(value: Any) -> Any:

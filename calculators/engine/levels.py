@@ -10,6 +10,7 @@ from calculators.engine.truck import moment
 
 READ_ON = {"def_level": "def_level_read_on", "fuel_in_tank": "fuel_in_tank_read_on"}
 _FILLED = {"def_level": "def", "fuel_in_tank": "fuel"}  # what of an entry says that the tank was filled
+_PASSES = {"def_level"}  # an old one is asked for; in place of an old reading of the fuel the example's would stand
 
 
 class Level(NamedTuple):
@@ -18,11 +19,21 @@ class Level(NamedTuple):
     told: Any
     day: date | None
     entry: str
+    passes: bool = True  # whether it says nothing any more once that is long ago
     filled: bool = False
+
+    @property
+    def stale_on(self) -> date | None:
+        """The first day on which it was read long ago."""
+        return in_days(self.day, int(FIGURES["level_stale"].value) + 1) if self.day else None
+
+    def is_stale(self, today: date) -> bool:
+        """Whether it was read long ago."""
+        return self.stale_on is not None and self.stale_on <= today
 
     def is_old(self, today: date) -> bool:
         """Whether it says nothing of ``today`` any more."""
-        return self.filled or (self.day is not None and in_days(self.day, int(FIGURES["level_stale"].value)) < today)
+        return self.filled or (self.passes and self.is_stale(today))
 
 
 def levels(truck: Mapping[str, Any], facts: Mapping[str, Any], entries: Dated) -> dict[str, Level]:
@@ -33,7 +44,8 @@ def levels(truck: Mapping[str, Any], facts: Mapping[str, Any], entries: Dated) -
         if told:
             last = max(told, key=lambda level: level.day or entries.today)
             since = last.day or entries.today
-            found[gauge] = last._replace(filled=any(filled in entry.told and entry.date and entry.date > since for entry in entries))
+            is_filled = any(filled in entry.told and entry.date and entry.date > since for entry in entries)
+            found[gauge] = last._replace(passes=gauge in _PASSES, filled=is_filled)
     return found
 
 
@@ -46,11 +58,12 @@ def _in_book(entries: Dated, gauge: str) -> Iterator[Level]:
 
 def _in_facts(truck: Mapping[str, Any], facts: Mapping[str, Any], gauge: str, today: date) -> Iterator[Level]:
     if gauge in facts:
-        day = facts.get(READ_ON[gauge]) or saved_on(truck)
+        saved = saved_on(truck)
         try:
-            yield Level(facts[gauge], min(calendar_day(str(day)), today) if day else None, "")
+            day = calendar_day(str(told)) if (told := facts.get(READ_ON[gauge])) else min(calendar_day(saved), today) if saved else None
         except ValueError:  # its own fault is told where it is read
-            yield Level(facts[gauge], None, "")
+            day = None
+        yield Level(facts[gauge], day, "")
 
 
 def saved_on(truck: Mapping[str, Any]) -> str:

@@ -20,6 +20,8 @@ def travelling(truck: Mapping[str, Any], today: date) -> dict[str, Any]:
     """The truck with its last readings, each job's last entry and what its records measured, without what they say beside that."""
     whole = upgraded(truck)
     own = owner(whole, {}, today.isoformat())
+    filled = {gauge for gauge, level in own.levels.items() if level.filled}  # the fill itself stays at home, and so does what it ended
+    whole = {**whole, "facts": {name: fact for name, fact in whole.get("facts", {}).items() if name not in filled}}
     by_id = {raw["id"]: raw for raw in whole["book"]}
     wanted = dict.fromkeys(entry.id for entry in sorted(_wanted(own), key=lambda entry: (entry.date or date.min, entry.id)))
     learned = as_carried(own.book.learned)
@@ -32,7 +34,7 @@ def _wanted(own: Owner) -> Iterator[Entry]:
     entries, learned = own.book.entries, own.book.learned
     ids = {reading.id for meter in METERS for reading in entries.readings(meter).kept[-_MOST:]}
     ids.update(one for pace in PACES if pace in learned for one in learned[pace].ids)
-    ids.update(level.entry for level in own.levels.values())
+    ids.update(level.entry for level in own.levels.values() if not level.filled)
     last = {job: entry for entry in entries if (job := done_by(entry))}
     yield from (entry for entry in entries if entry.id in ids or entry.kind == "delivery" or "meter_new" in entry.told)
     yield from last.values()

@@ -72,6 +72,8 @@ def _doubtful(gauge: str, level: Level, today: date) -> Iterator[str]:
     if level.is_old(today):
         since = "the tank was filled since" if level.filled else "that is too long ago to count as today’s"
         yield f"You read {asked} on {words(level.day).phrase}: {since}."
+    elif level.is_stale(today):
+        yield f"You read {asked} on {words(level.day).phrase}: this goes by that."
     elif level.day is None:
         yield f"Nobody told which day you read {asked}: it is taken as read today."
 

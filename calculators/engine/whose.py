@@ -8,6 +8,7 @@ from calculators.engine.figures import WHOSE, figure_of
 from calculators.engine.show import spoken, words
 
 _OF = {"given": "yours", "truck": "yours", "book": "book"}  # whose an input is, by where it is from
+NOTHING_YET = "Rests on nothing yet: what it needs is not told."
 
 
 def whose(value: Mapping[str, Any]) -> dict[str, str]:
@@ -26,6 +27,9 @@ def rests_line(answered: Mapping[str, Any]) -> str:
 
 
 def _rests_on(answered: Mapping[str, Any]) -> str:
+    headline = [result for name in answered.get("headline", ()) if isinstance(result := answered["results"].get(name), dict)]
+    if headline and all(result["value"] is None and "tell" in result for result in headline):
+        return NOTHING_YET
     examples = answered.get("assumes", [])
     counts = [(_told(answered), "yours"), (len(examples), "the example’s")]
     parts = [(count, of) for count, of in counts if count]
@@ -34,7 +38,7 @@ def _rests_on(answered: Mapping[str, Any]) -> str:
         if own:
             return "Rests on your own records."
         untold = any("tell" in value for value in answered["results"].values() if isinstance(value, dict))
-        return "Rests on nothing yet: what it needs is not told." if untold else "Rests on numbers of the trade alone."
+        return NOTHING_YET if untold else "Rests on numbers of the trade alone."
     count, of = parts[0]
     said = [f"{count} number{'s' if count > 1 else ''} of {of}", *(f"{count} of {of}" for count, of in parts[1:])]
     return f"Rests on {' and '.join(said)}{': ' if examples else ''}{', '.join(map(spoken, examples))}."

@@ -2,7 +2,7 @@
 // Calculator forms: each sends what its reader changed, and shows the reply in the card where the
 // example's answer stood. All sums are made by the runtime; nothing here knows what a field means.
 (() => {
-  const { factsOf, isBare, own, withFacts } = shared;
+  const { factsOf, isBare, own, readOn, withFacts } = shared;
   const { here } = kept;
   const { all, byId, sure, the } = words;
   const forms = all("form[data-form]").map((form) => form.id);
@@ -75,7 +75,7 @@
     const elsewhere = [...typed()].flatMap(([name, { good }]) => (good && !field(of, name) ? [[name, good]] : []));
     // The example's service record belongs to the example alone: a truck of a few facts would be one without any record.
     if (!elsewhere.length || (!saved && [...of.elements].some((one) => one.name.startsWith("done.")))) return saved;
-    return withFacts(saved, { ...factsOf(saved), ...Object.fromEntries(elsewhere) });
+    return withFacts(saved, { ...factsOf(saved), ...readOn(Object.fromEntries(elsewhere), kept.today()) });
   }
 
   /** @param {string} id */
@@ -398,7 +398,7 @@
   async function keep(id) {
     const of = form(id);
     const truck = here.saved?.truck ?? kept.blank();
-    const facts = Object.fromEntries(tried(of).map(({ name, good }) => [name, good]));
+    const facts = readOn(Object.fromEntries(tried(of).map(({ name, good }) => [name, good])), kept.today());
     const left = new Map([...typed()].filter(([name]) => !own(facts, name)));
     say(of, "Working everything out…");
     const { saved, faults, stores } = await kept.keep(withFacts(truck, { ...factsOf(truck), ...facts }));
@@ -491,7 +491,7 @@
     const of = formOf(event);
     if (of && event.target.closest("[data-undo]")) undo(of);
     if (of && event.target.closest("[data-back]")) back(of);
-    if (of && event.target.closest("[data-keep]")) keep(of.id).catch((wrong) => fail(form(of.id), wrong.told ?? wrong.message));
+    if (of && event.target.closest("[data-keep]")) keep(of.id).catch((wrong) => fail(form(of.id), saidBy(wrong)));
     if (of && event.target.closest("[data-drop-linked]")) back(of, (_name, entry) => entry.linked);
   });
   // The page was filled anew, for the truck or the example: what was typed for that one stands again.

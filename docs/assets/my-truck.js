@@ -3,7 +3,7 @@
 // Nothing typed or opened is ever thrown away: what can't be read stays in its field, a draft survives
 // leaving the page, and a file that breaks is kept aside.
 const myTruck = (() => {
-  const { factsOf, isBare, isPlain, own, withFacts } = shared;
+  const { LEVELS, factsOf, isBare, isPlain, own, withFacts } = shared;
   const { here, DRAFT } = kept;
   const { all, byId, the } = words;
   const LARGEST = 5_000_000; // bytes; a book of two thousand entries has a tenth of that
@@ -30,8 +30,6 @@ const myTruck = (() => {
   /** @type {Record<string, Told>} */
   let loose = {}; // what is told and has no field here, as what only a newer guide knows
   const DAYS = { odometer: "read_on", engine_hours: "engine_hours_read_on" }; // of each meter, the day on which it was read
-  /** @type {Record<string, string>} */
-  const LEVELS = { def_level: "def_level_read_on", fuel_in_tank: "fuel_in_tank_read_on" }; // of each gauge too
   const gauged = new Set(); // those that were typed in
   /** @type {Truck | null} */
   let base = null; // the truck that the fields came from: what another tab saved since is not in them

@@ -467,6 +467,7 @@ const handover = (() => {
     for (const button of all("[data-calendar]")) button.hidden = !own(here.saved, "calendar");
     for (const only of all("[data-example-only]")) only.hidden = here.showing === "yours";
     for (const only of all("[data-yours-only]")) only.hidden = here.showing !== "yours";
+    for (const part of all("[data-while-known]")) part.hidden = here.showing === "yours" && part.querySelector("[data-live].none") !== null;
     const bare = here.showing === "yours" && !bookLines().length;
     for (const only of all("[data-with-entries]")) only.hidden = bare;
     for (const only of all("[data-without-entries]")) only.hidden = !bare;

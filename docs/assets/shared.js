@@ -46,6 +46,14 @@ const shared = (() => {
   /** @type {(rows: JobRows, job: string) => Record<string, Told>} */
   const rowOf = (rows, job) => own(rows, job) ?? (rows[job] = {});
 
+  // A gauge that is told is as of the day on which it was read.
+  /** @type {Record<string, string>} */
+  const LEVELS = { def_level: "def_level_read_on", fuel_in_tank: "fuel_in_tank_read_on" };
+  /** @type {(facts: Record<string, Told>, day: string) => Record<string, Told>} */
+  const readOn = (facts, day) => ({
+    ...Object.fromEntries(Object.entries(LEVELS).filter(([gauge]) => own(facts, gauge)).map(([, read]) => [read, day])), ...facts,
+  });
+
   // The truck with these facts and no others; whatever else its file holds stays.
   /** @template {Partial<Truck>} T @param {T | null | undefined} truck @param {Record<string, Told>} told @returns {T & Truck} */
   function withFacts(truck, told) {
@@ -182,7 +190,7 @@ const shared = (() => {
   const filled = (text, holes) => text.split("{}").map((part, place) => (place ? (holes[place - 1] ?? "{}") + part : part)).join("");
 
   return {
-    FORMAT, VERSION, own, isBare, isPlain, placeOf, factsOf, withFacts, united, linkOf, fromLink, isLink, travelling, isSame, today, dayOf,
+    FORMAT, VERSION, LEVELS, own, isBare, isPlain, placeOf, factsOf, withFacts, readOn, united, linkOf, fromLink, isLink, travelling, isSame, today, dayOf,
     onDay, filled, why,
   };
 })();

@@ -301,6 +301,35 @@ def test_a_card_in_both_languages_stays_so(page: Page, served: str, site: Path) 
     expect(verdict.locator("[lang=es]")).to_be_visible()
 
 
+@pytest.mark.parametrize("home", ["load-and-tow.html", "def.html", "records.html", "idling.html", "first-day.html", "fuel.html"])
+def test_a_sentence_whose_number_was_not_told_is_left_unsaid(page: Page, served: str, home: str) -> None:
+    """Of a truck that told its name alone; the example's numbers bring it back."""
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=name]").fill("Willow")
+    save(page)
+    page.goto(f"{served}/{home}")
+    parts = page.locator("[data-while-known]")
+    assert parts.count()
+    for part in parts.all():
+        expect(part).to_be_hidden()
+    page.locator("[data-truck-bar] [data-show-example]").click()
+    expect(parts.first).to_be_visible()
+
+
+def test_a_gauge_that_is_kept_was_read_today(page: Page, served: str) -> None:
+    page.goto(f"{served}/my-truck.html")
+    page.locator("form#truck [name=name]").fill("Willow")
+    save(page)
+    page.evaluate("""() => kept.keep(shared.withFacts(kept.here.saved.truck, { def_level: "40 %", def_level_read_on: "2026-01-05" }))""")
+    page.goto(f"{served}/def.html")
+    page.locator("form#exhaust_fluid_use [name=def_level]").fill("90")
+    ready(page, "exhaust_fluid_use")
+    page.locator("form#exhaust_fluid_use [data-keep]").click()
+    expect(page.locator("form#exhaust_fluid_use [data-message]")).to_contain_text("Kept: every page")
+    facts = saved(page)["truck"]["facts"]
+    assert (facts["def_level"], facts["def_level_read_on"]) == ("90", page.evaluate("kept.today()"))
+
+
 def test_a_day_that_does_not_exist(page: Page, served: str) -> None:
     page.goto(f"{served}/oil-and-service.html")
     field = page.locator("form#service_due [name=read_on]")

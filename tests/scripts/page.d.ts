@@ -355,11 +355,6 @@ interface HTMLFormElement {
   addEventListener<K extends Heard>(type: K, hear: (event: From<HTMLElementEventMap[K], HTMLElement>) => unknown, when?: When): void;
 }
 
-interface HTMLDialogElement {
-  addEventListener(type: Typing, hear: (event: From<Event, Field>) => unknown, when?: When): void;
-  addEventListener<K extends Heard>(type: K, hear: (event: From<HTMLElementEventMap[K], HTMLElement>) => unknown, when?: When): void;
-}
-
 // Node's tests read shared.js as a module.
 declare const module: object | undefined;
 

@@ -60,7 +60,7 @@ def test_two_long_trips_carry_a_plow_trucks_week() -> None:
     assert said["results"]["verdict"]["value"] == "fits"
     assert said["results"]["broken_burns_per_month"]["value"] == 0
     assert said["answer"].startswith("Your 2 long trips a week keep it clean: a burn about every 16 days.")
-    assert "fills in about 20 days" in said["answer"]
+    assert "is full in about 20 days" in said["answer"]
     assert not any(word in said["answer"] for word in ("Add", "parked", "shop", "gasoline"))
     assert oil_caution(PLOW) == ""
 

@@ -106,13 +106,22 @@ def test_past_the_reserve_by_estimate_the_gauge_is_to_be_read() -> None:
     assert told["answer"].startswith("Read the DEF gauge and fill") and "Nov 20, 2026" in told["answer"]
 
 
-def test_an_old_fuel_level_is_not_the_trucks_any_more() -> None:
+def test_an_old_fuel_level_is_still_the_trucks_and_its_day_is_said() -> None:
     told = truck(fuel_in_tank="12 gal", fuel_in_tank_read_on="2026-11-20")
     assert answer(told, name="winter_fuel")["results"]["fuel_level_age"]["value"] == 5
     assert answer(told, name="winter_fuel")["inputs"]["fuel_in_tank"] == {"value": 12, "unit": "gal", "from": "truck"}
+    assert not doubts(answer(told, "2026-11-27", name="winter_fuel"))
     later = answer(told, "2026-12-20", name="winter_fuel")
-    assert (later["inputs"]["fuel_in_tank"]["from"], later["results"]["fuel_level_age"]["value"]) == ("example", None)
-    assert len(doubts(later)) == 1
+    assert later["inputs"]["fuel_in_tank"] == {"value": 12, "unit": "gal", "from": "truck"}
+    assert later["results"]["fuel_level_age"]["value"] == 30
+    assert doubts(later) == ["You read the fuel gauge on Nov 20, 2026: this goes by that."]
+
+
+@pytest.mark.parametrize("read_on", ["2026-11-10", "2026-11-24"])
+def test_a_tank_that_was_told_almost_empty_is_so_however_long_ago(read_on: str) -> None:
+    """The example's 20 gallons made the answer milder the longer ago it was told."""
+    told = truck(fuel_in_tank="5 gal", fuel_in_tank_read_on=read_on, fuel_tank_capacity="34 gal")
+    assert answer(told, name="sitting_truck")["results"]["tank_share"]["value"] == pytest.approx(5 / 34 * 100)
 
 
 def test_the_examples_gauges_are_read_on_the_day_of_the_answer() -> None:
@@ -124,13 +133,29 @@ def test_what_a_page_keeps_says_on_each_later_day_what_the_level_says_then() -> 
     told = truck(read("2026-11-22", def_level="60 %"), saved_at="2026-11-25T05:00:00Z")
     kept = json.loads(calculators.call(json.dumps({"do": "all", "truck": told, "today": DAY})))
     days = {one["from"]: one for one in kept["answers"]["exhaust_fluid_use"]["days"]}
-    assert list(days) == ["2026-11-25", "2026-11-26", "2026-11-27", "2026-11-28", "2026-11-29", "2026-11-30"]
+    assert list(days) == ["2026-11-25", "2026-11-26", "2026-11-27", "2026-11-28", "2026-11-29"]
+    assert kept["until"] == "2026-11-30", "then the level is old, and all is worked out anew"
     for day in list(days)[1:]:
         assert days[day]["answer"] == answer(told, day)["answer"]
         assert days[day]["results"]["range_to_reserve"]["value"] == value(told, "range_to_reserve", day)
     assert kept["answers"]["exhaust_fluid_use"]["results"]["def_level_age"]["daily"] == 1
     assert [one["def_level"] for one in kept["link"]["book"]] == ["60 %"], "it travels in a link"
     assert "days" not in kept["answers"]["idle_bill"]
+
+
+FILLED = {"id": "f", "kind": "def", "date": "2026-11-23", "def": "2 gal"}
+
+
+@pytest.mark.parametrize("told", [truck(read("2026-11-22", def_level="12 %"), FILLED),
+                                  truck(FILLED, def_level="12 %", def_level_read_on="2026-11-22")])
+def test_a_level_that_a_fill_ended_does_not_travel_in_a_link(told: dict[str, Any]) -> None:
+    kept = json.loads(calculators.call(json.dumps({"do": "all", "truck": told, "today": DAY})))
+    assert answer(kept["link"])["answer"] == answer(told)["answer"] and "12 %" not in json.dumps(kept["link"])
+
+
+def test_a_day_ahead_is_told_to_its_owner() -> None:
+    with pytest.raises(calculators.Refused, match="def_level_read_on: '2026-11-26' won’t do"):
+        answer(truck(def_level="40 %", def_level_read_on="2026-11-26"))
 
 
 def test_a_level_goes_through_a_table_and_back() -> None:
