@@ -25,6 +25,7 @@ const myTruck = (() => {
   const unsaved = (/** @type {string} */ text) => { form.dataset.unsaved = ""; say(text); };
 
   const NOTHING_STORED = "This browser stores nothing for this page: save it as a file before you leave.";
+  const READ = 6000; // milliseconds
   let stores = true; // whether the last draft could be kept
 
   /** @type {Record<string, Told>} */
@@ -227,6 +228,8 @@ const myTruck = (() => {
       : "This browser stores nothing for this page, so save it as a file and open that file next time.";
     const wrong = "What is marked could not be used: it stays in its field, and the answers that need it stay the example’s.";
     say(saved, here.carries ? travels : "", marked ? wrong : "", ...more);
+    form.dataset.said = ""; // the words stay at the foot of the screen for as long as they are read
+    setTimeout(() => delete form.dataset.said, READ);
   }
 
   // Saved, and on to what it makes of the truck; where something stays to be mended, or nothing could be kept, the page stays.

@@ -190,7 +190,8 @@ const shared = (() => {
   const filled = (text, holes) => text.split("{}").map((part, place) => (place ? (holes[place - 1] ?? "{}") + part : part)).join("");
 
   return {
-    FORMAT, VERSION, LEVELS, own, isBare, isPlain, placeOf, factsOf, withFacts, readOn, united, linkOf, fromLink, isLink, travelling, isSame, today, dayOf,
+    FORMAT, VERSION, LEVELS, own, isBare, isPlain, placeOf, factsOf, withFacts, readOn, united, linkOf, fromLink, isLink,
+    travelling, isSame, today, dayOf,
     onDay, filled, why,
   };
 })();

@@ -693,6 +693,7 @@ def test_the_save_button_stays_in_view_only_while_something_is_not_saved(page: P
     expect(button).to_be_in_viewport()
     button.click()
     expect(page.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    expect(page.locator("form#truck [data-message]")).to_be_in_viewport()
     page.evaluate("scrollTo(0, 0)")
     expect(button).not_to_be_in_viewport()
 
