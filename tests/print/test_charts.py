@@ -159,7 +159,7 @@ def test_the_first_burn_is_the_day_on_which_the_filter_gets_emptier(given):
     finishes = answered["results"]["share_of_trips_long_enough"]["value"]
     told = [text for text in words(picture(answered)) if "burn" in text or "full" in text]
     assert told == ([f"first burn: day {emptier[0]}"] if emptier
-                    else [f"{'full' if finishes else 'no burn finishes; full'}: day {full[0]}"] if full else [])
+                    else [f"{'full' if finishes else 'no burn; full'}: day {full[0]}"] if full else [])
 
 
 def test_where_no_burn_ever_finishes_no_label_lies_on_another():
