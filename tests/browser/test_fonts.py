@@ -28,7 +28,7 @@ class Late:
         self.page, self.held, self.late = page, list[Route](), True
         page.add_init_script(WATCH)
         if day:
-            page.route(address, lambda route: route.fulfill(body=DATE.sub(day, route.fetch().text()), content_type="text/html; charset=utf-8"))
+            page.route(address, lambda route: route.fulfill(response=(built := route.fetch()), body=DATE.sub(day, built.text())))
         page.route("**/*.woff2", self._hold)
         page.goto(address, wait_until="domcontentloaded")
 
