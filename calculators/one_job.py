@@ -7,8 +7,9 @@ from calculators.engine.meters import Dated
 from calculators.engine.named import after_days, after_months, days_between, earliest, first_due, missing, not_before, since
 from calculators.engine.units import Days, Hours, Miles, MilesPerHour, Months, Percent
 
-HEADLINE = ("job", "due_date", "due_odometer", "due_engine_hours", "distance_left", "engine_hours_left", "days_left",
-            "governed_by", "status", "section", "overdue", "recorded", "first_step", "clock_without_start", "by_usual_interval", "only_if")
+HEADLINE = ("job", "due_date", "odometer_when_due", "due_engine_hours", "distance_left", "engine_hours_left", "days_left",
+            "governed_by", "status", "section", "overdue", "recorded", "first_step", "clock_without_start", "by_usual_interval", "only_if",
+            "due_odometer")
 
 
 def fitted(job: str, it_plows: bool | Missing, four_wheel_drive: bool | Missing) -> bool:
@@ -107,6 +108,16 @@ def wear_per_week(distance_per_week: Miles, idle_hours_per_week: Hours, distance
 def distance_left_when_read(due_odometer: Miles, odometer: Miles, idle_distance: Miles) -> Miles | Missing:
     """Miles left on the day of the reading."""
     return due_odometer - odometer - idle_distance
+
+
+def idle_distance_ahead(distance_left_when_read: Miles, distance_per_week: Miles, wear_per_week: Miles) -> Miles:
+    """What idling will use up of the miles left."""
+    return (max(0, distance_left_when_read) * (wear_per_week - distance_per_week) / wear_per_week if wear_per_week > 0 else 0)
+
+
+def odometer_when_due(due_odometer: Miles, idle_distance: Miles, idle_distance_ahead: Miles, done_odometer: Miles) -> Miles | Missing:
+    """What the odometer shows on the day the miles run out: where idling counts as miles, less than the limit."""
+    return max(done_odometer, due_odometer - idle_distance - idle_distance_ahead)
 
 
 def engine_hours_left_when_read(due_engine_hours: Hours, engine_hours: Hours) -> Hours | Missing:

@@ -37,7 +37,7 @@ def _event(name: str, job: Mapping[str, Any], today: str, truck: str) -> list[st
 
 
 def _whichever(job: Mapping[str, Any]) -> str:
-    told = [job[part]["phrase"] for part in ("due_odometer", "due_engine_hours") if job[part]["value"] is not None]
+    told = [job[part]["phrase"] for part in ("odometer_when_due", "due_engine_hours") if job[part]["value"] is not None]
     if job["overdue"]["value"]:
         return f"It was due {job['due_date']['phrase']}. The maker’s manual wins."
     return f"{'Or at ' + ' or '.join(told) + ', whichever comes first. ' if told else ''}The maker’s manual wins."

@@ -86,7 +86,7 @@ def _day(day: date, today: date) -> str:
 
 def _brought_by(row: Row) -> str:
     """What makes it due, on what it depends, and which clock its record does not start."""
-    by = {"distance": f"at {row['due_odometer']['phrase']}", "time": "by the calendar",
+    by = {"distance": f"at {row['odometer_when_due']['phrase']}", "time": "by the calendar",
           "engine_hours": f"at {row['due_engine_hours']['phrase'].replace('hours', 'engine hours')}"}
     no_start = row["clock_without_start"]
     told = [by.get(row["governed_by"]["value"], ""), row["only_if"]["phrase"] if row["only_if"]["value"] else "",

@@ -147,7 +147,7 @@ def test_what_is_late_by_one_clock_is_not_said_to_be_due_by_another():
         row = calculators.with_words(calculators.answer("service_due", truck=truck, today=TODAY))["results"]["jobs"][0]
         assert (row["job"]["value"], row["status"]["value"] == "overdue") == ("engine_oil", is_late)
         text = said(pdf.write([pdf.lay_out(paper.render("glovebox-card", truck, today=TODAY), "letter")]))
-        assert ("".join(row["due_odometer"]["phrase"].split()) in text) is not is_late
+        assert ("".join(row["odometer_when_due"]["phrase"].split()) in text) is not is_late
 
 
 @pytest.mark.parametrize("sheet", ["service-log", "shop-order"])
@@ -161,7 +161,7 @@ def test_jobs_say_whether_they_are_late_ahead_or_have_no_record(sheet):
     shown = {key.removeprefix("service_due.jobs."): words for key, words in shown_on(source).items() if key.startswith("service_due.jobs.")}
     asked = {job: {key.split(".")[1] for key in shown if key.split(".")[0] == job} for job in ("engine_oil", "fuel_filters", "coolant")}
     assert asked == {"engine_oil": {"due_date"}, "coolant": {"first_step"},
-                     "fuel_filters": {"due_date", "due_odometer", "due_engine_hours"}}
+                     "fuel_filters": {"due_date", "odometer_when_due", "due_engine_hours"}}
     text = said(pdf.write([pdf.lay_out(source, "letter")]))
     late = "".join(stands["engine_oil"]["due_date"]["phrase"].split())
     assert f"Engineoilanditsfilteroverduesince{late}" in text and text.count("overduesince") == 1

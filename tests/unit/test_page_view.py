@@ -102,14 +102,14 @@ def test_jobs_stand_by_sections_and_within_them_by_day(name: str) -> None:
 
 
 def row(**cells: Any) -> dict[str, dict[str, Any]]:
-    empty = dict.fromkeys(("due_date", "due_odometer", "due_engine_hours", "section", "first_step", "clock_without_start", "only_if"))
+    empty = dict.fromkeys(("due_date", "odometer_when_due", "due_engine_hours", "section", "first_step", "clock_without_start", "only_if"))
     told = {**empty, "job": "engine_oil", "governed_by": "time", "by_usual_interval": False, **cells}
     return {name: {"value": value, "phrase": str(value)} for name, value in told.items()}
 
 
 @pytest.mark.parametrize(("cells", "perhaps", "when", "slip", "said"), [  # weekdays from a wall calendar of 2026 and 2027
     ({"due_date": "2026-12-05", "section": "this_week"}, False, "Sat, Dec 5", ["by Saturday", "Dec 5"], "this week, by the calendar"),
-    ({"due_date": "2026-12-05", "section": "this_week", "governed_by": "distance", "due_odometer": "88,150 miles"}, False,
+    ({"due_date": "2026-12-05", "section": "this_week", "governed_by": "distance", "odometer_when_due": "88,150 miles"}, False,
      "about Sat, Dec 5", ["about Saturday", "Dec 5"], "this week, at 88,150 miles"),
     ({"due_date": "2026-12-05", "section": "this_week", "governed_by": "engine_hours", "due_engine_hours": "1,310 hours"}, True,
      "perhaps Sat, Dec 5", ["perhaps Saturday", "Dec 5"], "this week, at 1,310 engine hours"),
@@ -118,7 +118,7 @@ def row(**cells: Any) -> dict[str, dict[str, Any]]:
     ({"first_step": "do_now", "governed_by": "not_recorded"}, False, "", ["no record of it", "Do it now"], "do it now"),
     ({"first_step": "ask", "governed_by": "not_recorded", "only_if": "if it plows"}, False, "", ["no record of it", "Ask first"],
      "ask first, if it plows"),
-    ({"section": "later", "governed_by": "distance", "due_odometer": "43,750 miles"}, False, "None", ["due", "at 43,750 miles"],
+    ({"section": "later", "governed_by": "distance", "odometer_when_due": "43,750 miles"}, False, "None", ["due", "at 43,750 miles"],
      "later, at 43,750 miles"),
     ({"due_date": "2026-12-28", "section": "this_month", "clock_without_start": "odometer"}, False, "Mon, Dec 28",
      ["by Monday", "Dec 28"], "this month, by the calendar, no odometer at the last one"),

@@ -5,6 +5,9 @@ from datetime import date, timedelta
 import pytest
 from dateutil.relativedelta import relativedelta
 
+from calculators import with_words
+from calculators.engine.calendar import calendar
+from calculators.engine.due import due
 from calculators.engine.figures import TABLES
 from tests.unit.ask import ask, faults, job, results
 
@@ -200,6 +203,44 @@ def test_weekly_idling_brings_it_nearer_only_without_an_hour_interval() -> None:
     told = {"done__tire_rotation__odometer": 40_000, "odometer": 41_000, "interval__tire_rotation__distance": 5000}
     assert job("tire_rotation", **(PLAIN | {"idle_hours_per_week": 28}), **told)["due_date"] == after(20)
     assert job("tire_rotation", **PLAIN, **told)["due_date"] == after(40)
+
+
+@pytest.mark.parametrize(("idle", "hours_now", "shown"), [
+    (0, 1020, 45_000),  # 20 h since, all driven
+    (28, 1020, 43_000),  # 4,000 mi of wear left at 1,400 a week are 20 days, of 100 miles each
+    (28, 1060, 42_500),  # 40 h stood as 1,000 mi: 3,000 are left, 15 days
+    (28, 1260, 40_000),  # 240 h stood as 6,000 mi: past its limit, and no sooner than when it was done
+])
+def test_the_odometer_beside_a_day_is_what_it_shows_on_that_day(idle: float, hours_now: float, shown: float) -> None:
+    """Done at 40,000 mi and 1,000 h for 5,000 mi, now 41,000: an hour of idling counts as 25 mi, which no odometer shows."""
+    told = {"done__tire_rotation__odometer": 40_000, "done__tire_rotation__engine_hours": 1000, "odometer": 41_000,
+            "engine_hours": hours_now, "interval__tire_rotation__distance": 5000}
+    said = job("tire_rotation", **(PLAIN | {"idle_hours_per_week": idle}), **told)
+    assert (said["odometer_when_due"], said["due_odometer"]) == (pytest.approx(shown), 45_000)
+
+
+@pytest.mark.parametrize("idle", [0, 6, 40])
+def test_two_jobs_at_one_odometer_are_due_on_one_day(idle: float) -> None:
+    """A new truck at 300 miles a week: by the miles each job's day is the one on which the odometer shows what stands beside it."""
+    new = {"date": str(DAY), "kind": "delivery", "new": True, "odometer": 14, "engine_hours": 2}
+    truck = book(new, distance_per_week=300, idle_hours_per_week=idle, severe_use="no")
+    rows = [{part: cell["value"] for part, cell in row.items()} for row in ask("service_due", truck)["results"]["jobs"]]
+    by_miles = [row for row in rows if row["governed_by"] == "distance"]
+    assert {"tire_rotation", "differential"} <= {row["job"] for row in by_miles}
+    for row in by_miles:
+        assert 0 <= row["odometer_when_due"] - (14 + row["days_left"] * 300 / 7) < 300 / 7
+    assert all((row["odometer_when_due"] is None) is (row["due_odometer"] is None) for row in rows)
+
+
+def test_a_calendar_names_the_odometer_of_its_day() -> None:
+    """300 miles and 6 h as 150 more a week: of the tires' 7,500 miles the odometer shows 5,000 (the odometer starts at 14)."""
+    new = {"date": str(DAY), "kind": "delivery", "new": True, "odometer": 14, "engine_hours": 2}
+    truck = book(new, distance_per_week=300, idle_hours_per_week=6, severe_use="no")
+    rows = with_words(ask("service_due", truck))["results"]["jobs"]
+    (tires,) = [row for row in rows if row["job"]["value"] == "tire_rotation"]
+    assert "Or at 5\\,014 miles" in calendar({"Oak": [tires]}, str(DAY), {})
+    (said,) = [one for one in due(with_words(ask("service_due", truck))["results"], DAY) if one["job"] == "tire_rotation"]
+    assert said["brought_by"] == "at 5,014 miles"
 
 
 def test_a_truck_that_stands_still_goes_by_the_calendar() -> None:
