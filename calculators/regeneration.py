@@ -116,6 +116,13 @@ def long_enough_trips_per_week(short_trips_long_enough: Count, long_trips_long_e
     return short_trips_long_enough + long_trips_long_enough
 
 
+def trips_are_assumed(short_trips_per_week_is_assumed: bool, long_trips_per_week_is_assumed: bool, short_trips_long_enough: Count,
+                      long_trips_long_enough: Count) -> bool:
+    """Whether you told neither kind of trip, or not the kind that ends its burns: then the example’s stand in."""
+    return ((short_trips_per_week_is_assumed and (long_trips_per_week_is_assumed or short_trips_long_enough > 0))
+            or (long_trips_per_week_is_assumed and long_trips_long_enough > 0))
+
+
 def share_of_trips_long_enough(long_enough_trips_per_week: Count, short_trips_per_week: Count,
                                long_trips_per_week: Count) -> Percent | Missing:
     """Those trips among all trips."""
@@ -265,9 +272,10 @@ def days_between_regenerations(soot_burned_per_regeneration: Grams, soot_kept_pe
 
 
 def distance_between_regenerations(days_between_regenerations: Days, short_trip_distance_per_week: Miles,
-                                   long_trip_distance_per_week: Miles, days_per_week: Days) -> Miles:
-    """Miles driven in those days."""
-    return days_between_regenerations / days_per_week * (short_trip_distance_per_week + long_trip_distance_per_week)
+                                   long_trip_distance_per_week: Miles, days_per_week: Days, trips_are_assumed: bool) -> Miles | Missing:
+    """Miles driven in those days, by trips of your own."""
+    return (Missing("tell your trips") if trips_are_assumed
+            else days_between_regenerations / days_per_week * (short_trip_distance_per_week + long_trip_distance_per_week))
 
 
 def days_without_long_trips(soot_burned_per_regeneration: Grams, soot_kept_per_week: Grams, soot_where_a_burn_can_end: Grams,
@@ -476,13 +484,6 @@ def cause(soot_kept_per_week: Grams, warm_up_time: Minutes | Missing, short_trip
             else "only_just" if only_just
             else "nearly_too_cold" if nearly_too_cold
             else "long_trips" if needs_its_long_trips else "all_trips")
-
-
-def trips_are_assumed(short_trips_per_week_is_assumed: bool, long_trips_per_week_is_assumed: bool, short_trips_long_enough: Count,
-                      long_trips_long_enough: Count) -> bool:
-    """Whether you told neither kind of trip, or not the kind that ends its burns: then the example’s stand in."""
-    return ((short_trips_per_week_is_assumed and (long_trips_per_week_is_assumed or short_trips_long_enough > 0))
-            or (long_trips_per_week_is_assumed and long_trips_long_enough > 0))
 
 
 def verdict(cause: str, long_enough_trips_per_week: Count, extra_long_trips_per_week: Count | Missing,

@@ -95,7 +95,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
         "results": {n: _result(known[n], r, rests, partial(said, metric=False)) for n, r in own.items()},
         **(_assumptions(name, made, rests) if assumed else {"yours": [], "assumes": []}),
         **({"working": steps(book, made.got, known, rests)} if working else {}),
-        "cautions": [*_cautions(known, said, rests), *map(Caution._asdict, differing)],
+        "cautions": [*_cautions(known, said, rests), *(one._asdict() | {"about": "told"} for one in differing)],
         "sources": _sources(book, known, origin),
     }
 

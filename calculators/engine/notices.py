@@ -8,6 +8,7 @@ from calculators.engine.book import Learned
 from calculators.engine.facts import Gathered, Whose, gather, of_another
 from calculators.engine.figures import FIGURES, Missing, figure_of
 from calculators.engine.levels import READ_ON, Level
+from calculators.engine.meters import Dated
 from calculators.engine.owner import PACES, Owner, follows_from
 from calculators.engine.rules import Caution, calculator, followed, run
 from calculators.engine.show import words
@@ -56,6 +57,8 @@ def notices(got: Gathered, told: Owner, given: Mapping[str, Any], apart: Mapping
                     for key, value in _contradicting(got, told, given)]
     if contradicted:
         yield Caution("NOTICE", "This is not what the truck’s book says.", f"{' '.join(contradicted)} This goes by what you gave.")
+    if "distance_per_week" not in apart and told.whose is Whose.OWN:
+        yield from _trips(got, told, metric)
     left_out = [figure_of(key) for key in of_another(told.facts, given) if key in got.origin]
     if left_out:
         yield Caution("NOTICE", "This is another hitch than the truck’s.",
@@ -76,6 +79,45 @@ def _doubtful(gauge: str, level: Level, today: date) -> Iterator[str]:
         yield f"You read {asked} on {words(level.day).phrase}: this goes by that."
     elif level.day is None:
         yield f"Nobody told which day you read {asked}: it is taken as read today."
+
+
+def _trips(got: Gathered, told: Owner, metric: bool) -> Iterator[Caution]:
+    """That a week's trips don't come to the miles that were told, or that the odometer shows over any time."""
+    trips = followed(calculator("week"), "trip_distance_per_week")
+    if not got.known.keys() >= {*trips.needs} or (miles := _miles_a_week(told)) is None:
+        return
+    by_trips, (driven, who) = run(trips, got.known)["trip_distance_per_week"], miles
+    if min(by_trips, driven) * 100 >= FIGURES["trips_apart"].value * max(by_trips, driven):
+        return
+    own = any(got.origin[need] in got.owners for need in ("short_trips_per_week", "long_trips_per_week"))
+    come, drives = (words(each, "mi", metric=metric).phrase for each in (by_trips, driven))
+    yield Caution("NOTICE", "The trips and the miles don’t go together.",
+                  f"{'Your' if own else 'The example’s'} trips come to {come} a week, {who} {drives}. "
+                  + ("Tell your own trips: until then this goes by the example’s." if not own
+                     else "Tell the trips that are missing: this goes by the trips." if by_trips < driven
+                     else "Look at the trips again: this goes by them."))
+
+
+def _miles_a_week(told: Owner) -> tuple[float, str] | None:
+    """What a week drives, whatever its trips, and who says so: the book's pace, what was told, or readings too far apart for a pace."""
+    if "distance_per_week" in told.book.learned:
+        return float(told.book.learned["distance_per_week"].value), "your odometer says"
+    if (value := _told("distance_per_week", told.facts)) is not None and "distance_per_week" in told.facts:
+        return value, "you told"
+    over = _over_the_book(told.book.entries)
+    return (over, "your odometer says") if over is not None else None
+
+
+def _over_the_book(entries: Dated) -> float | None:
+    """Miles a week from the first entry to the last reading, however far apart: an estimate will do to tell half from whole."""
+    readings = entries.readings("odometer")
+    told = [(entry.date, entry.told["odometer"]) for entry in entries if entry.date and "odometer" in entry.told]
+    if not told or readings.new_meter or not readings.kept:
+        return None
+    (start, first), last = min(told), readings.kept[-1]
+    days, miles = (last.date - start).days, last.value - first
+    can_be = 0 <= miles * FIGURES["days_per_week"].value <= days * FIGURES["distance_per_week"].high
+    return miles * FIGURES["days_per_week"].value / days if can_be and days >= FIGURES["pace_days_apart"].value else None
 
 
 def _beside(key: str, value: Any, measured: Any, said: str, metric: bool) -> str:

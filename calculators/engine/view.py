@@ -38,7 +38,7 @@ def view(answered: Value, say: Say = as_it_stands) -> dict[str, Any]:
         "asks": asks(answered, say),
         "inputs": {name: cell(value) | _owned(value) for name, value in answered["inputs"].items()},
         "results": shown | levels,
-        "cautions": [{"signal": c["signal"], "hazard": say(c["hazard"]), "text": say(c["text"])} for c in answered["cautions"]],
+        "cautions": [c | {"hazard": say(c["hazard"]), "text": say(c["text"])} for c in answered["cautions"]],
         "sources": source_lines(answered["sources"], say),
         **{name: answered[name] for name in ("own", "answer_rests_on", "yours", "assumes", "turns") if name in answered},
         **{name: say(answered[name]) for name in ("answer_whose", "rests") if name in answered},

@@ -272,7 +272,10 @@ const sixQuestions = (() => {
     word.className = "rests";
     word.dataset.rests = rests ?? "";
     word.textContent = String(whose ?? "");
-    return rests === "yours" ? [made] : [made, " ", word];
+    const doubts = reply.answer.cautions.filter((caution) => caution.about === "told");
+    /** @type {(string | HTMLElement)[]} */
+    const below = doubts.flatMap((caution) => [document.createElement("br"), caution.text]);
+    return rests === "yours" ? [made, ...below] : [made, " ", word, ...below];
   }
 
   /** @param {DraftReplies} replies @param {string} name */

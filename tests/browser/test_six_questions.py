@@ -57,6 +57,16 @@ def keep(page: Page, served: str, book: list[dict[str, Any]], **facts: str) -> N
     page.evaluate("truck => kept.keep(truck).then(() => {})", truck)
 
 
+def test_trips_that_leave_most_miles_out_are_asked_for_where_they_are_told(phone: Page, served: str) -> None:
+    """Three trips of 12 minutes at 25 mph and one of 45 at 60 are 60 miles."""
+    keep(phone, served, [], short_trips_per_week="3", long_trips_per_week="1", distance_per_week="230")
+    phone.goto(f"{served}/my-truck.html")
+    expect(so(phone, "trips")).to_contain_text("Your trips come to 60 miles a week, you told 230 miles. Tell the trips that are missing")
+    field(phone, "short_trips_per_week").fill("20")
+    expect(so(phone, "trips")).not_to_contain_text("missing")
+    expect(so(phone, "trips")).to_contain_text("Your one long trip")
+
+
 OVERDUE = [
     {"kind": "reading", "ago": 0, "odometer": "88080 mi", "engine_hours": "3214 h"},
     {"kind": "job", "job": "engine_oil", "ago": 200, "odometer": "79000 mi", "engine_hours": "2800 h"},

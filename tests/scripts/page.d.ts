@@ -121,7 +121,7 @@ interface Answer<T extends Bilingual = string> {
   inputs: Row;
   results: Results;
   working?: Step[];
-  cautions: ({ signal: string } & Words)[];
+  cautions: ({ signal: string; about?: "told" } & Words)[];
   sources: Words[];
   days?: DayOfAnswer[];
 }

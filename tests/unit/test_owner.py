@@ -95,6 +95,55 @@ def test_told_trips_are_told_too_and_the_examples_are_not() -> None:
     assert inputs({**OAK, "facts": none_short})["distance_per_week"]["told"] == pytest.approx(100)
 
 
+TRIPS = "The trips and the miles don’t go together."
+
+
+def of_trips(facts: dict[str, object], book: list[dict[str, object]], name: str = "regeneration") -> list[str]:
+    said = ask(name, {**OAK, "facts": facts, "book": book})["cautions"]
+    assert all(caution["about"] == "told" for caution in said if caution["hazard"] == TRIPS)
+    return [caution["text"] for caution in said if caution["hazard"] == TRIPS]
+
+
+def test_trips_that_do_not_come_to_the_miles_are_said() -> None:
+    """By the example's speeds and lengths 20 short trips are 100 miles and two long ones 90, 8 are 40 and 90."""
+    eight: dict[str, object] = {"short_trips_per_week": 8, "long_trips_per_week": 2}
+    assert of_trips({"distance_per_week": 380}, []) == of_trips({"distance_per_week": 95}, []) == of_trips({}, []) == []
+    assert of_trips({"distance_per_week": 381}, []) == [
+        "The example’s trips come to 190 miles a week, you told 381 miles. Tell your own trips: until then this goes by the example’s."]
+    assert of_trips({"distance_per_week": 0}, [])[0].startswith("The example’s trips come to 190 miles a week, you told 0 miles.")
+    assert of_trips({**eight, "distance_per_week": 60}, []) == [
+        "Your trips come to 130 miles a week, you told 60 miles. Look at the trips again: this goes by them."]
+    assert of_trips({**eight, "distance_per_week": 300}, []) == [
+        "Your trips come to 130 miles a week, you told 300 miles. Tell the trips that are missing: this goes by the trips."]
+
+
+def test_an_odometer_says_so_too_however_far_apart_its_readings_lie() -> None:
+    """From an estimated 30,000 on Jan 1 to 42,010 on Nov 10 are 313 days, 269 miles a week; a reading before a new meter tells nothing."""
+    far: list[dict[str, object]] = [
+        {"id": "a", "date": "2026-01-01", "kind": "delivery", "new": "no", "odometer": 30000, "estimated": "yes"},
+        {"id": "b", "date": "2026-11-10", "kind": "reading", "odometer": 42010}]
+    trips: dict[str, object] = {"short_trips_per_week": 8, "long_trips_per_week": 2}
+    said = ["Your trips come to 130 miles a week, your odometer says 269 miles. Tell the trips that are missing: this goes by the trips."]
+    for name in ("regeneration", "duty_fit", "service_due"):
+        assert of_trips(trips, far, name) == said
+    assert of_trips(trips, [far[0] | {"odometer": 33000}, far[1]]) == []
+    assert of_trips(trips, [far[0] | {"odometer": 43000}, far[1]]) == of_trips(trips, far[1:]) == []
+    assert of_trips(trips, [*far, {"id": "c", "date": "2026-11-20", "kind": "reading", "odometer": 10, "meter_new": "odometer"}]) == []
+    near = {"distance_per_week": 130, **trips}
+    assert of_trips(near, OAK["book"]) == []
+    (more,) = of_trips({**near, "short_trips_per_week": 80}, OAK["book"])
+    assert more.startswith("Your trips come to 490 miles a week, your odometer says 152 miles.")
+
+
+def test_miles_between_burns_are_those_of_trips_that_were_told() -> None:
+    """The example's 190 miles a week say nothing of a truck that drives 400."""
+    def between(truck: Any) -> Any:
+        return ask("regeneration", truck)["results"]["distance_between_regenerations"]
+
+    assert between({**OAK, "facts": {"distance_per_week": 400}}) == {"value": None, "unit": "mi", "why": "tell your trips"}
+    assert between({**OAK, "facts": {"short_trips_per_week": 20, "long_trips_per_week": 2}})["value"] > 0
+
+
 @pytest.mark.parametrize(("given", "words"), [
     ({"odometer": 42000}, "you gave 42,000 miles, your book says 42,010 miles"),
     ({"done__engine_oil__date": "2026-09-15"}, "you gave Sep 15, 2026, your book says Oct 1, 2026"),
