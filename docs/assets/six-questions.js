@@ -273,8 +273,7 @@ const sixQuestions = (() => {
     word.dataset.rests = rests ?? "";
     word.textContent = String(whose ?? "");
     const doubts = reply.answer.cautions.filter((caution) => caution.about === "told");
-    /** @type {(string | HTMLElement)[]} */
-    const below = doubts.flatMap((caution) => [document.createElement("br"), caution.text]);
+    const below = doubts.flatMap((caution) => [document.createElement("br"), String(caution.text)]);
     return rests === "yours" ? [made, ...below] : [made, " ", word, ...below];
   }
 
