@@ -39,12 +39,20 @@ def cord() -> Caution:
                    "unplug before you start.")
 
 
-def answer(verdict: str, cold_days_per_year: Count, heater_hours_per_day: Hours) -> str:
+def answer(verdict: str, cold_days_per_year: Count, heater_hours_per_day: Hours, warm_up_idle_time: Minutes,
+           cold_days_per_year_is_assumed: bool) -> str:
     """The sentence that says what to do."""
     return ("You told no cold days, so there is nothing to warm: leave the cord off." if cold_days_per_year == 0
             else "Write how long it is plugged in: at {heater_hours_per_day} it warms nothing and saves no idling."
             if heater_hours_per_day == 0
-            else "Plug in on a timer: it saves {saving_per_year} a year and {idle_hours_avoided_per_year} of cold idling."
-            if verdict == "fits" else
-            "Plugging in costs {heater_cost_per_year} a year against {idle_cost_per_year} of fuel: shorten the timer, "
-            "and do it for the engine.")
+            else _by_whose_winter(cold_days_per_year_is_assumed, "plug in on a timer: it saves {saving_per_year} a year and "
+                                  "{idle_hours_avoided_per_year} of cold idling.") if verdict == "fits"
+            else _by_whose_winter(cold_days_per_year_is_assumed, "plugging in costs {heater_cost_per_year} a year and spares no fuel, as "
+                                  "it doesn’t idle to warm up: do it for the engine, before a drive, and never while the truck stands.")
+            if warm_up_idle_time == 0
+            else _by_whose_winter(cold_days_per_year_is_assumed, "plugging in costs {heater_cost_per_year} a year against "
+                                  "{idle_cost_per_year} of fuel: shorten the timer, and do it for the engine."))
+
+
+def _by_whose_winter(is_assumed: bool, says: str) -> str:
+    return f"By the example’s winter of {{cold_days_per_year}} cold days, {says}" if is_assumed else f"{says[0].upper()}{says[1:]}"
