@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import Any, NamedTuple
 
 import calculators
+from calculators.engine.due import named
 from calculators.engine.truck import is_example
 from print import letters
 from print.problems import as_csv
@@ -107,7 +108,7 @@ def _stock(truck: Mapping[str, Any], jobs: Sequence[Mapping[str, Any]], today: s
 
 
 def _job(job: Mapping[str, Any]) -> Job:
-    return Job(job["job"]["phrase"], job["due_date"]["value"], job["due_date"]["phrase"])
+    return Job(named(job), job["due_date"]["value"], job["due_date"]["phrase"])
 
 
 def _words(value: Mapping[str, Any] | None) -> str:

@@ -9,6 +9,8 @@ from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from typing import Any
 
+from calculators.engine.due import named
+
 _ROOM = 74  # octets of a line: 75 at most (RFC 5545, 3.1), one of them the space before what goes on
 
 
@@ -27,7 +29,7 @@ def _event(name: str, job: Mapping[str, Any], today: str, truck: str) -> list[st
     due = max(since, made)  # nobody looks at what is past
     year = "" if since.year == made.year else f", {since.year}"
     late = f"OVERDUE since {since:%b} {since.day}{year}: " if job["overdue"]["value"] else ""
-    title = _text(f"{late}{name}: {job['job']['phrase']}")
+    title = _text(f"{late}{name}: {named(job)}")
     end = [f"DTEND;VALUE=DATE:{_compact(due + timedelta(days=1))}"] if due < date.max else []  # one day either way
     return [
         "BEGIN:VEVENT", f"SUMMARY:{title}", f"DTSTART;VALUE=DATE:{_compact(due)}", *end,

@@ -38,6 +38,15 @@ def reading(answered: Value) -> dict[str, Any]:
             else f"By the reading of {read_on}."}
 
 
+def named(row: Row) -> str:
+    """A job’s name, and on what it depends where that is not told: so where nothing else stands beside it."""
+    return ", ".join(filter(None, (row["job"]["phrase"], _condition(row))))
+
+
+def _condition(row: Row) -> str:
+    return str(row["only_if"]["phrase"]) if row["only_if"]["value"] else ""
+
+
 def turning_days(results: Value, today: date) -> set[date]:
     """The days after today on which some job gets nearer, falls due, is late, or names another year."""
     soon = [int(FIGURES[name].value) for name in ("due_soon", "days_per_week")]
@@ -89,6 +98,6 @@ def _brought_by(row: Row) -> str:
     by = {"distance": f"at {row['odometer_when_due']['phrase']}", "time": "by the calendar",
           "engine_hours": f"at {row['due_engine_hours']['phrase'].replace('hours', 'engine hours')}"}
     no_start = row["clock_without_start"]
-    told = [by.get(row["governed_by"]["value"], ""), row["only_if"]["phrase"] if row["only_if"]["value"] else "",
+    told = [by.get(row["governed_by"]["value"], ""), _condition(row),
             f"no {no_start['phrase']} at the last one" if no_start["value"] else ""]
     return ", ".join(filter(None, told))

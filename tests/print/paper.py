@@ -114,6 +114,7 @@ def visible(source):
 
 
 def _with_zeros(source):
+    source = HAS_IT.sub("", source)
     source = (WHICH if 'data-rests="partly"' in source else PARTLY_KEY).sub("", source)
     source = re.sub(r"<(\w+)[^>]* data-yours-only hidden>.*?</\1>", "", source, flags=re.S)
     return NEXT.sub(lambda told: _without(KEPT_BACK.get(told[1], "late|unknown"), told[0]), source)
@@ -123,6 +124,7 @@ def _without(which, told):
     return re.sub(rf'<span class="if-(?:{which})">(?:[^<]|<span[^>]*>[^<]*</span>)*</span>', "", told)
 
 
+HAS_IT = re.compile(r'<span class="if-only">, <span class="number none"[^>]*>[^<]*</span></span>')
 WHICH = re.compile(r'<span class="which">[^<]*</span>')
 PARTLY_KEY = re.compile(r'<span class="partly-key">[^<]*</span>')
 LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?>([^<]*)</span>')

@@ -77,6 +77,15 @@ def test_a_second_import_updates():
     assert any("separator-drain" in uid for uid in moved)
 
 
+def test_an_event_says_where_the_job_depends_on_what_nobody_told():
+    """As the page says beside the same job; told, it says no more than the job."""
+    truck = calculators.example_truck("juniper")
+    truck["book"].append({"id": "case", "date": "2026-11-01", "kind": "job", "job": "transfer_case"})
+    for facts, said in (({}, "Transfer case oil, if four-wheel drive"), ({"four_wheel_drive": "yes"}, "Transfer case oil")):
+        made = events(truck | {"facts": truck["facts"] | facts})
+        assert [str(each["summary"]) for uid, each in made.items() if "transfer-case" in uid] == [f"{truck['name']}: {said}"]
+
+
 def test_two_trucks_never_share_an_event():
     truck = calculators.example_truck("juniper")
     assert not events(truck).keys() & events(truck | {"name": "Other"}).keys()

@@ -43,6 +43,14 @@ def test_what_presses_most_comes_first():
         ("rest", ["next soon", "next late", "nothing known"])]
 
 
+def test_a_job_that_a_truck_may_not_have_says_so():
+    truck = {"format": "diesel-handover-truck", "version": 1, "name": "T", "facts": {},
+             "done": {"transfer_case": {"date": "2020-01-01"}, "differential": {"date": "2020-02-01"}}}
+    due = sheet.day_of(truck, TODAY).answer("service_due")
+    assert [job.words for job in overview.line("T", truck, due, TODAY).overdue] == [
+        "Transfer case oil, if four-wheel drive", "Differential oil"]
+
+
 def test_totals_count_trucks_and_jobs_and_add_what_is_known():
     found = overview.totals([*LINES, made("a", idling=100.5), made("b", idling=200.25)])
     assert found == (9, 2, 3, 2, 1, "$301")

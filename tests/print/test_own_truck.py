@@ -74,3 +74,19 @@ def test_a_picture_is_marked_as_its_sentence_is_and_there_is_none_of_the_example
     assert '<figcaption class="number" data-rests="partly">' in paper.render("owners-summary", FIVE, today=TODAY)
     assert "<figure" not in paper.render("owners-summary", NAMELESS, today=TODAY)
     assert "data-rests" not in paper.render("owners-summary", None, today=TODAY)
+
+
+@pytest.mark.parametrize(("sheet", "language"), [("trucks-record", "en"), ("service-log", "en"), ("service-log", "es")])
+def test_a_job_that_it_may_not_have_says_on_what_that_depends(sheet, language):
+    """Nobody told of four-wheel drive or a plow: no sheet knows of a transfer case."""
+    oil, fluid, case, plow = {"en": ("Differentialoil", "Plowhydraulicfluid", "Transfercaseoil,iffour-wheeldrive", ",ifitplows"),
+                              "es": ("Aceitedeldiferencial", "Fluidohidráulicodelquitanieves",
+                                     "Aceitedelacajadetransferencia,sitienedobletracción", ",sillevaquitanieves")}[language]
+
+    def text(**facts):
+        truck = NAMELESS | {"facts": facts}
+        return said(pdf.write([pdf.lay_out(paper.render(sheet, truck, language, TODAY), "letter")]))
+
+    unknown, told = text(), text(four_wheel_drive="yes", plows="yes")
+    assert case in unknown and fluid + plow in unknown and oil + "," not in unknown
+    assert case.partition(",")[0] in told and fluid in told and case not in told and plow not in told

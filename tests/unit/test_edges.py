@@ -99,7 +99,7 @@ def test_the_gravest_caution_stands_first(name: str) -> None:
 def event(job: str, due: str) -> dict[str, Any]:
     told = {"value": None, "phrase": ""}
     return {"job": {"value": "engine_oil", "phrase": job}, "due_date": {"value": due}, "overdue": {"value": False},
-            "odometer_when_due": told, "due_engine_hours": told}
+            "odometer_when_due": told, "due_engine_hours": told, "only_if": told}
 
 
 def test_a_line_of_a_calendar_holds_75_octets_and_none_is_split() -> None:
