@@ -9,7 +9,8 @@ from calculators.engine.rules import Caution
 from calculators.engine.units import Count, Days, Dollars, DollarsPerGallon, Gallons, Miles, MilesPerGallon, Months, Percent
 from calculators.week import def_share_of_fuel as def_share_of_fuel
 
-HEADLINE = ("range_to_reserve", "days_to_reserve", "def_share_of_fuel", "def_range", "fuel_tanks_per_def_tank", "def_cost_per_year")
+HEADLINE = ("range_to_reserve", "whole_days_to_reserve", "def_share_of_fuel", "def_range", "fuel_tanks_per_def_tank",
+            "def_cost_per_year")
 # What its form asks: a level that is typed there is today's.
 ASKS = ("measured_def_share_of_fuel", "nox_before", "nox_after", "def_density", "specific_fuel_consumption", "fuel_density",
         "fuel_tank_capacity", "fuel_economy", "def_tank_capacity", "def_level", "distance_per_week", "reserve_level", "distance_per_year",

@@ -2,6 +2,7 @@
 
 import pytest
 
+from calculators import with_words
 from tests.unit.ask import ask, results
 
 TOLD = {"measured_def_share_of_fuel": 2.5, "def_tank_capacity": 5, "fuel_tank_capacity": 40, "fuel_economy": 16, "def_level": 25,
@@ -76,6 +77,13 @@ def test_at_the_reserve_or_within_100_miles_of_it_it_is_filled_now(level: float,
     assert said["results"]["fill_now"]["value"] is now
     assert said["results"]["range_to_reserve"]["value"] >= 0
     assert said["results"]["days_to_reserve"]["value"] >= 0
+
+
+def test_the_row_says_the_days_of_the_sentence() -> None:
+    """5.6 days: the sentence says 5, and so does what stands below it."""
+    said = with_words(ask("exhaust_fluid_use", **TOLD))
+    (days,) = [told for name, told in said["results"].items() if name in said["headline"] and told.get("unit") == "day"]
+    assert days["phrase"] == "5 days" and f"within {days['phrase']}:" in said["answer"]
 
 
 def test_what_fits_where_the_tank_is_small() -> None:
