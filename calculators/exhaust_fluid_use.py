@@ -123,11 +123,16 @@ def answer(days_to_reserve: Days | Missing, fill_now: bool | Missing, def_level_
             if def_level_now <= reserve_level and def_level_age == 0
             else "Read the DEF gauge and fill, at least {refill_at_least}, or what fits: by the reading of {def_level_read_on} it should "
                  "be down to the reserve." if def_level_now <= reserve_level
-            else "Fill DEF now, at least {refill_at_least}, or what fits: only {range_to_reserve} are left to the reserve." if fill_now
-            else "Your DEF lasts {range_to_reserve} to the reserve; plan on {def_per_year} a year." if missing(days_to_reserve)
-            else "Test or replace your DEF once it is {def_shelf_life_good} old: what is left would last {days_left}, longer than it keeps."
-            if not missing(days_left) and days_left > def_keeps
-            else "Fill DEF today: {range_to_reserve} are left to the reserve, less than a day of yours." if days_to_reserve < 1
-            else "Fill DEF within {whole_days_to_reserve}: about {range_to_reserve} are left to the reserve." if def_level_age == 0
-            else "Fill DEF within {whole_days_to_reserve}: about {range_to_reserve} are left to the reserve, by the gauge as read on "
-                 "{def_level_read_on}.")
+            else _as_read(def_level_age, (
+                "Fill DEF now, at least {refill_at_least}, or what fits: only {range_to_reserve} are left to the reserve" if fill_now
+                else "Plan on {def_per_year} of DEF a year. What is in the tank lasts {range_to_reserve} to the reserve"
+                if missing(days_to_reserve)
+                else "Test or replace your DEF once it is {def_shelf_life_good} old: what is left would last {days_left}, longer than it "
+                     "keeps" if not missing(days_left) and days_left > def_keeps
+                else "Fill DEF today: {range_to_reserve} are left to the reserve, less than a day of yours" if days_to_reserve < 1
+                else "Fill DEF within {whole_days_to_reserve}: about {range_to_reserve} are left to the reserve")))
+
+
+def _as_read(def_level_age: Days, says: str) -> str:
+    """A level that is carried on says from which day."""
+    return f"{says}." if def_level_age == 0 else f"{says}, by the gauge as read on {{def_level_read_on}}."

@@ -53,6 +53,16 @@ def test_a_level_is_carried_on_from_its_day_and_the_day_is_said(how: str) -> Non
     assert first["results"]["range_to_reserve"]["value"] == pytest.approx(FULL * 0.25) and "gauge" not in first["answer"]
 
 
+@pytest.mark.parametrize(("level", "a_week", "begins"), [  # on a full tank of 3,733 mi, a percent of it is 37.3 mi
+    (16, 7, "Fill DEF now"), (40, 0, "Plan on"), (90, 7, "Test or replace"), (30, 2600, "Fill DEF today"), (40, 500, "Fill DEF within"),
+])
+def test_every_sentence_of_a_level_carried_on_says_its_day(level: int, a_week: int, begins: str) -> None:
+    told = truck(def_level=f"{level} %", def_level_read_on="2026-11-24", distance_per_week=f"{a_week} mi")
+    said, as_read = (answer(told, day)["answer"] for day in (DAY, "2026-11-24"))
+    assert said.startswith(begins) and said.endswith(", by the gauge as read on Nov 24, 2026.")
+    assert "gauge" not in as_read
+
+
 @pytest.mark.parametrize("how", TOLD)
 def test_after_a_week_it_says_nothing_of_today(how: str) -> None:
     assert value(TOLD[how], "range_to_reserve", "2026-11-27") is not None
