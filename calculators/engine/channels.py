@@ -1,7 +1,7 @@
 """What the entries of a book measure: the fuel of each tank, DEF between fills, miles between burns, water between drains."""
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
@@ -46,6 +46,12 @@ class Tank(NamedTuple):
     entries: tuple[str, ...]
 
     @property
+    def causes(self) -> tuple[float, float]:
+        """What its fuel follows from, where its idle hours are known: miles and hours."""
+        assert self.idle_hours is not None, "only a tank that is clocked is asked"
+        return self.distance, self.idle_hours
+
+    @property
     def is_clocked(self) -> bool:
         """Whether its idle hours are known."""
         return self.idle_hours is not None
@@ -83,7 +89,6 @@ class Span(NamedTuple):
     base: float
     amount: float
     times: float = 1.0  # how many it is the average of
-    entries: tuple[str, ...] = ()
 
 
 def meters(entries: Sequence[Entry]) -> Meters:
@@ -287,20 +292,20 @@ def burn_spans(entries: Sequence[Entry], odometer: Mapping[str, Shown], second_t
     A check's count gives the month's average.
     """
     burns = [entry for entry in _dated(entries) if entry.kind == "burn" and entry.id in odometer]
-    single = [Span(end.id, _day(start), _day(end), odometer[end.id].value - odometer[start.id].value, 1.0, 1.0, (start.id, end.id))
+    single = [(start, Span(end.id, _day(start), _day(end), odometer[end.id].value - odometer[start.id].value, 1.0))
               for start, end in pairwise(burns) if odometer[start.id].part == odometer[end.id].part]
-    broken = {entry.id for entry in burns if entry.get("burn") == "broken_off"}
-    single = _without_second_tries([span for span in single if span.base > 0], broken, second_try)
+    kept = _without_second_tries([(start.get("burn") == "broken_off", span) for start, span in single if span.base > 0], second_try)
     counted, started = _counted_at_checks(entries, odometer, burns)
-    return sorted(single + counted, key=lambda span: span.date), started or bool(burns)
+    return sorted(kept + counted, key=lambda span: span.date), started or bool(burns)
 
 
-def _without_second_tries(spans: Sequence[Span], broken: Collection[str], second_try: float) -> list[Span]:
-    usual = median([span.base for span in spans]) if spans else 0.0
+def _without_second_tries(spans: Sequence[tuple[bool, Span]], second_try: float) -> list[Span]:
+    """Each comes with whether the burn before it was broken off."""
+    usual = median([span.base for _, span in spans]) if spans else 0.0
     kept, waiting = list[Span](), 0.0
-    for span in spans:
-        if span.entries[0] in broken and span.base < second_try * usual:
-            waiting = span.base
+    for after_broken, span in spans:
+        if after_broken and span.base < second_try * usual:
+            waiting += span.base
         else:
             kept.append(span._replace(base=span.base + waiting))
             waiting = 0.0
@@ -319,7 +324,7 @@ def _counted_at_checks(entries: Sequence[Entry], odometer: Mapping[str, Shown], 
             singly = sum(_day(start) < _day(burn) <= _day(entry) for burn in burns)
             times = sum(count for count in counts if count is not None)
             if times > singly and miles > 0:
-                found.append(Span(entry.id, _day(start), _day(entry), miles / times, 1.0, times, (start.id, entry.id)))
+                found.append(Span(entry.id, _day(start), _day(entry), miles / times, 1.0, times))
             miles_waiting = 0.0 if times else miles
         start = entry if counts[0] is not None or start is None else start
     return found, start is not None
@@ -334,7 +339,7 @@ def _joined(found: Sequence[tuple[Entry, float, float]], least: float = 0.0) -> 
         assert start
         waiting = -inf if amount < 0 else waiting + amount
         if place - start[1] >= enough:
-            spans.append(Span(entry.id, _day(start[0]), _day(entry), place - start[1], waiting, 1.0, (start[0].id, entry.id)))
+            spans.append(Span(entry.id, _day(start[0]), _day(entry), place - start[1], waiting))
             waiting, start = 0.0, (entry, place, amount)
     return spans
 

@@ -277,8 +277,7 @@ def _told(sums: dict[int, Sum], measured: Sequence[Seen], points: Sequence[Point
     found = []
     for side, one_sum in sums.items():
         for alarmed in one_sum.found:
-            last = alarmed.noticed if alarmed.until is None else alarmed.until
-            reach = range(alarmed.since, len(measured) if alarmed.until is None else last)
+            reach = range(alarmed.since, len(measured) if alarmed.until is None else alarmed.until)
             taken = [measured[place] for place in reach if points[place].counted] or [measured[alarmed.noticed]]
             change = sum(one.amount for one in taken) / sum(alarmed.before.expects(one.causes) for one in taken) - 1
             found.append(Alarm(side, alarmed.since, alarmed.noticed, change, alarmed.until is None))

@@ -90,7 +90,7 @@ def fuel_record(full: FullTanks, start: FuelGuess, settings: Settings, without_h
     found = full.tanks
     soft = [tank for tank in found if not tank.hard]
     clocked = [tank for tank in soft if tank.is_clocked]
-    both = follow([Seen((tank.distance, tank.idle_hours or 0.0), tank.fuel) for tank in clocked],
+    both = follow([Seen(tank.causes, tank.fuel) for tank in clocked],
                   _guess((1 / start.economy, start.idle_rate), (settings["guess_spread"], settings["idle_guess_spread"]), settings),
                   watch_of(settings), (UP,))
     seen = dict(zip((tank.entry for tank in clocked), both.points, strict=True))
@@ -279,7 +279,7 @@ def slower_than_a_year_ago(record: FuelRecord, settings: Settings) -> tuple[Rais
 
 
 def _against(found: Sequence[Tank], rates: Fit) -> float:
-    return sum(tank.fuel for tank in found) / sum(rates.expects((tank.distance, tank.idle_hours or 0.0)) for tank in found)
+    return sum(tank.fuel for tank in found) / sum(rates.expects(tank.causes) for tank in found)
 
 
 def burn_interval(record: SpanRecord, share: float, settings: Settings) -> tuple[float, float]:

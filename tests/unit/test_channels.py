@@ -222,6 +222,11 @@ def test_a_second_try_is_the_same_burn() -> None:
     assert burns(burn(0, 1000), burn(5, 1300), burn(6, 1320), burn(9, 1620))[1] == (20, 1)
 
 
+def test_a_third_try_is_the_same_burn_too_and_no_mile_is_lost() -> None:
+    tried = (burn(0, 1000), burn(5, 1300, "broken_off"), burn(6, 1320, "broken_off"), burn(7, 1350), burn(9, 1650), burn(12, 1950))
+    assert burns(*tried) == [(300, 1), (350, 1), (300, 1)]
+
+
 def test_a_check_counts_the_burns_of_a_month() -> None:
     book = (entry("check", 0, 1000, burns_finished=2.0), entry("check", 30, 2000, burns_finished=3.0, burns_broken_off=1.0))
     assert burns(*book) == [(250, 4)]

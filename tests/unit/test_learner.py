@@ -193,6 +193,14 @@ def test_an_alarm_is_raised_once_and_ends_when_all_is_as_before() -> None:
     assert [alarm.stands for alarm in again.alarms] == [False, True]
 
 
+def test_an_alarm_says_how_far_it_went_until_it_ended() -> None:
+    """Noticed at the eighth of 10 % more, it goes on to 20 %. As before again, each tank speaks by the band's 2 against it and a little
+    by what was learned meanwhile: past 3.5 at the second. So eight at 11, eight at 12 and one at 10 count."""
+    found = follow([*same(20), *same(8, 11.0), *same(8, 12.0), *same(10)], QUIET, PLAIN, (UP,))
+    assert [(alarm.noticed, alarm.stands) for alarm in found.alarms] == [(27, False)]
+    assert found.alarms[0].change == pytest.approx((8 * 11 + 8 * 12 + 10) / 170 - 1)
+
+
 def test_what_is_too_irregular_is_not_judged() -> None:
     wild = [Seen((1.0,), amount) for amount in (20.0, 300.0, 50.0, 700.0) * 4] + [Seen((1.0,), 30.0)] * 20
     start = guess((200.0,), (600.0,), 0.4, 4)
