@@ -7,11 +7,10 @@ from calculators.engine.named import column, first, missing, row_reaching
 from calculators.engine.rules import Caution
 from calculators.engine.units import Count, Fahrenheit, Gallons, Minutes, Months, Percent, Years
 from calculators.regeneration import advised_drive_time as advised_drive_time
+from calculators.winter_fuel import fuel_level_age as fuel_level_age
 
 HEADLINE = ("jobs_that_matter", "tank_share", "exhaust_fluid_shelf_life", "exhaust_fluid_time_left")
-
-
-# What its form asks; what the first drive goes by comes from the truck or the example.
+# What its form asks, a level as of today; what the first drive goes by comes from the truck or the example.
 ASKS = ("time_parked", "temperature_today", "fuel_in_tank", "fuel_tank_capacity", "lowest_temperature", "highest_temperature", "def_age",
         "battery_age", "summer_cloud_point")
 

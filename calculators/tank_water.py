@@ -17,9 +17,13 @@ from calculators.engine.units import (
     Pascals,
     Percent,
 )
+from calculators.winter_fuel import fuel_level_age as fuel_level_age
 
 HEADLINE = ("drain_every", "days_to_fill_bowl", "water_with_fuel_per_month", "water_from_air_per_month", "water_at_limit_per_month",
             "water_in_bad_fuel_per_month")
+# What its form asks: a level that is typed there is today's.
+ASKS = ("warm_temperature", "relative_humidity", "cool_temperature", "fuel_tank_capacity", "fuel_in_tank", "cycles_per_month",
+        "fuel_per_month", "water_in_fuel", "separator_bowl_capacity")
 
 
 def vapor_pressure(warm_temperature: Fahrenheit, relative_humidity: Percent, saturation: dict[str, list[float]]) -> Pascals:

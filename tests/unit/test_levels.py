@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 
 import calculators
+from calculators.engine.facts import plan
+from calculators.engine.rules import calculator
 from calculators.engine.truck_file import read_truck
 
 DAY = "2026-11-25"
@@ -132,6 +134,18 @@ def test_a_tank_that_was_told_almost_empty_is_so_however_long_ago(read_on: str) 
     """The example's 20 gallons made the answer milder the longer ago it was told."""
     told = truck(fuel_in_tank="5 gal", fuel_in_tank_read_on=read_on, fuel_tank_capacity="34 gal")
     assert answer(told, name="sitting_truck")["results"]["tank_share"]["value"] == pytest.approx(5 / 34 * 100)
+
+
+GAUGED = [name for name in calculators.NAMES if {"fuel_in_tank", "def_level"} & {*plan(calculator(name), ()).needs}]
+
+
+@pytest.mark.parametrize("name", GAUGED)
+def test_whatever_takes_a_gauge_goes_by_the_day(name: str) -> None:
+    """Once its reading is long ago it says so: asked of another day, on paper or in a terminal, it is another answer."""
+    assert len(GAUGED) == 4 and calculators.goes_by_day(name)
+    told = truck(def_level="60 %", def_level_read_on=DAY, fuel_in_tank="12 gal", fuel_in_tank_read_on=DAY)
+    assert not doubts(answer(told, name=name)) and doubts(answer(told, name=name, today="2026-12-20"))
+    assert doubts(calculators.answer(name, {"today": "2026-12-20"}, told, DAY))
 
 
 def test_the_examples_gauges_are_read_on_the_day_of_the_answer() -> None:
