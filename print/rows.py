@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 import calculators
+from calculators.engine.entries import READ_ON
 from calculators.engine.spreadsheet import (
     REFUSED,
     WARNED,
@@ -25,7 +26,7 @@ from print.roster import Stands, twice, who
 from print.spreadsheet import Sheet
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
-READ_ON = ("engine_hours_read_on", "read_on")  # the day of what the book holds of a reading
+READINGS_DAY = tuple(reversed(READ_ON.values()))  # the columns that tell the day of what the book holds of a reading
 SUMS = re.compile(r"(?:(?:grand |sub[- ]?|fleet )?totals?|sums?|(?:fleet )?averages?|avg|mean|median)\b[\s:.=\d]*", re.I)
 ONLY_A_NAME = 4  # columns from which on a row that holds nothing but a name is asked about
 
@@ -155,7 +156,7 @@ def _truck(values: Mapping[str, str], columns: Iterable[Column]) -> dict[str, An
 def _meters(values: Mapping[str, str]) -> list[dict[str, str]]:
     """What only the book holds of a reading, as an entry of it."""
     told = {name: values[name] for name in METERS if values.get(name)}
-    day = next((values[name] for name in READ_ON if values.get(name)), "")
+    day = next((values[name] for name in READINGS_DAY if values.get(name)), "")
     return [{"kind": "reading", **told, **({"date": day} if day else {})}] if told else []
 
 
@@ -184,7 +185,7 @@ def _of_column(at: _At, field: str) -> str:
     if not field.startswith("book."):
         return field
     part = field.rpartition(".")[2]
-    return next((day for day in READ_ON if at.cell(day)), field) if part == "date" else part
+    return next((day for day in READINGS_DAY if at.cell(day)), field) if part == "date" else part
 
 
 def _warnings(at: _At, values: Mapping[str, str], truck: Mapping[str, Any], columns: int) -> list[Problem]:

@@ -8,7 +8,7 @@ from calculators.engine.figures import FIGURES, calendar_day, in_days
 from calculators.engine.meters import Dated
 from calculators.engine.truck import moment
 
-READ_ON = {"def_level": "def_level_read_on", "fuel_in_tank": "fuel_in_tank_read_on"}
+LEVEL_READ_ON = {"def_level": "def_level_read_on", "fuel_in_tank": "fuel_in_tank_read_on"}
 _FILLED = {"def_level": "def", "fuel_in_tank": "fuel"}  # what of an entry says that the tank was filled
 _PASSES = {"def_level"}  # an old one is asked for; in place of an old reading of the fuel the example's would stand
 
@@ -58,12 +58,15 @@ def _in_book(entries: Dated, gauge: str) -> Iterator[Level]:
 
 def _in_facts(truck: Mapping[str, Any], facts: Mapping[str, Any], gauge: str, today: date) -> Iterator[Level]:
     if gauge in facts:
-        saved = saved_on(truck)
-        try:
-            day = calendar_day(str(told)) if (told := facts.get(READ_ON[gauge])) else min(calendar_day(saved), today) if saved else None
-        except ValueError:  # its own fault is told where it is read
-            day = None
-        yield Level(facts[gauge], day, "")
+        yield Level(facts[gauge], _day_of(facts.get(LEVEL_READ_ON[gauge]), saved_on(truck), today), "")
+
+
+def _day_of(told: Any, saved: str, today: date) -> date | None:
+    """The day that is told, one ahead too: its bound refuses it; else that of the last saving, by whatever clock."""
+    try:
+        return calendar_day(str(told)) if told else min(calendar_day(saved), today) if saved else None
+    except ValueError:  # its own fault is told where it is read
+        return None
 
 
 def saved_on(truck: Mapping[str, Any]) -> str:
@@ -76,4 +79,4 @@ def dated(truck: Mapping[str, Any], today: date) -> dict[str, Any]:
     """The facts with a day for each level that has none: that of the last saving, else ``today``."""
     facts: Mapping[str, Any] = truck.get("facts", {})
     day = saved_on(truck) or today.isoformat()
-    return {**{read_on: day for gauge, read_on in READ_ON.items() if gauge in facts}, **facts}
+    return {**{read_on: day for gauge, read_on in LEVEL_READ_ON.items() if gauge in facts}, **facts}

@@ -6,7 +6,7 @@ from typing import Any
 
 from calculators.engine.book import METERS, Entry, done_by
 from calculators.engine.entries import Raw
-from calculators.engine.levels import READ_ON
+from calculators.engine.levels import LEVEL_READ_ON
 from calculators.engine.measured import as_carried
 from calculators.engine.owner import PACES, Owner, owner
 from calculators.engine.truck import upgraded
@@ -45,5 +45,5 @@ def _bare(raw: Raw) -> Raw:
     kind = "job" if raw.get("kind") in ("drain", "check") and raw.get("jar") else raw.get("kind")
     kind = kind if kind in ("job", "delivery", "reading") else "reading"
     job = {"job": raw.get("job", "separator_drain")} if kind == "job" else {}
-    rest = {name: raw[name] for name in (*METERS, *READ_ON, "new", "meter_new", "estimated", "day_assumed") if name in raw}
+    rest = {name: raw[name] for name in (*METERS, *LEVEL_READ_ON, "new", "meter_new", "estimated", "day_assumed") if name in raw}
     return {"id": raw["id"], **({"date": raw["date"]} if raw.get("date") else {}), "kind": kind, **job, **rest}

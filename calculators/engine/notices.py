@@ -5,21 +5,20 @@ from datetime import date
 from typing import Any
 
 from calculators.engine.book import Learned
+from calculators.engine.entries import READ_ON
 from calculators.engine.facts import Gathered, Whose, gather, of_another
 from calculators.engine.figures import FIGURES, Missing, figure_of
-from calculators.engine.levels import READ_ON, Level
+from calculators.engine.levels import LEVEL_READ_ON, Level
 from calculators.engine.meters import Dated
 from calculators.engine.owner import PACES, Owner, follows_from
 from calculators.engine.rules import Caution, calculator, followed, run
 from calculators.engine.show import words
 
-_METERS = ("odometer", "engine_hours")
-
 
 def told_apart(got: Gathered, told: Owner, learned: Mapping[str, Learned]) -> dict[str, float]:
     """What was told of inputs for which the book's value stands, where the two lie more than a fifth apart."""
     values = {key: _told(key, told.facts) for key, one in learned.items()
-              if got.origin.get(key) == "book" and key not in READ_ON and _is_number(one.value)}
+              if got.origin.get(key) == "book" and key not in LEVEL_READ_ON and _is_number(one.value)}
     return {key: value for key, value in values.items() if value is not None and _apart(value, learned[key].value)}
 
 
@@ -71,7 +70,7 @@ def notices(got: Gathered, told: Owner, given: Mapping[str, Any], apart: Mapping
 
 def _doubtful(gauge: str, level: Level, today: date) -> Iterator[str]:
     """A level that does not count as today's, or of which nobody knows the day."""
-    asked = FIGURES[READ_ON[gauge]].question.removeprefix("Day you read ")
+    asked = FIGURES[LEVEL_READ_ON[gauge]].question.removeprefix("Day you read ")
     if level.is_old(today):
         since = "the tank was filled since" if level.filled else "that is too long ago to count as today’s"
         yield f"You read {asked} on {words(level.day).phrase}: {since}."
@@ -133,6 +132,6 @@ def _contradicting(got: Gathered, told: Owner, given: Mapping[str, Any]) -> Iter
         one, value = told.book.learned.get(key), got.given.get(key)
         if one is None or value is None or told.whose is Whose.NOBODY:
             continue
-        back = key in _METERS or key.startswith("done.")
+        back = key in READ_ON or key.startswith("done.")
         if (back and value < one.value) or (not back and not isinstance(value, date) and _is_number(value) and _apart(value, one.value)):
             yield key, value

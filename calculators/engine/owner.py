@@ -12,8 +12,7 @@ from calculators.engine.book import Dated, Entry, Learned, Opened, opened, read_
 from calculators.engine.entries import READ_ON
 from calculators.engine.facts import Whose
 from calculators.engine.figures import EXAMPLES, FIGURES, TABLES, calendar_day, figure_of, in_days
-from calculators.engine.levels import READ_ON as DAYS_OF_LEVELS
-from calculators.engine.levels import Level, levels
+from calculators.engine.levels import LEVEL_READ_ON, Level, levels
 from calculators.engine.measured import MEASURED, RECORDS, carried, measured
 from calculators.engine.rules import calculator, followed
 from calculators.engine.truck import example_truck, facts_of, is_example, upgraded
@@ -44,8 +43,8 @@ class Owner(NamedTuple):
     def facts_beside(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """What was told, beside what is given: a level that is old, or that an entry tells, is not among it."""
         passed = {gauge for gauge, level in self.levels.items() if level.entry or level.is_old(self.today)}
-        days = {DAYS_OF_LEVELS[gauge]: level.day.isoformat() for gauge, level in self.levels.items() if level.day}
-        left_out = passed | {DAYS_OF_LEVELS[gauge] for gauge in passed} | _read_now(given)
+        days = {LEVEL_READ_ON[gauge]: level.day.isoformat() for gauge, level in self.levels.items() if level.day}
+        left_out = passed | {LEVEL_READ_ON[gauge] for gauge in passed} | _read_now(given)
         return {key: told for key, told in {**self.facts, **days}.items() if key not in left_out}
 
     @property
@@ -63,7 +62,7 @@ class Owner(NamedTuple):
         for gauge, level in self.levels.items():
             if level.entry and not level.is_old(self.today):
                 ids = (level.entry,)
-                found |= {gauge: Learned(level.told, ids), DAYS_OF_LEVELS[gauge]: Learned(level.day or self.today, ids)}
+                found |= {gauge: Learned(level.told, ids), LEVEL_READ_ON[gauge]: Learned(level.day or self.today, ids)}
         return found
 
     def entries_beside(self, given: Mapping[str, Any]) -> Dated:
@@ -87,7 +86,7 @@ class Owner(NamedTuple):
 
 def _read_now(given: Mapping[str, Any]) -> set[str]:
     """Days that no longer hold: what is given is as of today unless another day is."""
-    return {DAYS_OF_LEVELS[gauge] for gauge in DAYS_OF_LEVELS if gauge in given}
+    return {LEVEL_READ_ON[gauge] for gauge in LEVEL_READ_ON if gauge in given}
 
 
 def _records_beside(given: Mapping[str, Any], learned: Mapping[str, Learned]) -> dict[str, Learned]:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 import calculators
 from calculators import Field, Refused
 from calculators.engine.assumed import is_number
+from calculators.engine.entries import READ_ON
 from calculators.engine.facts import plan
 from calculators.engine.figures import figure
 from calculators.engine.rules import rules
@@ -123,8 +124,8 @@ def test_metric_and_us_give_the_same_answer(name: str, data: st.DataObject) -> N
 
 def with_their_meters(typed: dict[str, str]) -> dict[str, str]:
     """Without the days of meters that nobody typed: in a file such a day is no reading, and one day stands for both meters."""
-    day_of = {"read_on": "odometer", "engine_hours_read_on": "engine_hours"}
-    kept = {key: text for key, text in typed.items() if day_of.get(key, key) in typed}
+    meter_of = {day: meter for meter, day in READ_ON.items()}
+    kept = {key: text for key, text in typed.items() if meter_of.get(key, key) in typed}
     return kept | ({"engine_hours_read_on": kept["read_on"]} if "read_on" in kept and "engine_hours" in kept else {})
 
 
