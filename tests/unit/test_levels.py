@@ -177,9 +177,17 @@ def test_a_level_that_a_fill_ended_does_not_travel_in_a_link(told: dict[str, Any
     assert answer(kept["link"])["answer"] == answer(told)["answer"] and "12 %" not in json.dumps(kept["link"])
 
 
-def test_a_day_ahead_is_told_to_its_owner() -> None:
-    with pytest.raises(calculators.Refused, match="def_level_read_on: '2026-11-26' won’t do"):
-        answer(truck(def_level="40 %", def_level_read_on="2026-11-26"))
+@pytest.mark.parametrize("name", GAUGED)
+def test_a_day_ahead_is_told_to_its_owner(name: str) -> None:
+    gauge = "def_level" if name == "exhaust_fluid_use" else "fuel_in_tank"
+    with pytest.raises(calculators.Refused, match=f"{gauge}_read_on: '2026-11-26' won’t do"):
+        answer(truck(**{gauge: "12", f"{gauge}_read_on": "2026-11-26"}), name=name)
+
+
+def test_a_truck_saved_by_a_clock_that_is_ahead_was_read_today() -> None:
+    """Of a day that its owner never told nothing is refused."""
+    told = answer(truck(def_level="40 %", saved_at="2026-11-27T08:00:00Z"))
+    assert (told["results"]["def_level_age"]["value"], told["inputs"]["def_level_read_on"]["value"]) == (0, DAY)
 
 
 def test_a_level_goes_through_a_table_and_back() -> None:
