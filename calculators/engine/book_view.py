@@ -24,33 +24,18 @@ def book_view(book: Iterable[Raw], asked: Iterable[Asked] = ()) -> list[dict[str
         for own in one.ids:
             why.setdefault(own, []).append(sentence(one.why))
     entries, _ = read_entries(book)
-    now = counted(entries).entries
-    last = _last_words(entries, {entry.id for entry in now})
+    now = counted(entries)
+    counting = {entry.id for entry in now.entries}
     shown = sorted((entry for entry in entries if entry.kind != "deleted"), key=_newest_first)
-    return [_row(entry, last.get(entry.id)) | {"asked": why.get(entry.id, [])} for entry in shown]
+    return [_row(entry) | {"asked": why.get(entry.id, [])} | ({} if entry.id in counting else {"struck_by": now.last[entry.id]})
+            for entry in shown]
 
 
 def _newest_first(entry: Entry) -> tuple[int, str]:
     return -(entry.date or date.min).toordinal(), entry.id
 
 
-def _last_words(entries: Iterable[Entry], counting: set[str]) -> dict[str, str]:
-    """For each entry that no longer counts, the correction or the deletion that came last."""
-    by_id = {entry.id: entry for entry in entries}
-    after: dict[str, list[str]] = {}
-    for entry in by_id.values():
-        after.setdefault(str(entry.told.get("replaces")), []).append(entry.id)
-
-    def end(own: str, passed: frozenset[str]) -> str:
-        later = [each for each in after.get(own, []) if each not in passed]
-        ends = [end(each, passed | {own}) for each in later]
-        latest = max(ends, key=lambda each: str(by_id[each].told.get("written")), default=own)
-        return next((each for each in ends if each in counting), latest)
-
-    return {own: end(own, frozenset()) for own in by_id if own not in counting}
-
-
-def _row(entry: Entry, last: str | None) -> dict[str, Any]:
+def _row(entry: Entry) -> dict[str, Any]:
     job = words(entry.told["job"]).phrase if "job" in entry.told else ""
     what = KINDS.get(entry.kind, entry.kind)
     amount = next((name for name in ENTRY_KINDS.get(entry.kind, ()) if name in entry.told and ENTRY[name].question == what), "")
@@ -58,7 +43,7 @@ def _row(entry: Entry, last: str | None) -> dict[str, Any]:
     return {
         "id": entry.id, "kind": entry.kind, "when": words(entry.date).phrase if entry.date else "no day",
         "what": job or (_said(amount, entry.told[amount]) if amount else what), "lines": list(filter(None, lines)),
-        "estimated": bool(entry.get("estimated", False)), **({"struck_by": last} if last else {}),
+        "estimated": bool(entry.get("estimated", False)),
     }
 
 

@@ -59,10 +59,11 @@ class Learned(NamedTuple):
 
 
 class Counted(NamedTuple):
-    """The entries that count now, by date and id, and what the owner must be asked about the others."""
+    """The entries that count now, by date and id, what the owner must be asked about the others, and which came last about each."""
 
     entries: tuple[Entry, ...]
     asked: tuple[Asked, ...]
+    last: Mapping[str, str]  # by every entry's id: its own, or that of a correction or a deletion
 
 
 # Ids and the union -------------------------------------------------------------------------------------------------------------
@@ -247,9 +248,10 @@ def counted(entries: Iterable[Entry]) -> Counted:
         if own not in unknown and own not in circle:
             replacing.setdefault(other, []).append(by_id[own])
     roots = [entry for own, entry in by_id.items() if own not in target or own in unknown or own in circle]
-    last = (_last(root, replacing) for root in roots)
-    found = sorted((entry for entry in last if entry.kind != "deleted"), key=_order)
-    return Counted(tuple(found), tuple(_asked(by_id, replacing, unknown, circle)))
+    last = {root.id: _last(root, replacing) for root in roots}
+    found = sorted((entry for entry in last.values() if entry.kind != "deleted"), key=_order)
+    return Counted(tuple(found), tuple(_asked(by_id, replacing, unknown, circle)),
+                   {own: word.id for root, word in last.items() for own in _about(root, replacing)})
 
 
 def _order(entry: Entry) -> tuple[date, str]:
@@ -261,6 +263,14 @@ def _last(entry: Entry, replacing: Mapping[str, list[Entry]]) -> Entry:
     while entry.id in replacing:
         entry = max(replacing[entry.id], key=_written)
     return entry
+
+
+def _about(root: str, replacing: Mapping[str, list[Entry]]) -> Iterator[str]:
+    """An entry, and all that came to replace it or one another."""
+    waiting = [root]
+    while waiting:
+        yield (own := waiting.pop())
+        waiting += [entry.id for entry in replacing.get(own, ())]
 
 
 def _written(entry: Entry) -> tuple[datetime, str]:

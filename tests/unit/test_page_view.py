@@ -157,6 +157,23 @@ def test_put_back_is_an_entry_that_replaces_what_struck_it() -> None:
     assert "struck_by" not in rows["g"] and rows["a"]["struck_by"] == "g"
 
 
+def correction(own: str, of: str, hour: int, **told: Any) -> dict[str, Any]:
+    return {**BOOK[1], "id": own, "replaces": of, "written": f"2026-11-23T{hour:02}:00:00Z", **told}
+
+
+@pytest.mark.parametrize("back", ["b", "early", "late", "more"])
+def test_put_back_counts_whichever_correction_it_was(back: str) -> None:
+    """On two phones: one corrected at 8 and again at 11, the other at 9, and took that back at 10. The later of 8 and 9 goes on."""
+    book = [BOOK[1], correction("early", "b", 8), correction("late", "b", 9), correction("gone", "late", 10, kind="deleted"),
+            correction("more", "early", 11)]
+    rows = {row["id"]: row for row in book_view(book)}
+    assert {row["struck_by"] for row in rows.values()} == {"gone"}, "nothing counts, and the deletion is the last word"
+    again = correction("again", rows[back]["struck_by"], 12, note=back)
+    after = book_view([*book, again])
+    assert [(row["id"], row["lines"][-1]) for row in after if "struck_by" not in row] == [("again", back)]
+    assert {row["struck_by"] for row in after if row["id"] != "again"} == {"again"}
+
+
 def test_what_the_owner_is_asked_about_stands_with_its_entries() -> None:
     truck = own(book=[{"id": name, "date": "2026-11-20", "kind": "reading", "odometer": "5 mi"} for name in ("a", "b")])
     rows = call(do="all", truck=truck)["entries"]
