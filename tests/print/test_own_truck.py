@@ -8,7 +8,7 @@ import calculators
 import print as paper
 from pieces.numbers import Numbers
 from print import pdf
-from tests.print.paper import OWN, TODAY, numbers, said
+from tests.print.paper import OWN, TODAY, numbers, said, visible
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
 NAMELESS = FORMAT | {"name": "Mine", "facts": {}}
@@ -90,3 +90,12 @@ def test_a_job_that_it_may_not_have_says_on_what_that_depends(sheet, language):
     unknown, told = text(), text(four_wheel_drive="yes", plows="yes")
     assert case in unknown and fluid + plow in unknown and oil + "," not in unknown
     assert case.partition(",")[0] in told and fluid in told and case not in told and plow not in told
+
+
+@pytest.mark.parametrize(("language", "now"), [("en", "do it now"), ("es", "hágalo ya")])
+def test_a_drain_record_without_a_record_starts_now_and_leaves_its_dates_to_the_pen(language, now):
+    """The first row says what the page says of the job; nobody reads the same words twelve times."""
+    made = paper.render("monthly-walk-round", NAMELESS, language, TODAY)
+    rows = re.findall(r'<th scope="row">(.*?)</th>', visible(made), re.S)
+    assert [" ".join(re.sub("<[^>]+>", "", row).split()) for row in rows] == [now, *[""] * 11]
+    assert said(pdf.write([pdf.lay_out(made, "letter")])).count("".join(now.split())) == 1
