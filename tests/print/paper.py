@@ -114,7 +114,7 @@ def visible(source):
 
 
 def _with_zeros(source):
-    source = HAS_IT.sub("", source)
+    source = IF_PLOW["no-plow" if NO_PLOW.search(source) is None else "plow"].sub("", HAS_IT.sub("", source))
     source = (WHICH if 'data-rests="partly"' in source else PARTLY_KEY).sub("", source)
     source = re.sub(r"<(\w+)[^>]* data-yours-only hidden>.*?</\1>", "", source, flags=re.S)
     return NEXT.sub(lambda told: _without(KEPT_BACK.get(told[1], "late|unknown"), told[0]), source)
@@ -125,6 +125,8 @@ def _without(which, told):
 
 
 HAS_IT = re.compile(r'<span class="if-only">, <span class="number none"[^>]*>[^<]*</span></span>')
+NO_PLOW = re.compile(r'<span class="state"[^>]* data-value="0"></span>\s*<div class="halves">')
+IF_PLOW = {which: re.compile(rf'<(label|span|svg) class="(?:\w+ )?if-{which}".*?</\1>', re.S) for which in ("plow", "no-plow")}
 WHICH = re.compile(r'<span class="which">[^<]*</span>')
 PARTLY_KEY = re.compile(r'<span class="partly-key">[^<]*</span>')
 LIVE = re.compile(r'<span class="number[^"]*" data-live="([^"]+)"( data-short)?( data-rests="partly")?>([^<]*)</span>')

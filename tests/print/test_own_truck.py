@@ -1,13 +1,16 @@
 """A truck of somebody's own: no sheet says more than its owner told."""
 
+import io
 import re
 
+import pikepdf
+import pypdfium2
 import pytest
 
 import calculators
 import print as paper
 from pieces.numbers import Numbers
-from print import pdf
+from print import pdf, wording
 from tests.print.paper import OWN, TODAY, numbers, said, visible
 
 FORMAT = {"format": "diesel-handover-truck", "version": 1}
@@ -99,3 +102,31 @@ def test_a_drain_record_without_a_record_starts_now_and_leaves_its_dates_to_the_
     rows = re.findall(r'<th scope="row">(.*?)</th>', visible(made), re.S)
     assert [" ".join(re.sub("<[^>]+>", "", row).split()) for row in rows] == [now, *[""] * 11]
     assert said(pdf.write([pdf.lay_out(made, "letter")])).count("".join(now.split())) == 1
+
+
+PLOWS = {"monthly-walk-round": ({"en": "Frontandplow", "es": "Frenteyquitanieves"}, {"en": "Front", "es": "Frente"},
+                                {"en": "Plowpinsandbolts", "es": "Pasadores,tornillos"}),
+         "cold-morning-card": ({"en": "Plow,lights,loads", "es": "Quitanieves,luces,cargas"},
+                               {"en": "Lights,loads", "es": "Luces,cargas"}, None)}
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("sheet", PLOWS)
+def test_a_truck_told_not_to_plow_has_no_plow_on_its_sheets(sheet, language):
+    """Words, boxes and drawing; where nobody told, it may plow, and its points keep their numbers either way."""
+    with_it, without, row = PLOWS[sheet]
+    made = {}
+    for told, facts in (("untold", {}), ("yes", {"plows": "yes"}), ("no", {"plows": "no"}), ("weighs nothing", {"plow_weight": "0 lb"})):
+        data = pdf.write([pdf.lay_out(paper.render(sheet, NAMELESS | {"facts": facts}, language, TODAY), "letter")])
+        text = said(data)
+        plows = told in ("untold", "yes")
+        assert (with_it[language] in text) is plows and (without[language] in text.replace(with_it[language], "")) is not plows, told
+        assert row is None or (row[language] in text) is plows, told
+        assert all(text.count(str(number)) for number in range(1, len(wording.read(sheet)["stops"]) + 1))
+        with pikepdf.open(io.BytesIO(data)) as opened:
+            made[plows] = len(opened.Root.AcroForm.Fields), data
+    assert made[True][0] - made[False][0] == (1 if row else 0)
+    if row:  # the blade is drawn in front of the second point, left of everything else
+        blade = [pypdfium2.PdfDocument(data)[0].render(scale=4).to_pil().convert("L").crop((180, 500, 245, 800)).histogram()[0]
+                 for _, data in (made[True], made[False])]
+        assert blade[0] > blade[1]
