@@ -127,7 +127,7 @@
     state.later = setTimeout(async () => {
       const reply = await dieselRuntime.call(request).catch(() => null); // the form itself tells of a runtime that broke
       if (!reply?.ok || state.shows !== request || !list.isConnected) return;
-      still(of, () => handover.fillWorking(card(of), reply.answer));
+      still(of, () => cards.fillWorking(card(of), reply.answer));
       list.removeAttribute("aria-busy");
     }, list.checkVisibility() ? 0 : SETTLED);
   }
@@ -205,7 +205,7 @@
       const entry = typed().get(name);
       if (entry) entry.good = text;
     }
-    handover.fillCard(card(of), reply.answer);
+    cards.fillCard(card(of), reply.answer);
     refill(of, reply.answer.inputs);
     decorate(of);
     return undefined;
@@ -216,7 +216,7 @@
   function refill(of, inputs) {
     latest[here.showing].set(of.id, inputs);
     const other = (/** @type {Field} */ one) => Boolean(one.name) && (unitOf(of, one.name)?.selectedIndex ?? 0) > 0;
-    handover.fillForm(of, inputs, (one) => !one.name || typed().has(one.name) || other(one));
+    cards.fillForm(of, inputs, (one) => !one.name || typed().has(one.name) || other(one));
     for (const one of of.elements) if (other(one) && !typed().has(one.name)) convert(of, one.name, own(inputs, one.name)?.text ?? "");
   }
 
@@ -243,7 +243,7 @@
       const fold = one.closest("details");
       if (fold) fold.open = true;
     }
-    if (first) handover.setVerdict(card(of), { look: "stop", sign: "stop", answer: first });
+    if (first) cards.setVerdict(card(of), { look: "stop", sign: "stop", answer: first });
     say(of, loose.length ? ["{} {}", loose.join(" "), LAST] : LAST);
     decorate(of);
   }
@@ -266,7 +266,7 @@
       button.hidden = here.guest || (here.saved && here.showing === "example") || !tried(of).length;
       button.textContent = `Keep this for ${here.saved?.truck.name ?? "my truck"}`;
     }
-    handover.forWhom(card(of), { changed: mine.length > linked.length, linked: linked.length > 0 });
+    cards.forWhom(card(of), { changed: mine.length > linked.length, linked: linked.length > 0 });
   }
 
   // What a reader does ------------------------------------------------------------------------------

@@ -128,7 +128,7 @@
     const rows = [...findings(now), ...moved()];
     const said = rows.length ? `${rows.length} ${rows.length === 1 ? "thing" : "things"} to know` : "As before";
     const since = Object.keys(now).flatMap((name) => before.last[name]?.date ?? []).toSorted().at(-1);
-    part("head", result).textContent = since ? `${said} since ${handover.dayWords(since)}` : "This is the baseline";
+    part("head", result).textContent = since ? `${said} since ${words.dayWords(since)}` : "This is the baseline";
     part("since", result).replaceChildren(...rows);
     part("since", result).hidden = !rows.length;
     fillThen(now);

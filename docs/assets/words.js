@@ -125,5 +125,10 @@ const words = (() => {
     if (line && words && line.textContent !== words) line.textContent = words;
   }
 
-  return { all, the, byId, sure, put, row, spanish, tell, named, inLine, heard };
+  /** @param {string} text */
+  function dayWords(text) {
+    return new Date(`${text}T00:00:00Z`).toLocaleDateString("en-US", { timeZone: "UTC", month: "short", day: "numeric", year: "numeric" });
+  }
+
+  return { all, dayWords, the, byId, sure, put, row, spanish, tell, named, inLine, heard };
 })();

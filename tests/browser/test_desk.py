@@ -144,7 +144,7 @@ def test_the_count_of_a_fold_is_that_of_its_rows_and_a_list_comes_back(read: Any
         const cells = Object.fromEntries([...table.tBodies[0].rows[0].cells].map(cell => [cell.dataset.field, one]));
         const answer = (rows) => ({results: {def_fills: rows}, inputs: {}, look: "plain", sign: "", answer: "", cautions: [], sources: []});
         return [3, 0, 2].map(count => {
-            handover.fillCard(card, answer(Array(count).fill(cells)));
+            cards.fillCard(card, answer(Array(count).fill(cells)));
             return [table.closest("details").querySelector("[data-many]").textContent, table.tBodies[0].rows.length];
         });
     }""")

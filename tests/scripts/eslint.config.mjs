@@ -4,7 +4,7 @@ import globals from "globals";
 
 const WORKERS = ["**/worker.js", "**/service-worker.js"];
 // What each declares at its top, for the others.
-const NAMES = ["shared", "kept", "words", "handover", "dieselRuntime", "myTruck", "sixQuestions"];
+const NAMES = ["shared", "kept", "words", "cards", "handover", "dieselRuntime", "myTruck", "sixQuestions"];
 const shared = Object.fromEntries(NAMES.map((name) => [name, "writable"]));
 const unused = { varsIgnorePattern: `^(${NAMES.join("|")})$`, ignoreRestSiblings: true };
 

@@ -240,7 +240,7 @@ def test_a_hole_takes_what_differs() -> None:
 
 
 def test_what_the_scripts_say_is_what_they_are_given_spanish_for() -> None:
-    scripts = "".join((ROOT / "docs/assets" / name).read_text("utf-8") for name in ("forms.js", "page.js"))
+    scripts = "".join((ROOT / "docs/assets" / name).read_text("utf-8") for name in ("forms.js", "cards.js", "page.js"))
     for words in (*BY_SCRIPTS, "for {}", "Back to {}", *SUFFIXES):
         assert words in scripts
 
