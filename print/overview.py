@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
+from itertools import groupby
 from typing import Any, NamedTuple
 
 import calculators
@@ -165,12 +166,23 @@ def _drawn(each: Line) -> Line:
     return each._replace(label=letters.drawn(each.label), identity=each.identity | {"location": letters.fitting(place, len(place))})
 
 
-def by_place(lines: Iterable[Line]) -> list[tuple[str, list[Line]]]:
+class Yard(NamedTuple):
+    """Trucks of one place, as it was told; its name on paper is empty where it is written in by hand."""
+
+    place: str
+    name: str
+    lines: list[Line]
+
+
+def by_place(lines: Iterable[Line]) -> list[Yard]:
     """The lines of each yard, in the order of their names; those that nobody placed come last."""
-    shown = [_drawn(each) for each in lines]
-    places = sorted({each.identity["location"] for each in shown}, key=lambda place: (not place, place.casefold()))
-    return [(place, sorted((each for each in shown if each.identity["location"] == place), key=lambda each: _natural(each.label)))
-            for place in places]
+    in_order = sorted(lines, key=lambda each: (*_place(each.identity["location"]), _natural(each.label)))
+    return [Yard(place, letters.drawn(place), list(map(_drawn, those)))
+            for place, those in groupby(in_order, key=lambda each: each.identity["location"])]
+
+
+def _place(told: str) -> tuple[bool, str, str]:
+    return not told, told.casefold(), told
 
 
 def _natural(name: str) -> list[tuple[int, str]]:

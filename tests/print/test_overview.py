@@ -2,13 +2,14 @@
 
 import csv
 import io
+import re
 
 import pypdfium2
 import pytest
 
 import calculators
 from print import overview, pdf, sheet
-from tests.print.paper import said
+from tests.print.paper import said, words_of
 
 TODAY = "2026-11-25"
 
@@ -112,7 +113,19 @@ def test_def_for_three_months_is_of_those_that_told_enough():
 def test_a_place_is_shown_in_letters_that_paper_has():
     line = made("T0")._replace(identity=dict.fromkeys(overview.IDENTITY, "") | {"location": "Yard \U0001f69a 3"})
     (group,) = overview.shown([line])
-    assert group.lines[0].identity["location"] == "Yard 3" and overview.by_place([line])[0][0] == "Yard 3"
+    assert group.lines[0].identity["location"] == "Yard 3" and overview.by_place([line])[0].name == "Yard 3"
+
+
+def test_yards_whose_names_no_face_has_stay_apart():
+    """Two of them and a truck that nobody placed are three lists, each with room to write where it stands."""
+    lines = [made(name)._replace(identity=dict.fromkeys(overview.IDENTITY, "") | {"location": place})
+             for name, place in (("T1", "東京 yard"), ("T2", "大阪 yard"), ("T3", ""), ("T4", "North"), ("T10", "大阪 yard"))]
+    yards = overview.by_place(lines)
+    assert [(yard.place, yard.name, [each.label for each in yard.lines]) for yard in yards] == [
+        ("North", "North", ["T4"]), ("大阪 yard", "", ["T2", "T10"]), ("東京 yard", "", ["T1"]), ("", "", ["T3"])]
+    told = words_of(sheet.render("yard-readings", today=TODAY, fleet=lines))
+    assert [words for words in told if re.fullmatch(r"North|Where|T\d+", words)] == [
+        "North", "T4", "Where", "T2", "T10", "Where", "T1", "Where", "T3"]
 
 
 @pytest.mark.parametrize(("count", "size"), [*((44, size) for size in pdf.PAPERS), (600, "letter")])
