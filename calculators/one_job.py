@@ -141,7 +141,7 @@ def due_by_distance(book: Dated, done_date: date | Missing, done_odometer: Miles
                     days_per_week: Days) -> date | Missing:
     """The day the miles run out, counted from the reading; of what had run out by then, the day on the line between readings."""
     return (_since(book, "odometer", done_date, done_odometer, read_on, odometer, due_odometer - idle_distance)
-            if distance_left_when_read < 0
+            if distance_left_when_read <= 0
             else after_days(read_on, distance_left_when_read * days_per_week / wear_per_week) if wear_per_week > 0
             else Missing("the truck stands still"))
 
@@ -151,7 +151,7 @@ def due_by_engine_hours(book: Dated, done_date: date | Missing, done_engine_hour
                         engine_hours_per_week: Hours, days_per_week: Days) -> date | Missing:
     """The day the engine hours run out, likewise."""
     return (_since(book, "engine_hours", done_date, done_engine_hours, engine_hours_read_on, engine_hours, due_engine_hours)
-            if engine_hours_left_when_read < 0
+            if engine_hours_left_when_read <= 0
             else after_days(engine_hours_read_on, engine_hours_left_when_read * days_per_week / engine_hours_per_week)
             if engine_hours_per_week > 0
             else Missing("the engine never runs"))

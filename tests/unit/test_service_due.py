@@ -67,6 +67,16 @@ def test_overdue_is_past_not_today() -> None:
     assert job("engine_oil", **PLAIN, **(OIL | {"odometer": 50_000.5}), **MAKERS)["overdue"] is True
 
 
+@pytest.mark.parametrize(("meter", "shows", "clock"), [("odometer", 50_000, "distance"), ("engine_hours", 1700, "engine_hours")])
+def test_a_truck_that_stands_at_its_limit_is_due_and_not_only_by_the_calendar(meter: str, shows: float, clock: str) -> None:
+    """10,000 miles after 40,000 or 400 hours after 1,300, and no more of either in a week; the year would end 11 months later."""
+    still = PLAIN | {"distance_per_week": 0, "engine_hours_per_week": 0}
+    read = OIL | {"odometer": 40_000, "engine_hours": 1300, meter: shows}
+    said = job("engine_oil", **still, **read, **MAKERS)
+    assert (said["governed_by"], said["due_date"], said["status"], said["section"]) == (clock, str(DAY), "due", "this_week")
+    assert job("engine_oil", **still, **(read | {meter: shows - 0.5}), **MAKERS)["governed_by"] == "time"
+
+
 def test_an_overdue_job_is_overdue_since_the_line_between_readings_passed_its_limit() -> None:
     """19,000 miles in the 24 days from Nov 1; the 10,000th on the 12.6th of them. Without a day there is one reading, and its day."""
     told = OIL | {"odometer": 59_000}
