@@ -121,6 +121,15 @@ def test_all_answers_every_calculator_and_tells_the_facts() -> None:
     assert reply["facts"]["fuel_economy"]["phrase"] == "11 miles per gallon"
 
 
+def test_what_was_told_is_said_as_it_was_told() -> None:
+    """A result of 61,234 dollars is said as 61,230, of 14.25 miles as 14.2, of 3.899 dollars as 3.90; what somebody read or paid is not."""
+    truck = {"name": "Own", "facts": {"fuel_economy": "14.25 mi/gal", "truck_price": "61234", "fuel_price": "3.899"}, "book": []}
+    kept = call({"do": "all", "truck": truck, "today": TODAY})
+    for told in (kept["facts"], kept["answers"]["diesel_or_gasoline"]["inputs"]):
+        assert [told[name]["phrase"] for name in ("fuel_economy", "truck_price", "fuel_price")] == [
+            "14.25 miles per gallon", "$61,234", "$3.899 a gallon"]
+
+
 def test_jobs_alone_are_those_of_all_answers() -> None:
     truck = calculators.example_truck("tamarack")
     reply = call({"do": "jobs", "truck": truck, "today": TODAY})

@@ -2,6 +2,7 @@
 
 import pytest
 
+from calculators import diesel_or_gasoline
 from tests.unit.ask import ask, faults, results
 
 # Cash for both, nothing discounted: a table that can be added up in the head. A gasoline truck whose miles a gallon are told.
@@ -53,6 +54,14 @@ def test_at_the_break_even_distance_both_cost_the_same(told: dict[str, object]) 
     assert miles > 0
     at_even = CASH | {"average_speed": 40, "engine_hours_per_week": hours(told)} | told | {"distance_per_year": repr(miles)}
     assert results("diesel_or_gasoline", **at_even)["difference"] == pytest.approx(0, abs=1e-6)
+
+
+@pytest.mark.parametrize(("now", "gap", "even"), [(10_500, 45, 10_200), (9000, 20, 9400)])
+def test_of_two_break_evens_the_nearer_counts(now: float, gap: float, even: float) -> None:
+    """A mile's fuel saves 5 cents; past 10,000 miles, where two changes a year no longer do, its oil costs 20. So both ways from there
+    the diesel costs more: 45 dollars now at 10,500 miles, none 300 back; 20 dollars at 9,000, none 400 on."""
+    assert diesel_or_gasoline._equal_at(now, gap, -0.05, diesel_or_gasoline._Oil(1000, 5000, 2, 0),
+                                        diesel_or_gasoline._Oil(0, 1, 0, 0)) == pytest.approx(even)
 
 
 def hours(told: dict[str, object]) -> float:

@@ -162,6 +162,15 @@ def test_what_is_usual_is_drawn_where_own_records_says_it_is() -> None:
         assert [row["y"] for row in parts(example("tamarack")["charts"][kind], "usual")] == [results[name]["value"]], kind
 
 
+@pytest.mark.parametrize(("drains", "usual"), [(2, ""), (3, " 22 mL is usual.")])
+def test_what_water_is_usual_is_said_from_the_third_drain_on(drains: int, usual: str) -> None:
+    """20 mL after four tanks of 22.4 gallons each: 22.3 mL of 100. The first drain measures nothing; the standard allows 189 mL."""
+    water = [{"id": f"w{place}", "date": str(TODAY - timedelta(days=7 * (12 - 4 * place))), "kind": "drain",
+              "odometer": 10_000 + 1200 * place, "jar": "water", "water": "20 mL"} for place in range(drains)]
+    says = "".join(view(*fills(12), *water)["charts"]["record_water"]["says"])
+    assert says == f"Of 100 gallons burned the last drain brought 22 mL; the standard allows 189 mL.{usual}"
+
+
 def test_six_jobs_have_a_lane_those_done_most_often() -> None:
     names = ("engine_oil", "fuel_filters", "air_filter", "coolant", "transmission", "chassis_grease", "brake_check")
     jobs = [{"id": f"{job}{time}", "date": str(TODAY - timedelta(days=30 * time + place)), "kind": "job", "job": job}

@@ -136,6 +136,21 @@ def test_broken_burns_and_fuel_into_oil_by_hand() -> None:
     assert said["fuel_into_oil"] == pytest.approx(fed * 0.1 / 13 * 100, rel=1e-6)
 
 
+def test_which_trips_are_called_short_decides_nothing() -> None:
+    """Without soot burned on the way, which only long trips do, the same week told the other way round has the same burns.
+
+    Ten half hours of 1 g each leave 15.1 minutes for a burn; what gathers cold or idling ends on 2 of all the trips on which it can start.
+    """
+    swapped = {"short_trip_time": 60, "short_trips_per_week": 2, "short_trip_speed": 60,
+               "long_trip_time": 30, "long_trips_per_week": 10, "long_trip_speed": 20, "passive_share": 0}
+    for told in ({"passive_share": 0}, swapped):
+        said = results("regeneration", **(WEEK | told))
+        hot = 10 * (30 - WARM_UP - 4) / said["burn_time"]
+        waits = 28 - 12 - hot
+        assert said["first_try_share"] == pytest.approx((1 - (hot + waits * hot / (2 + hot)) / 28) * 100)
+        assert said["load_between_long_trips"] == pytest.approx((28 - 12) / 2 / 40 * 100)
+
+
 @pytest.mark.parametrize(("which", "told"), [
     ("chances_to_break_per_month",
      {"short_trip_time": 20, "short_trips_per_week": 1, "long_trips_per_week": 0.2, "idle_hours_per_week": 60}),

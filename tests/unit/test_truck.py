@@ -8,7 +8,7 @@ import pytest
 
 import calculators
 from calculators import Fault, read_truck
-from calculators.engine.truck import facts_of, truck_of
+from calculators.engine.truck import facts_of, is_example, truck_of
 from tests.unit.ask import TRUCKS, ask
 
 OLD: dict[str, Any] = {
@@ -337,6 +337,15 @@ def test_its_first_opening_on_a_page_gives_it_that_day() -> None:
         assert (inputs["odometer"]["value"], inputs["read_on"]["value"], inputs["distance_per_week"]["from"]) == (
             42_000, "2026-11-26", "derived")  # the day was assumed: it makes no pace
     assert len(truck["book"]) == 3  # what was entered stays as it was
+
+
+def test_an_example_is_known_by_a_book_that_moves_and_not_by_its_name() -> None:
+    example = calculators.example_truck("juniper")
+    assert is_example(example)
+    assert not is_example({**example, "name": "Mine"})
+    assert not is_example({**example, "book": [{"id": "a", "kind": "fuel", "date": "2026-11-01", "fuel": "20 gal"}]})
+    for book in ([], ["days_ago"], None, {"days_ago": 3}):
+        assert not is_example({**example, "book": book})
 
 
 def test_an_example_opened_as_ones_own_stops_moving() -> None:
