@@ -73,9 +73,9 @@ def batteries_frozen(batteries_doubtful: bool, lowest_temperature: Fahrenheit, f
     return batteries_doubtful and lowest_temperature < flat_battery_freezes
 
 
-def tank_low(tank_share: Percent, tank_low_below: Percent) -> bool:
-    """Whether the tank stood low: room for damp air."""
-    return tank_share < tank_low_below
+def tank_low(tank_share: Percent | Missing, tank_low_below: Percent) -> bool:
+    """Whether the tank stood low, room for damp air; where nobody knows, its gauge is to be read."""
+    return not missing(tank_share) and tank_share < tank_low_below
 
 
 def jobs_that_matter(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, fuel_old: bool, fuel_waxed: bool,
@@ -85,12 +85,13 @@ def jobs_that_matter(water_likely: bool, exhaust_fluid_doubtful: bool, batteries
 
 
 def jobs(water_likely: bool, exhaust_fluid_doubtful: bool, batteries_doubtful: bool, batteries_frozen: bool, fuel_old: bool,
-         fuel_waxed: bool, temperature_today: Fahrenheit | Missing, tank_low: bool, advised_drive_time: Minutes | Missing,
-         sitting_jobs: list[dict[str, str]]) -> list[Job]:
+         fuel_waxed: bool, temperature_today: Fahrenheit | Missing, tank_low: bool, tank_share: Percent | Missing,
+         advised_drive_time: Minutes | Missing, sitting_jobs: list[dict[str, str]]) -> list[Job]:
     """What to do, in order, before and at the first start."""
     holds = {"water_likely": water_likely, "exhaust_fluid_doubtful": exhaust_fluid_doubtful, "batteries_doubtful": batteries_doubtful,
              "batteries_frozen": batteries_frozen, "fuel_old": fuel_old, "fuel_waxed": fuel_waxed and not missing(temperature_today),
-             "fuel_perhaps_waxed": fuel_waxed and missing(temperature_today), "tank_low": tank_low, "always": True,
+             "fuel_perhaps_waxed": fuel_waxed and missing(temperature_today), "tank_low": tank_low,
+             "tank_unknown": missing(tank_share), "always": True,
              "drive_known": not missing(advised_drive_time), "drive_unknown": missing(advised_drive_time)}
     return [Job(row["job"], row["why"]) for row in sitting_jobs if holds[row["if"]]]
 

@@ -59,9 +59,9 @@ def water_in_air(humidity_ratio: Count, humidity_ratio_cool: Count, dry_air_dens
     return water_per_gallon(max(0, humidity_ratio - humidity_ratio_cool) * dry_air_density)
 
 
-def air_space(fuel_tank_capacity: Gallons, fuel_in_tank: Gallons) -> Gallons:
-    """The tank’s room above the fuel."""
-    return fuel_tank_capacity - fuel_in_tank
+def air_space(fuel_tank_capacity: Gallons, fuel_in_tank: Gallons | Missing) -> Gallons:
+    """The tank’s room above the fuel; where nobody knows how much is in it, the whole tank."""
+    return fuel_tank_capacity if missing(fuel_in_tank) else fuel_tank_capacity - fuel_in_tank
 
 
 def air_exchanged(cool_temperature: Fahrenheit, warm_temperature: Fahrenheit) -> Percent:

@@ -53,9 +53,11 @@ def winter_fuel_share_other_index(target_cloud_point: Fahrenheit, summer_cloud_p
             / (1 - power(rankine(winter_cloud_point) / rankine(summer_cloud_point), cloud_point_exponent_low)) * 100)
 
 
-def fuel_level_age(fuel_in_tank_read_on: date, fuel_in_tank_read_on_is_told: bool, today: date) -> Days | Missing:
+def fuel_level_age(fuel_in_tank: Gallons | Missing, fuel_in_tank_read_on: date, fuel_in_tank_read_on_is_told: bool,
+                   today: date) -> Days | Missing:
     """Days since the fuel gauge was read."""
-    return days_between(fuel_in_tank_read_on, today) if fuel_in_tank_read_on_is_told else Missing("it is taken as read today")
+    return (fuel_in_tank if missing(fuel_in_tank) else days_between(fuel_in_tank_read_on, today) if fuel_in_tank_read_on_is_told
+            else Missing("it is taken as read today"))
 
 
 def fuel_to_burn_first(fuel_in_tank: Gallons, fuel_tank_capacity: Gallons, winter_fuel_share: Percent) -> Gallons | Missing:
@@ -140,12 +142,13 @@ def mostly_winter_fuel(winter_fuel_share: Percent, burn_down_to: Percent) -> boo
 
 
 def advice(target_cloud_point: Fahrenheit, summer_cloud_point: Fahrenheit, winter_fuel_helps: bool | Missing,
-           number_1_cloud_point: Fahrenheit, fuel_in_tank: Gallons, fuel_to_burn_first: Gallons | Missing,
+           number_1_cloud_point: Fahrenheit, fuel_in_tank: Gallons | Missing, fuel_to_burn_first: Gallons | Missing,
            mostly_winter_fuel: bool | Missing) -> str:
     """What it comes to."""
     return ("nothing" if target_cloud_point >= summer_cloud_point
             else "ask" if missing(winter_fuel_helps) and target_cloud_point >= number_1_cloud_point
-            else "out_of_reach" if missing(fuel_to_burn_first) or missing(mostly_winter_fuel)
+            else "out_of_reach" if missing(mostly_winter_fuel)
+            else "read_gauge" if missing(fuel_in_tank) or missing(fuel_to_burn_first)
             else "fill_up" if mostly_winter_fuel and fuel_to_burn_first == 0
             else "fill_up_twice" if mostly_winter_fuel
             else "fill_with_blend" if fuel_in_tank == 0
@@ -160,7 +163,8 @@ def colder_than_it_is_good_for(good_to_at_best: Fahrenheit, expected_low: Fahren
 def verdict(advice: str, colder_than_it_is_good_for: FahrenheitRise, little_colder: FahrenheitRise) -> str:
     """Fits: it can be blended now. Watch: ask, burn fuel first, or only a little colder. Against: out of reach. (Our own threshold.)"""
     return ("against" if advice == "out_of_reach" and colder_than_it_is_good_for > little_colder
-            else "watch" if advice == "out_of_reach" or advice == "ask" or advice == "burn_first" or advice == "fill_up_twice" else "fits")
+            else "watch" if advice == "out_of_reach" or advice == "ask" or advice == "read_gauge" or advice == "burn_first"
+            or advice == "fill_up_twice" else "fits")
 
 
 def only_diesel() -> Caution:
@@ -176,7 +180,7 @@ def additive() -> Caution:
                    "Put it in before the fuel clouds, and only one the maker’s manual allows. Biodiesel raises the cloud point.")
 
 
-def answer(advice: str, blend_is_guessed: bool, fuel_in_tank: Gallons, burn_down_to: Percent, fuel_tank_capacity: Gallons) -> str:
+def answer(advice: str, blend_is_guessed: bool, fuel_in_tank: Gallons | Missing, burn_down_to: Percent, fuel_tank_capacity: Gallons) -> str:
     """The sentence that says what to do."""
     return (("Your fuel is good for {expected_low}: add nothing." if advice == "nothing"
              else "Ask at the station what the pump sells and where it clouds: a tank full of No. 1 is good to about "
@@ -187,6 +191,8 @@ def answer(advice: str, blend_is_guessed: bool, fuel_in_tank: Gallons, burn_down
              if advice == "out_of_reach" and blend_is_guessed
              else "Park it warm at {expected_low}, or find colder-rated fuel: even a tank full of winter fuel is good only to "
                   "{good_to_at_best}." if advice == "out_of_reach"
+             else "Read the fuel gauge first. Before {expected_low} comes, {winter_fuel_share} of what is in the tank must be winter fuel, "
+                  "and how much to add goes by how much is in it." if advice == "read_gauge" or missing(fuel_in_tank)
              else "Fill it up with winter fuel before {expected_low} comes and drive it through to the filters: good to about "
                   "{good_to_after_filling}." if advice == "fill_up"
              else "Burn to a quarter, fill it up with winter fuel and drive it through: good to about {good_to_after_filling}. "

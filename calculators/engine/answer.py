@@ -54,7 +54,7 @@ def compute(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None
     read = told.read_today(given)
     book = plan(module, (*given, *read, *facts, *(key for told_there in first.values() for key in told_there)))
     got = gather(book, {"given": given, **first, "truck": facts, "derived": {"today": today, **{day: on for day, (on, _) in read.items()}}},
-                 told.whose, frozenset(learned))
+                 told.whose, frozenset(learned), told.untold)
     got.settled |= {day: (meter,) for day, (_, meter) in read.items()}
     got.known |= {"book": told.entries_beside(given)} if "book" in book.needs else {}
     known = got.known | run(book, got.known)

@@ -55,6 +55,7 @@ class Gathered:
         self.given: dict[str, Any] = {}  # the values that were given, by the name they are told under
         self.measured: frozenset[str] = frozenset()  # what the book tells: its bounds were looked at entry by entry
         self.settled: dict[str, tuple[str, ...]] = {}  # by us, once another input is told as it is: that other
+        self.untold: frozenset[str] = frozenset()  # what its owner once told and is old: never the example's
         self.faults: list[Fault] = []
 
 
@@ -91,14 +92,15 @@ def _planned(module: ModuleType, told: frozenset[str]) -> Book:
     return book
 
 
-def gather(book: Book, sources: dict[str, Mapping[str, Any]], truck: Whose, measured: frozenset[str] = frozenset()) -> Gathered:
+def gather(book: Book, sources: dict[str, Mapping[str, Any]], truck: Whose, measured: frozenset[str] = frozenset(),
+           untold: frozenset[str] = frozenset()) -> Gathered:
     """What the rules need, each from the first of ``sources`` (by origin) that tells it, else the example's.
 
-    ``measured``: the inputs that a truck's book tells.
+    ``measured``: the inputs that a truck's book tells; ``untold``: those that are never the example's.
     """
     told: Told = {key: (origin, fact) for origin, facts in reversed(sources.items()) for key, fact in facts.items()}
     got = Gathered({n: TABLES[n] for n in book.needs if n in TABLES}, ORIGINS[:3] if truck is Whose.OWN else ORIGINS[:1])
-    got.measured = measured
+    got.measured, got.untold = measured, untold
     for need, entry in ((n, f) for n in book.needs if n not in TABLES and (f := figure(n))):
         _read(got, need, entry, told if entry.question else {}, truck)
     for need in (need for need in book.needs if asked_about(need) != need):
@@ -121,14 +123,14 @@ def _named_bounds(need: str) -> bool:
 def _read(got: Gathered, need: str, entry: Figure, told: Told, truck: Whose) -> None:
     rows: dict[str, Any] = {}
     for row, key in keys(need).items():
-        origin, fact, *by = told.get(key) or _settled(entry, told) or ("example", _example(need, row, entry, truck))
+        origin, fact, *by = told.get(key) or _settled(entry, told) or ("example", _example(need, row, entry, truck, got.untold))
         got.origin[key], got.told[key] = origin, fact
         got.settled |= {key: tuple(by)} if by else {}
         if key in told and fact is None and not (entry.optional or entry.told_only):
             got.faults.append(Fault(key, "", "write a value, or leave it out"))
             continue
         try:
-            rows[row] = _not_told(key, entry) if fact is None else entry.read(fact) if entry.question else fact
+            rows[row] = _not_told(key, entry, got.untold) if fact is None else entry.read(fact) if entry.question else fact
             if origin == "given" and fact is not None:
                 got.given[key] = rows[row]
         except ValueError as wrong:
@@ -143,13 +145,13 @@ def _is_told(key: str, got: Gathered, told: Told) -> bool:
     return key in told and told[key][0] in got.owners and got.known.get(key) not in (None, entry and entry.value)
 
 
-def _not_told(key: str, entry: Figure) -> Missing:
-    return entry.untold if entry.told_only else Missing("no record yet" if entry.record else f"{key} is not told")
+def _not_told(key: str, entry: Figure, untold: frozenset[str]) -> Missing:
+    return entry.untold if entry.told_only or key in untold else Missing("no record yet" if entry.record else f"{key} is not told")
 
 
-def _example(need: str, row: str, entry: Figure, truck: Whose) -> Any:
-    """The example's value; none for what is told only."""
-    return None if entry.told_only and truck is Whose.OWN else entry.default(row or need.split("__")[-2:][0])
+def _example(need: str, row: str, entry: Figure, truck: Whose, untold: frozenset[str]) -> Any:
+    """The example's value; none for what is told only, nor for what was told and is old."""
+    return None if (entry.told_only and truck is Whose.OWN) or need in untold else entry.default(row or need.split("__")[-2:][0])
 
 
 def _settled(entry: Figure, told: Told) -> tuple[Any, ...] | None:

@@ -10,7 +10,7 @@ from calculators.engine.truck import moment
 
 LEVEL_READ_ON = {"def_level": "def_level_read_on", "fuel_in_tank": "fuel_in_tank_read_on"}
 _FILLED = {"def_level": "def", "fuel_in_tank": "fuel"}  # what of an entry says that the tank was filled
-_PASSES = {"def_level"}  # an old one is asked for; in place of an old reading of the fuel the example's would stand
+_PASSES = {"def_level"}  # an old one is asked for; fuel that was read long ago may still be what a parked truck holds
 
 
 class Level(NamedTuple):

@@ -42,10 +42,15 @@ class Owner(NamedTuple):
 
     def facts_beside(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """What was told, beside what is given: a level that is old, or that an entry tells, is not among it."""
-        passed = {gauge for gauge, level in self.levels.items() if level.entry or level.is_old(self.today)}
+        passed = {gauge for gauge, level in self.levels.items() if level.entry} | self.untold
         days = {LEVEL_READ_ON[gauge]: level.day.isoformat() for gauge, level in self.levels.items() if level.day}
         left_out = passed | {LEVEL_READ_ON[gauge] for gauge in passed} | _read_now(given)
         return {key: told for key, told in {**self.facts, **days}.items() if key not in left_out}
+
+    @property
+    def untold(self) -> frozenset[str]:
+        """The gauges of which nothing is known any more: in place of what was told no example's value stands."""
+        return frozenset(gauge for gauge, level in self.levels.items() if level.is_old(self.today))
 
     @property
     def today(self) -> date:
@@ -60,7 +65,7 @@ class Owner(NamedTuple):
         """The levels that entries tell, and their days."""
         found: dict[str, Learned] = {}
         for gauge, level in self.levels.items():
-            if level.entry and not level.is_old(self.today):
+            if level.entry and gauge not in self.untold:
                 ids = (level.entry,)
                 found |= {gauge: Learned(level.told, ids), LEVEL_READ_ON[gauge]: Learned(level.day or self.today, ids)}
         return found

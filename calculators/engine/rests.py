@@ -138,7 +138,7 @@ def _whose(need: str, got: Gathered) -> Iterable[tuple[str, str]]:
     value: Mapping[str, Any] | Any = got.known[need]
     for row, key in keys(need).items():
         if isinstance(value[row] if row else value, Missing):
-            if entry.told_only or entry.record:
+            if entry.told_only or entry.record or key in got.untold:
                 yield key, _UNTOLD
         elif got.origin[key] in got.owners:
             yield key, YOURS

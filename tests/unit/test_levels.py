@@ -106,6 +106,24 @@ def test_a_fill_after_it_makes_it_old(gauge: str, filled: dict[str, Any], name: 
         assert [text.endswith("on Nov 22, 2026: the tank was filled since.") for text in doubts(told)] == ([] if counts else [True])
 
 
+def test_in_place_of_fuel_that_was_told_and_is_old_no_examples_stands() -> None:
+    """Read at 5 gallons, then filled: nobody knows how full, least of all the example's truck."""
+    filled = {"id": "f", "date": "2026-11-23", "kind": "fuel", "fuel": "10 gal", "full": False}
+    told = truck(read("2026-11-22", fuel_in_tank="5 gal"), filled, fuel_tank_capacity="34 gal")
+    winter = answer(told, name="winter_fuel", winter_fuel_kind="number_1")
+    assert winter["answer"].startswith("Read the fuel gauge first.") and winter["results"]["verdict"]["value"] == "watch"
+    for name, result in (("winter_fuel", "winter_fuel_to_add"), ("sitting_truck", "tank_share")):
+        said = answer(told, name=name, **({"winter_fuel_kind": "number_1"} if name == "winter_fuel" else {}))
+        left = said["results"][result]
+        assert (left["value"], left["why"], left["tell"]) == (None, "tell what the fuel gauge shows", ["fuel_in_tank"])
+        assert "fuel_in_tank" not in said["assumes"] and "fuel_in_tank" not in said["inputs"]
+    jobs = [row["job"]["value"] for row in answer(told, name="sitting_truck")["results"]["jobs"]]
+    assert any(job.startswith("Read the fuel gauge") for job in jobs)
+    assert answer(told, name="tank_water")["results"]["air_space"]["value"] == 34
+    again = answer(told, name="winter_fuel", winter_fuel_kind="number_1", fuel_in_tank=10)
+    assert again["results"]["winter_fuel_to_add"]["value"] is not None
+
+
 def test_a_level_that_nobody_dated_is_taken_as_read_today_and_said() -> None:
     told = answer(truck(def_level="40 %"))
     assert told["results"]["def_level_age"]["value"] == 0
