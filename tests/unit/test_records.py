@@ -7,8 +7,17 @@ import pytest
 from calculators.engine.channels import FullTanks, Tank, meters
 from calculators.engine.entries import Entry
 from calculators.engine.figures import TABLES
-from calculators.engine.learner import guess
-from calculators.engine.records import FuelGuess, FuelRecord, Raised, burn_record, burns_over_miles, fuel_record, slower_than_a_year_ago
+from calculators.engine.learner import Watch, guess
+from calculators.engine.records import (
+    FuelGuess,
+    FuelRecord,
+    Raised,
+    burn_record,
+    burns_over_miles,
+    fuel_record,
+    slower_than_a_year_ago,
+    watch_of,
+)
 
 WATCHED, SLOW = TABLES["watched"], TABLES["slow_watch"]
 
@@ -24,6 +33,28 @@ def test_a_tank_that_did_not_idle_idled_no_hours() -> None:
     fit = fuel_record(FullTanks(tuple(tanks), (), True), FuelGuess(15, 0.6), WATCHED["fuel"], WATCHED["without_hours"]).rates
     assert fit.rates == pytest.approx((1 / 15, 0.6))
     assert fit.seen == 12 and fit.noise == pytest.approx(0.055 / 2), "four of them as guessed, and twelve without: the root of a quarter"
+
+
+def test_without_idle_hours_a_tank_is_due_by_its_miles_alone() -> None:
+    """300 miles at 15 on a gallon, as it was told: 20 gallons; where 6 stand, something was left out, and the others stay as they are."""
+    tanks = [tank(date(2026, 1, 1) + timedelta(weeks=week), 6 if week == 10 else 20, None) for week in range(14)]
+    record = fuel_record(FullTanks(tuple(tanks), (), True), FuelGuess(15, 0.6), WATCHED["fuel"], WATCHED["without_hours"])
+    assert [point.expected for point in record.points.values()] == pytest.approx([20] * 14)
+    assert [(one.entry, one.why.partition(":")[0]) for one in record.left_out] == [("2026-03-12", "6.0 gal where about 20 were due")]
+    assert [tank.fuel for tank in record.burned] == pytest.approx([20] * 14), "what was due burned all the same"
+    assert len(record.counted) == 13
+
+
+def test_settings_are_percent_and_the_learner_goes_by_shares() -> None:
+    told = {"band": 10, "limit": 3.5, "clip": 2.5, "late": 3, "silent": 8, "least_noise": 2, "most_noise": 50, "gate": 40, "gate_noises": 3,
+            "run": 4}
+    assert watch_of(told) == Watch(0.1, 3.5, 2.5, 3, 8, 0.02, 0.5, 0.4, 3, 4)
+
+
+def test_nine_of_ten_lie_within_so_many_times_the_spread() -> None:
+    """Student's t with 4 degrees of freedom is 2.132 at 0.95 and 2.776 at 0.975 (NIST/SEMATECH e-Handbook, 1.3.6.7.2)."""
+    assert quarters({}).reach(0.9) == pytest.approx(2.132, abs=0.0005)
+    assert quarters({}).reach(0.95) == pytest.approx(2.776, abs=0.0005)
 
 
 @pytest.mark.parametrize(("miles", "burns"), [(72, 5), (75, 6), (78, 6)])
