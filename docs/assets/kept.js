@@ -161,10 +161,13 @@ const kept = (() => {
     if (!before || fits(before) || here.working) return;
     here.working = true;
     try {
+      const held = localStorage.getItem(KEY);
       const { saved } = await workOut(before.truck, watcher);
-      if (here.saved !== before) return;
-      here.saved = { ...before, ...saved };
-      write(here.guest ? GUEST : KEY, here.saved);
+      const stays = here.saved === before && (here.guest || localStorage.getItem(KEY) === held);
+      if (stays) here.saved = { ...before, ...saved };
+      if (stays && !here.guest) here.mine = here.saved;
+      if (stays) write(here.guest ? GUEST : KEY, here.saved);
+      else look(); // another was chosen meanwhile: it is shown, and nothing is written over it
     } finally {
       here.working = false;
     }
@@ -174,16 +177,29 @@ const kept = (() => {
   // Keeping -------------------------------------------------------------------------------------
 
   // A truck as its owner wants it kept: with every entry that this browser has of it, worked out, then stored.
-  /** @param {Truck} truck @param {HowKept} [how] @returns {Promise<Kept>} */
-  async function keep(truck, { watcher, more = () => ({}) } = {}) {
+  // Of two trucks that are kept at once the one that was told last stays.
+  /** @param {Truck} truck @param {HowKept} [how] @param {string} [since] @returns {Promise<Kept>} */
+  async function keep(truck, how = {}, since = new Date().toISOString()) {
+    const { watcher, more = () => ({}) } = how;
     const before = stored();
     const mine = before?.truck.id === truck.id ? { ...truck, book: united(truck.book, before?.truck.book) } : truck;
     const made = await workOut({ ...mine, saved_at: new Date().toISOString(), site_version: version() }, watcher);
-    if (!isSame(stored()?.truck, before?.truck) && stored()) return keep(truck, { watcher, more }); // another tab was quicker
+    const now = stored();
+    if (now && !isSame(now.truck, before?.truck)) { // another tab was quicker
+      const later = now.truck.id !== truck.id && (now.truck.saved_at ?? "") > since;
+      return later ? giveWay(now.truck, made.saved.truck) : keep(truck, how, since);
+    }
     navigator.storage?.persist?.().catch(() => {}); // asked for, never relied on
     if (before && (before.truck.id !== truck.id || !isSame(before.truck, here.mine?.truck))) aside({ before: before.truck });
     const saved = { filed: here.saved?.filed ?? 0, ...made.saved, ...more(made.faults) };
     return { saved, faults: made.faults, stores: replace(saved) };
+  }
+
+  /** @param {Truck} now @param {Truck} truck @returns {never} */
+  function giveWay(now, truck) {
+    aside({ before: truck });
+    look();
+    throw new Error(`${now.name} was saved meanwhile. What was told of ${truck.name} is kept aside, under My truck.`);
   }
 
   /** @param {Saved | null} saved */
@@ -335,17 +351,20 @@ const kept = (() => {
   }
 
   // Another tab saved: what is shown follows, unless its reader chose the example or looks at a guest.
-  addEventListener("storage", ({ key }) => {
-    if (key !== KEY && key !== null) return;
+  function look() {
     const mine = stored();
-    if (isSame(mine?.truck, here.mine?.truck) && own(mine, "site_version") === own(here.mine, "site_version")) return;
+    const stays = /** @type {const} */ (["site_version", "computed_on"]).every((name) => own(mine, name) === own(here.mine, name));
+    if (stays && isSame(mine?.truck, here.mine?.truck)) return;
     const chosen = here.mine && here.showing === "example";
     here.mine = mine;
     if (here.guest) return;
     here.saved = mine;
     if (!chosen) here.showing = mine ? "yours" : "example";
     tell();
-  });
+  }
+
+  addEventListener("storage", ({ key }) => (key === KEY || key === null) && look());
+  addEventListener("pageshow", ({ persisted }) => persisted && look()); // gone back to: it slept while another page saved
 
   begin();
   if (here.carries) {

@@ -108,6 +108,82 @@ test("another tab's truck is followed, but not away from a chosen example or a g
   assert.deepEqual(after({ hash: link({ id: "b", name: "Birch" }) }), ["yours", "Birch", "Newer", false]);
 });
 
+// A runtime whose replies wait until they are let go; nothing of the trade is in them.
+function waiting() {
+  const asked = [];
+  const call = (request) => new Promise((reply) => asked.push({ request, reply }));
+  const made = { until: "2027-12-01", answers: { by: "the runtime" }, faults: {}, facts: {} };
+  const told = ({ do: what, text, truck }) => (what === "read_truck" ? { ok: true, truck: JSON.parse(text), faults: [], told: {} }
+    : { ok: true, ...made, name: truck.name });
+  const turn = () => new Promise((done) => setImmediate(done));
+  async function answer(name) { // what is asked about this truck, until nothing more is
+    for (await turn(); asked.some(({ request }) => JSON.stringify(request).includes(name)); await turn()) {
+      const [{ request, reply }] = asked.splice(asked.findIndex((one) => JSON.stringify(one.request).includes(name)), 1);
+      reply(told(request));
+    }
+  }
+  return { dieselRuntime: { watch: () => () => {}, call }, answer };
+}
+
+const BIRCH = { id: "b", name: "Birch", saved_at: "2026-11-30T13:00:00Z", facts: {}, book: [] };
+const stale = { ...SAVED, computed_on: "2026-11-01", until: "2026-11-30" };
+
+test("an answer that comes late is neither drawn nor kept over the truck that was saved meanwhile", async () => {
+  for (const event of ["before", "after"]) { // the other tab's word comes before the answer, or after
+    const [local, { dieselRuntime, answer }] = [holding(stale), waiting()];
+    const seen = opened({ local, dieselRuntime });
+    const renewed = seen.run("kept.renew()");
+    const other = JSON.stringify({ ...SAVED, truck: BIRCH });
+    local.setItem(KEY, other);
+    if (event === "before") seen.tell("storage", { key: KEY });
+    await answer("Alder");
+    await renewed;
+    assert.equal(local.items.get(KEY), other, event);
+    assert.deepEqual([...plain(seen.run("[kept.here.saved.truck.name, kept.here.working]")), seen.told.at(-1)], ["Birch", false, "truck"]);
+  }
+});
+
+test("a truck that was cleared meanwhile stays cleared, and one that nobody touched is kept as worked out", async () => {
+  for (const cleared of [true, false]) {
+    const [local, { dieselRuntime, answer }] = [holding(stale), waiting()];
+    const seen = opened({ local, dieselRuntime });
+    const renewed = seen.run("kept.renew()");
+    if (cleared) local.removeItem(KEY);
+    await answer("Alder");
+    await renewed;
+    assert.equal(local.items.has(KEY), !cleared);
+    assert.equal(seen.run("kept.here.saved?.answers.by"), cleared ? undefined : "the runtime");
+    if (!cleared) assert.equal(JSON.parse(local.items.get(KEY)).computed_on, "2026-11-30");
+  }
+});
+
+test("of two trucks that are kept at once the one told last stays, and the other is put aside", async () => {
+  const [local, { dieselRuntime, answer }] = [holding(SAVED), waiting()];
+  const seen = opened({ local, dieselRuntime });
+  const late = seen.run(`kept.keep(${JSON.stringify({ ...TRUCK, name: "Alder changed" })})`);
+  local.setItem(KEY, JSON.stringify({ ...SAVED, truck: BIRCH })); // told an hour after
+  const says = /Birch was saved meanwhile. What was told of Alder changed is kept aside/;
+  await Promise.all([answer("Alder changed"), assert.rejects(late, says)]);
+  assert.equal(JSON.parse(local.items.get(KEY)).truck.name, "Birch");
+  assert.equal(seen.run("kept.here.saved.truck.name"), "Birch");
+  assert.deepEqual(plain(seen.run("kept.asides()")).map((one) => one.before.name), ["Alder changed"]);
+
+  const anew = seen.run(`kept.keep(${JSON.stringify({ ...TRUCK, name: "Alder again" })})`);
+  local.setItem(KEY, JSON.stringify({ ...SAVED, truck: { ...BIRCH, saved_at: "2026-11-30T11:00:00Z" } })); // told an hour before
+  await Promise.all([answer("Alder again"), anew]);
+  assert.equal(JSON.parse(local.items.get(KEY)).truck.name, "Alder again");
+});
+
+test("a page that is gone back to shows what was saved while it slept", () => {
+  for (const persisted of [true, false]) {
+    const local = holding(SAVED);
+    const seen = opened({ local });
+    local.setItem(KEY, JSON.stringify({ ...SAVED, truck: BIRCH }));
+    seen.tell("pageshow", { persisted });
+    assert.equal(seen.run("kept.here.saved.truck.name"), persisted ? "Birch" : "Alder");
+  }
+});
+
 test("entries that no file has yet are counted, until the file is written", () => {
   const book = [{ id: "1", kind: "note" }, { id: "2", kind: "note" }];
   const seen = opened({ local: holding({ ...SAVED, truck: { ...TRUCK, book }, filed: 1 }) });
