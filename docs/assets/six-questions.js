@@ -130,20 +130,23 @@ const sixQuestions = (() => {
 
   // What is shown ---------------------------------------------------------------------------------
 
-  /** @type {Record<string, { needs: () => unknown[] }>} */
+  /** @type {Record<string, { needs: () => unknown[], more?: () => unknown[] }>} */
   const QUESTIONS = {
     work: { needs: () => [value("name"), does().some((one) => one.value)] },
     meters: { needs: () => [value("odometer"), value("engine_hours")] },
     delivery: { needs: () => [value("delivery.new"), dayOf(value("delivery.date"))] },
     oil: { needs: () => (value("oil.known") ? [true] : [dayOf(value("oil.date")), value("oil.odometer")]) },
-    trips: { needs: () => ["short_trips_per_week", "long_trips_per_week", "short_trip_time", "long_trip_time"].map(value) },
+    trips: {
+      needs: () => ["short_trips_per_week", "long_trips_per_week"].map(value),
+      more: () => ["short_trip_time", "long_trip_time"].map(value), // an example's stand there
+    },
     idling: { needs: () => [value("idle_hours_per_week")] },
   };
 
   const does = () => all("[data-sets]", the("[data-ask=work]", form)).map((box) => sure(field(box.dataset.sets), box.dataset.sets));
   const stateOf = (/** @type {string} */ key) => {
-    const needs = QUESTIONS[key].needs();
-    return needs.every(Boolean) ? "told" : needs.some(Boolean) ? "part-told" : "wait";
+    const { needs, more = () => [] } = QUESTIONS[key];
+    return needs().every(Boolean) ? "told" : [...needs(), ...more()].some(Boolean) ? "part-told" : "wait";
   };
 
   // The boxes follow the fields they set, and the questions what is told in them.

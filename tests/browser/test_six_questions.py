@@ -95,6 +95,7 @@ def test_from_nothing_to_the_first_own_number_with_a_result_after_each_answer(ph
     line = so(phone, "oil").inner_text()
     field(phone, "short_trips_per_week").fill("18")
     field(phone, "long_trips_per_week").fill("2")
+    expect(phone.locator("[data-six]")).to_have_text("5 of 6 told")  # how long they take stands there as an example
     field(phone, "short_trip_time").fill("15")
     field(phone, "long_trip_time").fill("50")
     expect(so(phone, "trips")).to_contain_text("2 long trips")
