@@ -174,13 +174,14 @@ const cards = (() => {
   /** @param {HTMLElement} card @param {Answer<Bilingual>} answer @param {string} [asOf] */
   function fillCard(card, answer, asOf = today()) {
     remember(card);
-    const { results } = answer;
+    const { results, asks } = answer;
+    const open = asks && isUnknown(results.verdict); // what lacks is said above, once
     tells.set(card, answer.answer_rests_on);
     for (const place of all("[data-result]", card)) {
       if (place.closest("[data-working]")) continue;
       const found = own(results, place.dataset.result);
       if (Array.isArray(found)) fillTable(place, found);
-      else if (found) setValue(place, found);
+      else if (found) setValue(place, open && isUnknown(found) && place.closest(".results") ? { ...found, look: "" } : found);
     }
     setVerdict(card, answer);
     setAsks(card, answer);
@@ -199,13 +200,19 @@ const cards = (() => {
     setRows(list, working, (step) => stepRow(step, named(step.name)));
   }
 
+  /** @type {(value: Value | Row[] | undefined) => boolean} */
+  const isUnknown = (value) => value !== undefined && !Array.isArray(value) && value.value === null;
+
   /** @param {HTMLElement} place @param {Row[]} rows */
   function fillTable(place, rows) {
     const [body] = /** @type {HTMLTableElement} */ (place).tBodies;
     const pattern = patterns.get(body) ?? body.rows[0];
     if (!pattern) return;
     patterns.set(body, pattern); // where all rows go, others may come
-    const many = place.closest("details")?.querySelector("summary [data-many]");
+    const fold = place.closest("details");
+    const many = fold?.querySelector("summary [data-many]");
+    const part = fold ?? place.closest("section.list");
+    if (part) part.hidden = rows.length > 0 && rows.every((cells) => Object.values(cells).slice(1).every(isUnknown)); // names alone
     if (many) put(many, `(${rows.length})`);
     setRows(body, rows, (cells) => {
       const line = pattern.cloneNode(true);

@@ -206,6 +206,25 @@ def test_a_stored_picture_can_bring_nothing_but_lines_and_words(page: Page, serv
     assert page.evaluate("window.bad") is None
 
 
+def test_without_an_answer_a_card_leaves_no_room_for_a_chart_and_says_once_what_lacks(page: Page, served: str) -> None:
+    """A truck whose weights nobody told: no picture, no table of dashes, and six results that say the same in a dash each."""
+    page.goto(f"{served}/load-and-tow.html")
+    card = page.locator("[data-calculator=axle_load]")
+    table, form, results = card.locator("table[data-result=limits]"), card.locator("form"), card.locator(".results dd[data-result]")
+
+    def seen() -> tuple[bool, bool, bool]:
+        width, of = (part.evaluate("one => one.offsetWidth") for part in (form, card))
+        return table.is_visible(), card.locator(".cols > figure.chart").is_visible(), width > 0.9 * of
+
+    assert seen() == (True, True, False)
+    page.evaluate("kept.keep({...kept.blank(), name: 'Wren', facts: {plows: 'no'}}).then(() => handover.show('yours'))")
+    expect(card.locator("[data-answer]")).to_contain_text("No verdict yet: tell the empty weight on the front axle")
+    assert seen() == (False, False, True)
+    assert results.all_inner_texts() == ["—"] * results.count() and results.count() > 3
+    page.evaluate("handover.show('example')")
+    assert seen() == (True, True, False) and "—" not in results.all_inner_texts()
+
+
 def test_without_the_bundle_the_table_speaks(browser: Browser, served: str) -> None:
     with first_visit(browser) as context:  # the console names the refused file
         page = context.new_page()
