@@ -191,6 +191,26 @@ def test_targets_are_large_enough_and_nothing_runs_off_a_narrow_screen(browser: 
     page.context.close()
 
 
+OVER = """() => {
+  const [button, title] = [".md-top", ".md-header__topic:last-child .md-ellipsis"].map((part) => document.querySelector(part));
+  const [over, under] = [button, title].map((part) => part.getBoundingClientRect());
+  return { shown: !button.hidden && over.width >= 44 && over.height >= 44, apart: under.right <= over.left || over.right <= under.left,
+    whole: title.scrollWidth <= title.clientWidth, inside: over.left >= 0 && over.right <= innerWidth && over.top >= 0 };
+}"""
+
+
+@pytest.mark.parametrize("width", [390, 768, 1280])
+def test_the_way_back_to_the_top_lies_over_no_title(browser: Browser, served: str, width: int) -> None:
+    page = open_page(browser, f"{served}/exhaust.html", width)
+    for down in (2400, 1800):  # it comes when a reader scrolls back
+        page.evaluate("down => scrollTo(0, down)", down)
+        page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    expect(page.get_by_role("button", name="Back to top")).not_to_have_attribute("hidden", "")
+    page.wait_for_function(f"({OVER})().shown")
+    assert page.evaluate(OVER) == {"shown": True, "apart": True, "whole": True, "inside": True}
+    page.context.close()
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_mark_in_a_sign_has_the_color_of_what_lies_behind_it(browser: Browser, served: str, scheme: str) -> None:
     """A sign is filled with ink: a mark in another scheme's color would vanish in it."""
