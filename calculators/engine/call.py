@@ -12,7 +12,7 @@ from calculators.engine.calendar import calendar as _calendar
 from calculators.engine.due import due, reading
 from calculators.engine.facts import Fault, plan, shortened
 from calculators.engine.figures import FIGURES, NEVER_LESS, Figure, Missing, figure, figure_of
-from calculators.engine.form import typed
+from calculators.engine.form import in_field, typed
 from calculators.engine.kept import kept
 from calculators.engine.measured import RECORDS
 from calculators.engine.owner import fields_of as _fields_of
@@ -201,7 +201,7 @@ def _reply_convert(request: dict[str, Any]) -> dict[str, Any]:
 
 
 def _converted(value: float, unit: str, to: str) -> str:
-    return typed(float(format(convert(value, unit, to), ".6g")), to)
+    return in_field(typed(float(format(convert(value, unit, to), ".6g")), to))
 
 
 def _reply_about_book(request: dict[str, Any]) -> dict[str, Any]:
@@ -309,7 +309,7 @@ def _asked(name: str, value: Mapping[str, Any], metric: bool) -> dict[str, Any]:
     """An input with its words, its question and ``text``, what stands in its field: a derived or learned value as far as it is sure."""
     derived = "unit" in value and (value["from"] == "derived" or "low" in value or len(value.get("entries", ())) > 1)
     said = _worded(value, metric) if derived else _told(value, metric)
-    text = _worded(value)["number"].replace(",", "").replace("−", "-") if derived else typed(_short(value["value"]), value.get("unit", ""))
+    text = _worded(value)["number"].replace("−", "-") if derived else in_field(typed(_short(value["value"]), value.get("unit", "")))
     return said | {"question": _question(name), "text": text}
 
 

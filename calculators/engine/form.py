@@ -1,5 +1,6 @@
 """A calculator's form: one field an input, made from the declarations."""
 
+import re
 from typing import Any, NamedTuple
 
 from calculators.engine.figures import FIGURES, Figure, Missing, figure, keys
@@ -8,6 +9,7 @@ from calculators.engine.show import unit_label, words
 from calculators.engine.units import METRIC, UNITLESS, digits
 
 _FIRST = ("Your week", "Readings", "Fuel and fluids", "Last done", "The maker’s intervals")  # of a truck's groups; then the file's order
+_LARGE = re.compile(r"^-?[1-9]\d{3,}(?=\.|$)")  # four digits and more
 
 
 class Field(NamedTuple):
@@ -68,6 +70,11 @@ def typed(value: Any, unit: str = "") -> str:
     if unit.startswith("USD/") and value == round(value, 2):
         return f"{value:.2f}"
     return digits(value, unit) if isinstance(value, float | int) else str(value)
+
+
+def in_field(text: str) -> str:
+    """A number as its field shows it, its digits in threes: 88900 as 88,900."""
+    return _LARGE.sub(lambda whole: f"{int(whole[0]):,}", text)
 
 
 def unit_choices(unit: str) -> tuple[tuple[str, str], ...]:

@@ -46,7 +46,7 @@
     const [, number, unit] = /^(\S+)\s+(\S.*)$/.exec(text) ?? [];
     const units = unitsOf(one);
     const known = units && [...units.options].some((option) => option.value === unit);
-    one.value = known || (unit && unit === unitOf(one)) ? number : text;
+    words.write(one, known || (unit && unit === unitOf(one)) ? number : text);
     if (known) units.value = unit;
   }
 
@@ -82,7 +82,7 @@
     /** @type {Record<string, string>} */
     const found = {};
     for (const one of fields) {
-      const text = one.value.trim();
+      const text = words.written(one);
       if (!text || !isShown(one)) continue;
       const unit = unitOf(one);
       found[one.name] = unit && isBare(text) ? `${text} ${unit}` : text;

@@ -69,7 +69,7 @@
   function suppose(meter, told) {
     const one = field(meter);
     if (touched.has(meter)) return;
-    one.value = String(told ?? "").replace(/ (mi|h)$/, "");
+    words.write(one, String(told ?? "").replace(/ (mi|h)$/, ""));
     if (one.value) guessed[meter] = one.value;
     else delete guessed[meter];
     mark();
@@ -105,7 +105,7 @@
     /** @type {Record<string, Told>} */
     const told = {};
     for (const name of /** @type {const} */ ([...METERS, "oil_added"])) {
-      const text = name === "oil_added" && job !== "engine_oil" ? "" : value(name);
+      const text = name === "oil_added" && job !== "engine_oil" ? "" : words.written(field(name));
       if (text) told[name] = isBare(text) ? `${text} ${UNITS[name]}` : text;
     }
     if (value("receipt")) told.receipt = value("receipt") === "yes";

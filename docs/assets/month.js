@@ -29,8 +29,7 @@
 
   const book = () => own(own(here.saved, "truck"), "book") ?? [];
   /** @type {(told: Told | undefined) => string} */
-  const bare = (told) => String(told ?? "").replace(/\s*(mi|h|gal|mL|km|L)$/, "")
-    .replace(/^\d{4,}$/, (whole) => Number(whole).toLocaleString("en-US"));
+  const bare = (told) => shared.inField(String(told ?? "").replace(/\s*(mi|h|gal|mL|km|L)$/, ""));
   /** @type {(field: string, value: Told | undefined) => string} */
   const label = (field, value) => meanings.querySelector(`[data-label="${field}.${value}"]`)?.textContent ?? "";
 

@@ -50,11 +50,11 @@ const myTruck = (() => {
     /** @type {Record<string, Told>} */
     const found = { ...loose };
     for (const one of fields) {
-      const text = one.value.trim();
+      const text = words.written(one);
       const units = unitOf(one.name);
       if (!text || one.name === "name" || six.isOwn(one.name)) continue;
       const unit = units?.value ?? onlyUnitOf(one);
-      if (text === one.dataset.shown) found[one.name] = one.dataset.exact ?? text; // shown in another unit than it was told in
+      if (one.value.trim() === one.dataset.shown) found[one.name] = one.dataset.exact ?? text; // shown in another unit than it was told in
       else found[one.name] = unit && isBare(text) ? `${text} ${unit}` : text;
     }
     return found;
@@ -126,7 +126,7 @@ const myTruck = (() => {
     const text = typeof told === "boolean" ? (told ? "yes" : "no") : String(told);
     const [, number, unit] = /^(\S+)\s+(\S.*)$/.exec(text) ?? [];
     const known = units && unit && [...units.options].some((option) => option.value === unit);
-    one.value = known || (unit && unit === onlyUnitOf(one)) ? number : text;
+    words.write(one, known || (unit && unit === onlyUnitOf(one)) ? number : text);
     if (known) units.value = unit;
     return one.value !== "";
   }

@@ -16,6 +16,9 @@ const shared = (() => {
   const BARE = /^(?=.*[\d¼-¾⅐-⅞])[^\p{L}%$¢°#'"’”′″]*(e[+-]?\d+|k)?\s*$/iu;
   /** @param {string} text */
   const isBare = (text) => BARE.test(text); // a number without a unit, however it is written
+  // As the calculators say a number in its field: 88900 as 88,900.
+  /** @type {(text: string) => string} */
+  const inField = (text) => text.replace(/^-?[1-9]\d{3,}(?=\.|$)/, (whole) => Number(whole).toLocaleString("en-US"));
   /** @type {(told: unknown) => told is Told} */
   const isPlain = (told) => typeof told === "string" || typeof told === "number" || typeof told === "boolean";
 
@@ -190,7 +193,7 @@ const shared = (() => {
   const filled = (text, holes) => text.split("{}").map((part, place) => (place ? (holes[place - 1] ?? "{}") + part : part)).join("");
 
   return {
-    FORMAT, VERSION, LEVELS, own, isBare, isPlain, placeOf, factsOf, withFacts, readOn, united, linkOf, fromLink, isLink,
+    FORMAT, VERSION, LEVELS, own, isBare, inField, isPlain, placeOf, factsOf, withFacts, readOn, united, linkOf, fromLink, isLink,
     travelling, isSame, today, dayOf,
     onDay, filled, why,
   };

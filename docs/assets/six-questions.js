@@ -5,7 +5,7 @@
 const sixQuestions = (() => {
   const { dayOf, own } = shared;
   const { here } = kept;
-  const { all, row, sure, the } = words;
+  const { all, row, sure, the, written } = words;
   const found = document.querySelector("form[data-truck]");
   if (!found) return null;
   const form = found;
@@ -32,7 +32,7 @@ const sixQuestions = (() => {
   const value = (/** @type {string} */ name) => field(name)?.value.trim() ?? "";
   const isOwn = (/** @type {string} */ name) => OWN.includes(name.split(".")[0]);
   const fields = [...form.elements].filter((one) => one.name && !one.dataset.sets && isOwn(one.name));
-  const told = () => Object.fromEntries(fields.filter((one) => one.value.trim()).map((one) => [one.name, one.value.trim()]));
+  const told = () => Object.fromEntries(fields.filter((one) => one.value.trim()).map((one) => [one.name, written(one)]));
   const identityOf = (/** @type {string} */ name) => own(own(own(here.saved, "truck"), "identity"), name) ?? "";
   const identity = () => Object.fromEntries(CALLED.map((name) => [name, value(`identity.${name}`)])
     .filter(([name, text]) => text || identityOf(name)));

@@ -2,7 +2,7 @@
 // Words in their places: rows of the page's own templates, texts in two languages, and the one line that is heard.
 // They go in as text only, whatever they hold.
 const words = (() => {
-  const { own } = shared;
+  const { inField, own } = shared;
 
   /** @type {<S extends string>(selector: S, within?: ParentNode) => Picked<S>[]} */
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
@@ -118,6 +118,20 @@ const words = (() => {
     return typeof made === "string" ? made : `${made.en} · ${made.es}`;
   }
 
+  // A number stands in its field as the calculators say one there; untouched it is told just as it was.
+  const isNumber = (/** @type {Field} */ one) => ["decimal", "text"].includes(one.inputMode);
+  /** @param {Field} one @param {string} text */
+  function write(one, text) {
+    one.value = isNumber(one) ? inField(text) : text;
+    one.dataset.plain = text;
+  }
+
+  /** @param {Field} one */
+  function written(one) {
+    const [text, { plain = "" }] = [one.value.trim(), one.dataset];
+    return isNumber(one) && text === inField(plain) ? plain : text;
+  }
+
   // One polite line a page tells those who hear it what changed; the same words are not said twice.
   /** @param {string | null | undefined} words */
   function heard(words) {
@@ -130,5 +144,5 @@ const words = (() => {
     return new Date(`${text}T00:00:00Z`).toLocaleDateString("en-US", { timeZone: "UTC", month: "short", day: "numeric", year: "numeric" });
   }
 
-  return { all, dayWords, the, byId, sure, put, row, spanish, tell, named, inLine, heard };
+  return { all, dayWords, the, byId, sure, put, row, spanish, tell, named, inLine, write, written, heard };
 })();

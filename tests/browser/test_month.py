@@ -76,7 +76,7 @@ def test_what_is_told_stands_in_the_book_after_one_press(page: Page, address: st
     first = page.locator("[data-entries] li").first
     expect(first).to_contain_text("51,400")
     page.goto(f"{address}/oil-and-service.html")
-    expect(page.locator("[data-calculator=service_due] form [name=odometer]")).to_have_value("51400")
+    expect(page.locator("[data-calculator=service_due] form [name=odometer]")).to_have_value("51,400")
 
 
 def test_a_date_that_moved_is_told_with_the_one_before(page: Page, served: str) -> None:

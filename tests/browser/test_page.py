@@ -571,7 +571,8 @@ def test_typed_saved_exported_cleared_and_opened_again(page: Page, address: str,
         "kind": "reading", "date": page.evaluate("kept.today()"), "odometer": "52000 mi", "engine_hours": "2100 h"}
     assert truck["interval"]["engine_oil"] == {"distance": "8000 mi"} and len(truck["id"]) == 32
     page.reload()
-    for name, text in typed.items():
+    shown = typed | {"odometer": "52,000", "engine_hours": "2,100", "interval.engine_oil.distance": "8,000"}
+    for name, text in shown.items():
         assert form.locator(f"[name='{name}']").input_value() == text
     assert form.locator("[data-unit-for=fuel_price]").input_value() == "USD/L"
 
@@ -1036,12 +1037,12 @@ def test_a_unit_shows_what_the_field_holds_now_though_nobody_typed_it(page: Page
     page.goto(f"{served}/def.html")
     week, year = (page.locator(f"form#exhaust_fluid_use [name={name}]") for name in ("distance_per_week", "distance_per_year"))
     week.fill("400")
-    expect(year).to_have_value("20000")
+    expect(year).to_have_value("20,000")
     unit = page.locator("form#exhaust_fluid_use [data-unit-for=distance_per_year]")
     unit.select_option("km")
-    expect(year).to_have_value("32186.9")
+    expect(year).to_have_value("32,186.9")
     unit.select_option("mi")
-    expect(year).to_have_value("20000")
+    expect(year).to_have_value("20,000")
 
 
 def test_what_is_the_examples_is_not_shown_as_the_trucks(page: Page, served: str) -> None:

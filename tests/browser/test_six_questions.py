@@ -164,7 +164,7 @@ def test_what_cannot_be_read_stays_and_the_page_stays(phone: Page, served: str) 
     assert phone.url.endswith("my-truck.html") and saved(phone)["book"] == []
     phone.reload()
     expect(field(phone, "oil.date")).to_have_value("last summer")
-    expect(field(phone, "oil.odometer")).to_have_value("86350")
+    expect(field(phone, "oil.odometer")).to_have_value("86,350")
 
 
 @pytest.mark.parametrize(("typed", "day", "about"), [
@@ -192,7 +192,7 @@ def test_saved_again_nothing_is_written_twice_and_a_later_change_is_another_entr
     keep(phone, served, OVERDUE)
     phone.reload()
     before = saved(phone)["book"]
-    expect(field(phone, "oil.odometer")).to_have_value("79000")
+    expect(field(phone, "oil.odometer")).to_have_value("79,000")
     field(phone, "fuel_price").evaluate("one => one.closest('details').open = true")
     field(phone, "fuel_price").fill("4.10")
     phone.get_by_role("button", name="Save my truck").click()
@@ -210,6 +210,23 @@ def test_saved_again_nothing_is_written_twice_and_a_later_change_is_another_entr
     expect(phone.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
     (later,) = [entry for entry in saved(phone)["book"] if entry not in before and entry not in made]
     assert "replaces" not in later and later["odometer"] == "88000 mi"
+
+
+def test_a_number_stands_in_every_field_with_its_commas_and_untouched_it_is_what_was_told(phone: Page, served: str) -> None:
+    told = {"gross_rating": "14000 lb", "fuel_price": "4.10 USD/gal", "distance_per_year": "12500.5 mi"}
+    keep(phone, served, OVERDUE, **told)
+    phone.reload()
+    shown = {"odometer": "88,080", "engine_hours": "3,214", "oil.odometer": "79,000", "oil.engine_hours": "2,800",
+             "gross_rating": "14,000", "fuel_price": "4.10", "distance_per_year": "12,500.5"}
+    assert {name: field(phone, name).input_value() for name in shown} == shown
+    before = saved(phone)
+    phone.get_by_role("button", name="Save my truck").click()
+    expect(phone.locator("form#truck [data-message]")).to_contain_text("Saved in this browser")
+    assert {part: saved(phone)[part] for part in ("facts", "book")} == {"facts": told, "book": before["book"]}
+    for page in ("my-truck", "oil-and-service", "fit", "exhaust", "load-and-tow"):
+        phone.goto(f"{served}/{page}.html")
+        texts = phone.locator("form input").evaluate_all("all => all.flatMap(one => [one.value, one.placeholder])")
+        assert any("," in text for text in texts) and not [text for text in texts if re.match(r"\d{4,}(\.|\b(?!-))", text)], page
 
 
 def test_what_it_never_does_is_not_asked_and_one_tick_brings_it_back(phone: Page, served: str) -> None:

@@ -126,6 +126,15 @@ test("a number without a unit, however it is written", () => {
   for (const text of ["5 gal", "60 mph", "32f", "$3.90", "7.5%", "5'6\"", "", "twelve"]) assert.ok(!shared.isBare(text), text);
 });
 
+test("a number in its field, its digits in threes", () => {
+  for (const [text, shown] of [["88900", "88,900"], ["1112", "1,112"], ["-4000", "-4,000"], ["1234567.25", "1,234,567.25"]]) {
+    assert.equal(shared.inField(text), shown);
+  }
+  for (const text of ["950", "41.2050", "0.12345", "2026-11-30", "88,900", "a lot", "12 34567", "007700", ""]) {
+    assert.equal(shared.inField(text), text);
+  }
+});
+
 test("a day as it is written, or the month that is all that's known", () => {
   for (const text of ["6/14/2026", "2026-06-14", "06.14.2026", "6-14-2026", "Jun 14, 2026", "june 14 2026", "JUN. 14,  2026"]) {
     assert.deepEqual(shared.dayOf(text), { date: "2026-06-14", about: false }, text);

@@ -8,6 +8,9 @@ import pytest
 
 import calculators
 from calculators.engine.answer import answer
+from calculators.engine.figures import figure_of
+from calculators.engine.form import in_field
+from calculators.engine.reading import read
 from tests.unit.ask import TRUCKS
 
 TODAY = "2026-11-25"
@@ -184,9 +187,10 @@ def test_convert(text: str, unit: str, to: str, shown: str) -> None:
 
 
 @pytest.mark.parametrize(("name", "text", "unit", "to", "shown"), [  # 20.125 gal are 76.1814 L; 20,125 mi are 32,388.05 km
-    ("fuel_tank_capacity", "20,125", "gal", "L", "76.1814"), ("odometer", "20,125", "mi", "km", "32388"),
-    ("done.engine_oil.odometer", "20,125", "mi", "km", "32388"), ("odometer", "66.312", "km", "mi", None),
-    ("odometer", "5 km", "mi", "km", "5"), ("outside_temperature", "-40", "degC", "degF", "-40"), ("nobody", "20,125", "mi", "km", "32388"),
+    ("fuel_tank_capacity", "20,125", "gal", "L", "76.1814"), ("odometer", "20,125", "mi", "km", "32,388"),
+    ("done.engine_oil.odometer", "20,125", "mi", "km", "32,388"), ("odometer", "66.312", "km", "mi", None),
+    ("odometer", "5 km", "mi", "km", "5"), ("outside_temperature", "-40", "degC", "degF", "-40"),
+    ("nobody", "20,125", "mi", "km", "32,388"),
 ])
 def test_convert_what_a_field_holds(name: str, text: str, unit: str, to: str, shown: str | None) -> None:
     reply = call({"do": "convert", "input": name, "text": text, "unit": unit, "to": to})
@@ -399,6 +403,18 @@ def test_nothing_is_read_from_files_once_warm(monkeypatch: pytest.MonkeyPatch) -
         assert asked(name)["ok"] is True
 
 
+def test_a_number_in_a_field_has_its_commas_and_reads_back_as_itself() -> None:
+    for number, text in (("88900", "88,900"), ("-4000", "-4,000"), ("1234567.25", "1,234,567.25"), ("41.2050", "41.2050"), ("950", "950")):
+        assert in_field(number) == text
+    seen = 0
+    for name in calculators.NAMES:
+        for key, value in calculators.with_words(calculators.answer(name, today=TODAY))["inputs"].items():
+            if isinstance(value["value"], float | int) and not isinstance(value["value"], bool) and abs(value["value"]) >= 1000:
+                seen += 1
+                assert "," in value["text"] and read(value["text"], figure_of(key).asked) == pytest.approx(value["value"], rel=0.01)
+    assert seen
+
+
 def test_what_the_book_taught_stands_in_its_field_as_far_as_it_is_sure() -> None:
     """700 miles and 41 hours in 24 days are 204.17 miles and 11.96 hours a week; a reading stays as it was read."""
     readings = [("2026-11-01", "40000.4 mi", "1000.5 h"), ("2026-11-25", "40700.4 mi", "1041.5 h")]
@@ -406,4 +422,4 @@ def test_what_the_book_taught_stands_in_its_field_as_far_as_it_is_sure() -> None
         {"id": f"r{day}", "kind": "reading", "date": day, "odometer": miles, "engine_hours": hours} for day, miles, hours in readings]}
     inputs = calculators.with_words(calculators.answer("service_due", None, truck, "2026-11-25"))["inputs"]
     assert [inputs[name]["text"] for name in ("distance_per_week", "engine_hours_per_week", "odometer", "engine_hours")] == [
-        "204", "12", "40700.4", "1041.5"]
+        "204", "12", "40,700.4", "1,041.5"]
