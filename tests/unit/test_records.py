@@ -45,6 +45,28 @@ def test_without_idle_hours_a_tank_is_due_by_its_miles_alone() -> None:
     assert len(record.counted) == 13
 
 
+def test_a_tank_not_full_and_the_next_count_as_one_as_they_are() -> None:
+    """10 of 22.4 gallons short, and 10 more the week after: both together are as due, so nothing is lost and nothing put in its place."""
+    fuel = [22.4] * 10 + [12.4, 32.4, 22.4]
+    tanks = [tank(date(2026, 1, 1) + timedelta(weeks=week), filled) for week, filled in enumerate(fuel)]
+    record = fuel_record(FullTanks(tuple(tanks), (), True), FuelGuess(15, 0.6), WATCHED["fuel"], WATCHED["without_hours"])
+    assert [one.why for one in record.left_out] == [
+        "12.4 gal where about 22 were due: was it not full? It counts as one with the next",
+        "32.4 gal where about 22 were due: it made up for the one before, and counts as one with it"]
+    assert [tank.fuel for tank in record.burned] == fuel and record.counted == tuple(tanks)
+
+
+@pytest.mark.parametrize(("fuel", "asked"), [
+    (9, "9.0 gal where about 22 were due: was a fill left out, or was it not full?"),
+    (40, "40.0 gal where about 22 were due: towing, or a typing error?"),
+])
+def test_a_tank_far_off_is_asked_about_by_its_side(fuel: float, asked: str) -> None:
+    tanks = [tank(date(2026, 1, 1) + timedelta(weeks=week), fuel if week == 10 else 22.4) for week in range(12)]
+    record = fuel_record(FullTanks(tuple(tanks), (), True), FuelGuess(15, 0.6), WATCHED["fuel"], WATCHED["without_hours"])
+    assert [one.why for one in record.left_out] == [asked]
+    assert record.burned[10].fuel == pytest.approx(22.4)
+
+
 def test_settings_are_percent_and_the_learner_goes_by_shares() -> None:
     told = {"band": 10, "limit": 3.5, "clip": 2.5, "late": 3, "silent": 8, "least_noise": 2, "most_noise": 50, "gate": 40, "gate_noises": 3,
             "run": 4}
