@@ -12,7 +12,8 @@ from jinja2 import Environment, StrictUndefined
 
 MACROS = ("live", "do_this", "caution", "calculator", "job_table", "next_jobs", "drawing", "sources", "truck_form", "month_check",
           "work_order", "values",
-          "formulas", "lights", "light_steps", "language_choice", "every_answer", "records", "book", "sheets")
+          "formulas", "lights", "light_steps", "language_choice", "every_answer", "records", "book", "sheets",
+          "open_slip")
 
 
 class Plugin(Protocol):

@@ -35,6 +35,7 @@ type Row = Mapping[str, Value]
 type Given = Mapping[str, str | float]  # what a chapter tells a calculator, by input
 type Caller = Callable[[], str]  # what stands between `call` and `endcall`
 
+_OF_EXAMPLE = f"The example’s: worked out for {calculators.example_name()}."
 SLIP_STEPS = 3  # of the working, the last; its calculator shows all
 _CALLED = re.compile(r"""\{\{\s*calculator\(\s*["'](\w+)["']""")
 
@@ -184,6 +185,18 @@ class Pages:
         self._use(page, "formulas")
         return pieces.formulas((self._answer(name), pieces.open_calculator(self._address(page, name))) for name in calculators.NAMES)
 
+    def open_slip(self, page: str, key: str, truck: str = "", **told: str) -> Markup:
+        """A slip as it stands once it is open: the example's or, told this of it, that of a ``truck`` of one's own."""
+        name, _, rest = key.partition(".")
+        own = {"name": truck, "facts": told, "interval": {}, "book": []}
+        numbers = Numbers(own, self._today.isoformat()) if truck else self._numbers
+        answer, value = numbers.answer(name), numbers[key]
+        steps = view.steps_to(rest, answer["working"])[-SLIP_STEPS:]
+        of = "yours" if truck else "example"
+        source = pieces.ORIGINS[f"made-{value['rests_on']}"].format(truck=truck) if truck else _OF_EXAMPLE
+        link = pieces.open_calculator(self._address(page, name))
+        return pieces.open_slip(of, value, steps, source, link, view.made_of(steps[-1], answer))
+
     def sources(self, page: str) -> Markup:
         """The page's end: where its numbers come from, and the slips they open."""
         slips = [slip for slip in self._used.values() if slip]
@@ -254,8 +267,7 @@ class Pages:
             brought = f"{row['governed_by']['label']}: {row['governed_by']['number']}." if "governed_by" in row else ""
             return value["phrase"], pieces.slip(key, value["phrase"], f"{first}: {value['label'].lower()}", (), brought, link)
         steps = view.steps_to(rest, answer["working"])[-SLIP_STEPS if link else 0:]
-        of = f"The example’s: worked out for {calculators.example_name()}."
-        whose = of if "rests_on" in value else "From numbers of the trade alone."
+        whose = _OF_EXAMPLE if "rests_on" in value else "From numbers of the trade alone."
         made = view.made_of(steps[-1], answer) if steps else ()
         return value["phrase"], pieces.slip(key, value["phrase"], value["label"], steps, whose, link, made=made)
 

@@ -19,11 +19,11 @@ from pieces.jobs import (
     no_record,
     section_row,
 )
-from pieces.page_end import page_end, page_sources, raw, templates
+from pieces.page_end import ORIGINS, page_end, page_sources, raw, templates
 from pieces.records import records
 from pieces.reference import formula_row, formulas, values_table, values_tables
 from pieces.sheets import sheets
-from pieces.slips import change_truck, live, open_calculator, slip
+from pieces.slips import change_truck, live, open_calculator, open_slip, slip
 from pieces.steps import (
     SIGNALS,
     caution,
@@ -40,10 +40,10 @@ from pieces.tables import fold, list_result, table, table_row
 from pieces.values import Value, data, large, look, plain
 
 __all__ = [
-    "SIGNALS", "Value", "book", "card", "card_head", "caution", "caution_open", "cautions", "change_truck",
+    "ORIGINS", "SIGNALS", "Value", "book", "card", "card_head", "caution", "caution_open", "cautions", "change_truck",
     "data", "date_slip", "do_this", "do_this_acts", "entry_form", "fold", "formula_row", "formulas", "job_table",
     "job_table_row", "large", "list_result", "live", "look", "next_job_line", "next_job_row", "next_jobs", "no_record",
-    "open_calculator", "page_end", "page_sources", "plain", "raw", "records", "result_list", "section_row", "sheets", "signal_word",
-    "slip", "source_line", "source_list", "source_row", "table", "table_row", "templates", "values_table", "values_tables",
+    "open_calculator", "open_slip", "page_end", "page_sources", "plain", "raw", "records", "result_list", "section_row", "sheets",
+    "signal_word", "slip", "source_line", "source_list", "source_row", "table", "table_row", "templates", "values_table", "values_tables",
     "verdict", "work_row", "working",
 ]

@@ -19,22 +19,43 @@ def live(key: str, phrase: str, *, fixed: bool = False) -> Markup:
 def slip(key: str, phrase: str, label: str, steps: Sequence[Value], source: Markup | str, link: Markup | str, *,
          fixed: bool = False, made: Sequence[Value] = ()) -> Markup:
     """Where a live number comes from: what it is ``made`` of, whose that is, the way to change it, and folded its working."""
-    back = Markup('<button class="btn" type="button" data-show-example hidden>Show the example</button>')
+    live = "" if fixed else html(' data-live="{}"', key)
+    back = "" if fixed else Markup('<button class="btn" type="button" data-show-example hidden>Show the example</button>')
+    at = ident("slip", key)
     return html(
         '<div class="slip" id="{id}" popover data-search-exclude{slip}>'
-        '<button class="x" type="button" aria-label="Close" popovertarget="{id}">✕</button>'
-        '<h2><span class="num"{live}>{phrase}</span> <span>{label}</span></h2>{says}<p data-origin>{source}</p>{work}'
-        '<div class="acts">{back}{link}</div></div>',
-        id=ident("slip", key), slip="" if fixed else html(' data-slip="{}"', key), live="" if fixed else html(' data-live="{}"', key),
-        phrase=phrase, label=label, says=_made(steps[-1], made) if steps else "", source=source, back="" if fixed else back, link=link,
-        work=html('<details class="fold"><summary>Show the working <i aria-hidden="true">+</i></summary>{}</details>',
-                  working(map(step, steps))) if steps else "")
+        '<button class="x" type="button" aria-label="Close" popovertarget="{id}">✕</button>{inside}</div>',
+        id=at, slip="" if fixed else html(' data-slip="{}"', key),
+        inside=_inside(html('<span class="num"{}>{}</span>', live, phrase), label, steps, made, source, html("{}{}", back, link)))
 
 
-def _made(last: Value, made: Sequence[Value]) -> Markup:
-    """The last step in its own words, and a row for each of what it is made of."""
-    rows = ({"lines": (), "kinds": "", **row, "result": {"shown": row.get("shown", ""), "look": ""}} for row in made)
-    return html('<p>{}</p><ol class="work" data-made>{}</ol>', last["what"], join(map(work_row, rows)))
+def open_slip(of: str, value: Value, steps: Sequence[Value], source: str, link: Markup, made: Sequence[Value]) -> Markup:
+    """A slip that stands open, as ``page.js`` fills one ``of`` a truck: ``yours``, or the example’s."""
+    number = html('<span class="num"{}>{}</span>', _rests(value), value["phrase"])
+    back = Markup('<button class="btn" type="button">Show the example</button>') if of == "yours" else ""
+    return html('<div class="slip static {}" data-search-exclude><button class="x" type="button" aria-label="Close">✕</button>{}</div>',
+                of, _inside(number, value["label"], steps, made, source, html("{}{}", back, link), marked=True))
+
+
+def _inside(number: Markup, label: str, steps: Sequence[Value], made: Sequence[Value], source: Markup | str, acts: Markup, *,
+            marked: bool = False) -> Markup:
+    work = html('<details class="fold"><summary>Show the working <i aria-hidden="true">+</i></summary>{}</details>',
+                working(map(step, steps))) if steps else ""
+    return html('<h2>{} <span>{}</span></h2>{}<p data-origin>{}</p>{}<div class="acts">{}</div>',
+                number, label, _made(steps[-1], made, marked) if steps else "", source, work, acts)
+
+
+def _rests(told: Value) -> Markup:
+    return html(' data-rests="{}"', told["rests_on"]) if "rests_on" in told else Markup()
+
+
+def _made(last: Value, made: Sequence[Value], marked: bool) -> Markup:
+    """The last step in its own words, and a row for each of what it is made of; ``marked`` by whose that is."""
+    def told(row: Value) -> Markup:
+        shown = {"lines": (), "kinds": "", **row, "result": {"shown": row.get("shown", ""), "look": ""}}
+        return work_row(shown, marks=_rests(row) if marked else "")
+
+    return html('<p>{}</p><ol class="work" data-made>{}</ol>', last["what"], join(map(told, made)))
 
 
 def open_calculator(address: str) -> Markup:

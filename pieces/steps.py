@@ -18,12 +18,12 @@ def working(steps: Iterable[Value], own: Iterable[str] = ()) -> Markup:
     return html('<ol class="work" data-working>{}</ol>', join(work_row(step, step["name"] in own) for step in steps))
 
 
-def work_row(step: Value, own: bool = False) -> Markup:
+def work_row(step: Value, own: bool = False, marks: Markup | str = "") -> Markup:
     """What | result on one line; formula, numbers, reason and source under it."""
     result = step["result"]
     name = html('{} data-result="{}"{}', look(result), step["name"], data(result)) if own else look(result)
     kinds = html('<span class="f"><span class="kind">{}</span></span>', step["kinds"]) if step["kinds"] else ""
-    return html("<li><span>{}</span><b{}>{}</b>{}{}</li>", step["what"], name, result["shown"],
+    return html("<li{}><span>{}</span><b{}>{}</b>{}{}</li>", marks, step["what"], name, result["shown"],
                 join(html('<span class="f">{}</span>', line) for line in step["lines"]), kinds)
 
 

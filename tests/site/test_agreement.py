@@ -173,6 +173,20 @@ def test_numbers_in_sentences_are_the_command_lines(pages: dict[str, HtmlElement
     assert any("." in key for key in tried), "no result stands in a sentence"
 
 
+def test_the_slips_of_the_specimen_are_those_of_the_pages(pages: dict[str, HtmlElement]) -> None:
+    def told(slip: HtmlElement) -> list[tuple[str, str | None, str]]:
+        return [(one.tag, one.get("class"), (one.text or "").strip()) for one in slip.iter() if "data-show-example" not in one.attrib][1:]
+
+    example, *own = pages["specimen"].xpath('//div[contains(@class, "slip static")]')
+    (on_page,) = pages["idling"].xpath('//*[@id="slip-idle_bill-cost_per_year"]')
+    assert told(example) == told(on_page)
+    for slip, rests in zip(own, ("yours", "partly"), strict=True):
+        assert slip.xpath('.//*[@class="num"]/@data-rests') == [rests]
+        assert shown(slip.xpath(".//*[@data-origin]")[0]) == pieces.ORIGINS[f"made-{rests}"].format(truck="Tamarack")
+        assert {what[:2] for what in told(example)} <= {what[:2] for what in told(slip)}
+    assert [slip.xpath(".//*[@data-made]/li/@data-rests") for slip in own] == [["yours", "yours"], ["partly", "example"]]
+
+
 def test_the_slip_of_a_number_says_the_same(pages: dict[str, HtmlElement], juniper: dict[str, Any]) -> None:
     """The working in a slip comes to the number in the sentence."""
     tried = 0
