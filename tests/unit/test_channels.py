@@ -80,6 +80,17 @@ def test_a_reading_that_does_not_fit_is_named_and_its_gallons_add() -> None:
     assert why(*book) == {"fuel14": "its odometer does not fit the entries around it"}
 
 
+def test_a_fill_on_the_same_mile_counts_to_the_next() -> None:
+    """Topped off where it was filled: no mile lies between, and its 3 gallons are burned by the next full tank."""
+    assert measured(fuel(0, 1000), fuel(1, 1000, 3), fuel(7, 1300)) == [(300, 23, None)]
+
+
+def test_whether_the_next_full_tank_ends_one() -> None:
+    assert not tanks().started and not tanks(fuel(0, 1000, full=False)).started and not tanks(fuel(0, None)).started
+    assert tanks(fuel(0, 1000)).started and tanks(fuel(0, 1000), fuel(7, 1300)).started
+    assert not tanks(fuel(0, 1000), fuel(7, 1300, None)).started, "how much it took is not known"
+
+
 def test_a_new_odometer_breaks_and_sums_carry_on() -> None:
     book = (fuel(0, 90_000), fuel(7, 90_300), entry("reading", 9, 5.0, meter_new="odometer"), fuel(14, 200), fuel(21, 500))
     assert measured(*book) == [(300, 20, None), (300, 20, None)]
@@ -90,8 +101,9 @@ def test_a_new_odometer_breaks_and_sums_carry_on() -> None:
 def test_a_fill_on_the_day_of_the_new_odometer_reads_the_one_it_is_near(shown: int, broken: str) -> None:
     new = entry("reading", 14, 0.0, meter_new="odometer")
     book = (fuel(0, 90_000), fuel(7, 90_300), new, fuel(14, shown), fuel(21, 330), fuel(28, 630))
-    assert [distance for distance, *_ in measured(*book)] == [300, 300, 300]
-    assert why(*book) == {broken: "the odometer was replaced"}
+    for told in (book, book[::-1]):  # in whatever order a day was written down
+        assert [distance for distance, *_ in measured(*told)] == [300, 300, 300]
+        assert why(*told) == {broken: "the odometer was replaced"}
 
 
 def test_hard_work_in_any_fill_makes_it_hard() -> None:
@@ -101,7 +113,7 @@ def test_hard_work_in_any_fill_makes_it_hard() -> None:
 
 def test_what_it_cost_needs_every_price() -> None:
     book = (fuel(0, 1000), fuel(3, 1100, 10, full=False, price=4.0), fuel(7, 1300, 20, price=3.5), fuel(14, 1600))
-    assert [tank.cost for tank in tanks(*book).tanks] == [110, None]
+    assert [(tank.cost, tank.is_priced) for tank in tanks(*book).tanks] == [(110, True), (None, False)]
 
 
 def test_two_fills_of_one_day_go_by_the_odometer() -> None:
@@ -121,8 +133,15 @@ def test_idle_hours_by_the_meter_or_by_the_engines_hours_less_driving() -> None:
 
 @pytest.mark.parametrize("hours", [(10, None), (None, 10), (10, 400)], ids=str)
 def test_hours_at_one_end_or_more_than_the_clock_allows_tell_nothing(hours: tuple[float | None, float | None]) -> None:
-    """From one day to the next but six there are at most 8 days, 192 h."""
     assert measured(fuel(0, 1000, idle_hours=hours[0]), fuel(7, 1300, idle_hours=hours[1])) == [(300, 20, None)]
+
+
+@pytest.mark.parametrize(("meter", "told"), [("idle_hours", 192), ("engine_hours", 186)])
+def test_a_week_has_so_many_hours_for_a_meter(meter: str, told: float) -> None:
+    """From a day to that of the week after there are at most 8 days, 192 h; 300 miles at 50 mi/h are 6 h of the engine's."""
+    for hours, idled in ((192, told), (192.5, None)):
+        book = (fuel(0, 1000, **{meter: 10}), fuel(7, 1300, **{meter: 10 + hours}))
+        assert measured(*book, speed=50) == [(300, 20, idled)]
 
 
 def test_a_new_hour_meter_breaks_the_hours_alone() -> None:
