@@ -13,11 +13,11 @@ import calculators
 from calculators.engine.mistakes import Mistake
 from pieces.numbers import UnknownNumber
 from pieces.wording import LANGUAGES
-from print import choice, fleet, letters, packs, pdf, sheet, site
+from print import choice, fleet, letters, packs, sheet
 from print.crew import NoCluster
 from print.day import WrongDay, told_day
 from print.files import file_name, write
-from print.pack import Order, pack
+from print.order import PAPERS, Order
 from print.packs import FAILED, GOOD, LEFT_OUT, WITH_WARNINGS
 from print.spreadsheet import Unreadable
 
@@ -109,7 +109,7 @@ def _reader() -> argparse.ArgumentParser:
     reader.add_argument("--sheets", metavar="NAME,NAME",
                         help=f"which sheets, in this order, or {', '.join(choice.packs())} (otherwise handover: what goes with the keys)")
     reader.add_argument("--out", metavar="FOLDER", help="where the PDF goes (otherwise here)")
-    reader.add_argument("--paper", choices=pdf.PAPERS, help="letter or a4 (otherwise letter)")
+    reader.add_argument("--paper", choices=PAPERS, help="letter or a4 (otherwise letter)")
     reader.add_argument("--language", choices=LANGUAGES,
                         help="the language that comes first (otherwise en); a sheet without words in it is made in English")
     reader.add_argument("--fleet", metavar="fleet.csv", help="a pack for every truck of a fleet’s .csv or .xlsx, a row each; needs --out")
@@ -140,12 +140,16 @@ def _example_fleet(_: Asked) -> int:
 
 
 def _site(asked: Asked) -> int:
+    from print import site  # it lays out, and what does takes half a second to load
+
     count = site.build(Path(asked.site), asked.paper)
     print(f"{count} sheets in {asked.site}")
     return GOOD
 
 
 def _pack(asked: Asked) -> int:
+    from print.pack import pack
+
     truck, what = _truck(asked), _sheets(asked)
     name, sheets = sheet.name_of(truck), choice.of_truck(what, truck or calculators.example_truck(sheet.EXAMPLE))
     _left_out(what, sheets)

@@ -9,7 +9,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
-from typing import Any
+from typing import Any, Protocol
 
 LOOKS = 1.0  # seconds between a worker's looks whether the main process is still there
 PATIENCE = 10  # seconds to find the cluster
@@ -17,7 +17,12 @@ AHEAD = 3  # tasks for each thread of a cluster that are on their way at once
 HOW = ("start it in the project’s folder with the same packages: PYTHONPATH=. python -m distributed.cli.dask_scheduler, "
        "PYTHONPATH=. python -m distributed.cli.dask_worker ADDRESS (`docs/sheets.md` has the three commands)")
 
-type Run = Callable[[Callable[..., Any], Iterable[tuple[Any, ...]]], Iterator[Any]]
+
+
+class Run(Protocol):
+    """Calls a function with each tuple of arguments, and gives the results in order; ``light`` work is not worth starting a process for."""
+
+    def __call__(self, function: Callable[..., Any], tasks: Iterable[tuple[Any, ...]], light: bool = False) -> Iterator[Any]: ...
 
 
 class NoCluster(RuntimeError):
@@ -26,16 +31,16 @@ class NoCluster(RuntimeError):
 
 @contextmanager
 def crew(cluster: str = "", program: str = "", most: int = 0) -> Iterator[Run]:
-    """A function that calls another with each tuple of arguments, many at once, and gives the results in order.
+    """Who calls a function with each tuple of arguments, many at once.
 
     ``program`` is what the cluster's own copy of the project must be; ``most`` is how many tasks there are, if that is known.
     """
     if cluster:
         with _client(cluster) as client:
             _check(client, cluster, program)
-            yield lambda function, tasks: _on_cluster(client, function, tasks)
+            yield lambda function, tasks, light=False: _on_cluster(client, function, tasks)
     else:
-        yield lambda function, tasks: _here(function, tasks, most)
+        yield lambda function, tasks, light=False: _here(function, tasks, 1 if light else most)
 
 
 def _here(function: Callable[..., Any], tasks: Iterable[tuple[Any, ...]], most: int) -> Iterator[Any]:

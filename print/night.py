@@ -5,11 +5,12 @@ import hashlib
 import json
 import zlib
 from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import date
 from functools import lru_cache
 from itertools import batched
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import calculators
 from calculators.engine.spreadsheet import Problem
@@ -17,9 +18,13 @@ from print import overview, sheet
 from print.crew import Run
 from print.files import write
 from print.memory import Memory
-from print.pack import Order, Written, own, shared, whole
+from print.order import Order
+
+if TYPE_CHECKING:  # what lays out is loaded where something is to be made: most nights nothing is
+    from print.pack import Written
 
 AT_ONCE = 20  # trucks a worker looks at before it answers: looking takes far less than making
+FEW = 100  # trucks that one process looks at in the time in which others would only start
 MADE_WITH = ("print", "pieces", "calculators", "docs/assets/tokens.css", "docs/assets/fonts", "mkdocs.yml")
 
 
@@ -65,12 +70,14 @@ def look(run: Run, trucks: Sequence[Truck], sheets: bool, stock: bool) -> Iterat
 
     ``stock`` asks what it takes from the shelf too.
     """
-    for some in run(_look_at, ((each, sheets, stock) for each in batched(trucks, AT_ONCE, strict=False))):
+    asked = ((each, sheets, stock) for each in batched(trucks, AT_ONCE, strict=False))
+    for some in run(_look_at, asked, light=len(trucks) <= FEW):
         yield from some
 
 
 def _look_at(trucks: Sequence[Truck], sheets: bool, stock: bool) -> list[Looked]:
-    return [_look(each, sheets, stock) for each in trucks]
+    with _undisturbed():
+        return [_look(each, sheets, stock) for each in trucks]
 
 
 def _look(each: Truck, sheets: bool, stock: bool) -> Looked:
@@ -124,6 +131,10 @@ def changed(folder: Path, memory: Memory, trucks: Iterable[tuple[Truck, str]]) -
 
 def make(run: Run, folder: Path, memory: Memory, changes: Sequence[Change]) -> Generator[list[Problem]]:
     """Make and remember each pack; yields its problems as it is done."""
+    if not changes:
+        return
+    from print.pack import shared, whole
+
     made = run(_make, ((each.truck,) for each in changes))
     for order in dict.fromkeys(each.truck.order for each in changes):  # while the others make what is each truck's own
         shared(order)
@@ -133,13 +144,23 @@ def make(run: Run, folder: Path, memory: Memory, changes: Sequence[Change]) -> G
         yield problems
 
 
-def _make(each: Truck) -> tuple[Written, list[Problem]]:
+def _make(each: Truck) -> tuple["Written", list[Problem]]:
     """One truck's own sheets as PDF; its problems where a calculator refuses what is told."""
-    gc.disable()  # all that a sheet is made of lives until it is written: looking for garbage meanwhile is a tenth of the time
+    from print.pack import Written, own
+
+    with _undisturbed():
+        try:
+            return own(each.truck, each.order, each.label), []
+        except calculators.Refused as refused:
+            return Written(b"", {}), refusals(each, refused)
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """All that a sheet is made of lives until it is written: looking for garbage meanwhile is a tenth of the time."""
+    gc.disable()
     try:
-        return own(each.truck, each.order, each.label), []
-    except calculators.Refused as refused:
-        return Written(b"", {}), refusals(each, refused)
+        yield
     finally:
         gc.enable()
         _settle()

@@ -6,17 +6,8 @@ from typing import NamedTuple
 
 from print import letters, pdf, sheet
 from print.join import Blank, join, named
+from print.order import PLAIN, Order, Wishes, wishes
 from print.sheet import Truck
-
-
-class Order(NamedTuple):
-    """Which sheets a pack holds, and how."""
-
-    sheets: tuple[str, ...]
-    paper: str
-    language: str
-    today: str
-    title: str = ""
 
 
 class Written(NamedTuple):
@@ -40,7 +31,7 @@ def own(truck: Truck | None, order: Order, label: str) -> Written:
     what = order.title or (sheet.title(order.sheets[0]) if len(order.sheets) == 1 else "Sheets")
     title = f"{what}, {sheet.name_of(truck)}"
     plate = pdf.plate(letters.drawn(label)) if len(names) < len(order.sheets) else b""
-    return _written(names, order, truck, title, sheet.wishes(order.sheets))._replace(plate=plate, title=title)
+    return _written(names, order, truck, title, wishes(order.sheets))._replace(plate=plate, title=title)
 
 
 def whole(made: Written, order: Order) -> bytes:
@@ -60,16 +51,16 @@ def shared(order: Order) -> Written:
 
 @lru_cache(maxsize=4)
 def _shared(names: tuple[str, ...], paper: str, language: str) -> Written:
-    return _written(names, Order(names, paper, language, ""), wishes=sheet.wishes(names) if names else pdf.PLAIN)
+    return _written(names, Order(names, paper, language, ""), asks=wishes(names) if names else PLAIN)
 
 
-def _written(names: Sequence[str], order: Order, truck: Truck | None = None, title: str = "", wishes: pdf.Wishes = pdf.PLAIN) -> Written:
+def _written(names: Sequence[str], order: Order, truck: Truck | None = None, title: str = "", asks: Wishes = PLAIN) -> Written:
     if not names:
         return Written(b"", {})
     laid_out = {name: pdf.lay_out(sheet.render(name, truck, sheet.language(name, order.language), order.today or None), order.paper)
                 for name in names}
     blanks = tuple(pdf.blank(page) for each in laid_out.values() for page in each.pages)
-    return Written(pdf.write(list(laid_out.values()), title, wishes), {name: len(each.pages) for name, each in laid_out.items()}, blanks)
+    return Written(pdf.write(list(laid_out.values()), title, asks), {name: len(each.pages) for name, each in laid_out.items()}, blanks)
 
 
 def _order(names: Sequence[str], own: Written, shared: Written) -> list[int]:

@@ -9,12 +9,12 @@ from typing import Any, NamedTuple
 from tqdm import tqdm
 
 from calculators.engine.spreadsheet import REFUSED, WARNED, Problem, text_of
-from print import books, choice, fleet, letters, night, overview, pdf, problems, sheet
+from print import books, choice, fleet, letters, night, overview, problems, sheet
 from print.crew import Run, crew
 from print.files import alone_in, beside, make_folder, write
 from print.memory import FLEET, Memory
 from print.night import Change, Looked, Truck
-from print.pack import Order
+from print.order import Order
 from print.roster import file_names, label, who
 from print.rows import Row
 
@@ -218,6 +218,8 @@ def _of_all(done: _Progress, lines: Sequence[overview.Line]) -> None:
         known, file = done.memory.packs.get((FLEET, name)), f"_{name}.pdf"
         if known and known.shown == shown and night.is_there(job.out / file, known.sha256):
             continue
+        from print import pdf  # not before: a night on which nothing changed lays nothing out
+
         made = sheet.render(name, None, sheet.language(name, job.language), job.today, lines)
         data = pdf.write([pdf.lay_out(made, job.paper)])
         night.keep(job.out, done.memory, file, data, truck=FLEET, holds=name, made_from="", shown=shown)

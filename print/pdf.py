@@ -6,9 +6,8 @@ from collections.abc import Mapping, Sequence
 from copy import copy
 from functools import cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
-import pydyf
 import weasyprint
 from markupsafe import escape
 from weasyprint.document import Document, Page
@@ -17,13 +16,13 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from print import fields, tags
 from print.join import Blank
+from print.order import PLAIN, Wishes
 
 tags.install()
 
 HERE = Path(__file__).parent
 STYLES = (HERE.parent / "docs/assets/tokens.css", HERE / "print.css")
 NAMES = HERE / "names.css"
-PAPERS = ("letter", "a4")
 POINTS = 0.75  # of one CSS pixel
 # WeasyPrint wants them both where it lays out and where it writes.
 _OPTIONS: dict[str, Any] = {"pdf_variant": "pdf/ua-1", "pdf_forms": True, "pdf_tags": True}
@@ -41,22 +40,6 @@ def lay_out(html: str, paper: str = "letter") -> Document:
     page = _Page(string=fields.as_boxes(html), base_url="file:///sheets/", url_fetcher=_nothing())
     made: Document = page.render(stylesheets=styles, font_config=fonts, cache=_IMAGES, **_OPTIONS)
     return made
-
-
-class Wishes(NamedTuple):
-    """How a file asks to be printed, beside its true size: on one side only, so many times."""
-
-    one_side: bool = False
-    copies: int = 1
-
-    def on(self, _: Document, made: pydyf.PDF) -> None:
-        """Tell a viewer; a fold and a label come out right at their true size alone."""
-        told = {"PrintScaling": "/None", "Duplex": "/Simplex" if self.one_side else None,
-                "NumCopies": self.copies if self.copies > 1 else None}
-        made.catalog["ViewerPreferences"] |= {wish: value for wish, value in told.items() if value}
-
-
-PLAIN = Wishes()
 
 
 def write(sheets: Sequence[Document], title: str = "", wishes: Wishes = PLAIN) -> bytes:

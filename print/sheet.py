@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from typing import Any, NoReturn
 
 import jinja2
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 import calculators
 import pieces
@@ -16,7 +16,7 @@ from calculators.engine.book_record import Record
 from pieces import charts
 from pieces.numbers import Numbers, UnknownNumber, Value
 from pieces.wording import say
-from print import choice, letters, links, overview, pdf, record, said, wording
+from print import choice, letters, links, overview, record, said, wording
 from print.of_the_day import OfTheDay
 
 EXAMPLE = "juniper"
@@ -56,7 +56,7 @@ def pack_page(pages: Mapping[str, str]) -> str:
     """One page to choose sheets on and print them together; ``pages`` are the sheets' own, by name."""
     first = next(iter(picks().values()))
     sheets = [{"name": name, "title": title(name), "chosen": name in first, "paper": _paper(html)} for name, html in pages.items()]
-    return _environment().get_template("_pack.html").render(sheets=sheets, picks=picks())
+    return _environment(page=True).get_template("_pack.html").render(sheets=sheets, picks=picks())
 
 
 def _paper(html: str) -> Markup:
@@ -87,12 +87,6 @@ def is_static(sheet: str) -> bool:
     return "blank" in wording.read(sheet)["truck"]
 
 
-def wishes(sheets: Sequence[str]) -> pdf.Wishes:
-    """How a file of these sheets asks to be printed."""
-    copies = max(wording.read(name).get("print_copies", 1) for name in sheets) if len(sheets) == 1 else 1
-    return pdf.Wishes(any(wording.read(name).get("one_side", False) for name in sheets), copies)
-
-
 def check(sheet: str, language: str) -> None:
     """Refuse by name what is no sheet, or has no words in a language."""
     known([sheet])
@@ -114,12 +108,13 @@ def render(sheet: str, truck: Truck | None = None, language: str = "en", today: 
 
 
 def of_the_day(sheet: str, truck: Truck, language: str, today: str) -> str:
-    """The same with nothing in it but what goes by the day."""
-    return _filled(sheet, truck, language, day_of(truck, today), {"fleet": list, "record": Record})
+    """The same with nothing in it but what goes by the day; only to be compared, so what a page would need is left out."""
+    more = {"fleet": list, "record": Record, "caution": lambda *_: ""}
+    return _filled(sheet, truck, language, day_of(truck, today), more, page=False)
 
 
-def _filled(sheet: str, truck: Truck | None, language: str, numbers: Numbers, more: dict[str, Any]) -> str:
-    return _environment().get_template(f"{sheet}.html").render(_shown(sheet, truck, language, numbers) | more)
+def _filled(sheet: str, truck: Truck | None, language: str, numbers: Numbers, more: dict[str, Any], page: bool = True) -> str:
+    return _environment(page).get_template(f"{sheet}.html").render(_shown(sheet, truck, language, numbers) | more)
 
 
 def _shown(sheet: str, truck: Truck | None, language: str, numbers: Numbers) -> dict[str, Any]:
@@ -223,10 +218,10 @@ def _live(key: str, value: Value, language: str, short: bool = False) -> Markup:
     The script tells it in English, so only a sheet in English is filled in.
     """
     kind = "number none" if value["value"] is None else "number"
-    fill = Markup(' data-live="{}"{}').format(key, Markup(" data-short") if short else "") if language == "en" else Markup()
-    partly = Markup(' data-rests="partly"') if value.get("rests_on") == "partly" else Markup()
+    fill = f' data-live="{escape(key)}"{" data-short" if short else ""}' if language == "en" else ""
+    partly = ' data-rests="partly"' if value.get("rests_on") == "partly" else ""
     shown = "—" if short and value["value"] is None and value["phrase"] else said.phrase(value, language)
-    return Markup('<span class="{}"{}{}>{}</span>').format(kind, fill, partly, "" if _asked_for(value) else shown)
+    return Markup(f'<span class="{kind}"{fill}{partly}>{escape("" if _asked_for(value) else shown)}</span>')
 
 
 def _asked_for(value: Value) -> bool:
@@ -236,8 +231,8 @@ def _asked_for(value: Value) -> bool:
 
 def _state(key: str, value: Value, language: str) -> Markup:
     """What the style goes by and nobody reads."""
-    fill = Markup(' data-live="{}"').format(key) if language == "en" else Markup()
-    return Markup('<span class="state" hidden{} data-value="{}"></span>').format(fill, _plain(value["value"]))
+    fill = f' data-live="{escape(key)}"' if language == "en" else ""
+    return Markup(f'<span class="state" hidden{fill} data-value="{escape(_plain(value["value"]))}"></span>')
 
 
 def _plain(value: Any) -> str:
@@ -259,10 +254,10 @@ def _name(name: str, steps: str) -> Markup:
 
 
 @cache
-def _environment() -> jinja2.Environment:
+def _environment(page: bool) -> jinja2.Environment:
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(wording.SHEETS),
-        autoescape=True,
+        autoescape=page,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,

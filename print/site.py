@@ -9,6 +9,7 @@ import pypdfium2
 from print import pdf, sheet
 from print.day import build_day
 from print.files import write
+from print.order import wishes
 
 PICTURE_WIDTH = 640  # pixels: twice what a card shows, for sharp screens
 
@@ -19,7 +20,7 @@ def build(folder: Path, paper: str = "letter") -> int:
     pages = {}
     for name in sheet.names():
         html = sheet.render(name, today=today)
-        printed = pdf.write([pdf.lay_out(html, paper)], wishes=sheet.wishes([name]))
+        printed = pdf.write([pdf.lay_out(html, paper)], wishes=wishes([name]))
         # On the page a box is for the pen: too small for a finger, and fifty stops for who goes by keyboard.
         # What it means is its name there; a PDF takes it from the title.
         boxed = html.replace('<input type="checkbox"', '<input type="checkbox" disabled')

@@ -77,6 +77,7 @@ def _constant(key: str, language: str) -> str:
     return said.phrase if language == "en" else number(said.number, figure.unit, language)
 
 
+@cache
 def languages(sheet: str) -> tuple[str, ...]:
     """The languages in which a sheet is whole."""
     return tuple(language for language in LANGUAGES if not any(lacking(language, read(sheet))))

@@ -19,7 +19,8 @@ import calculators
 import print as paper
 from pieces.wording import LANGUAGES
 from print import choice, pdf, tags
-from print.pack import Order, pack
+from print.order import PAPERS, Order
+from print.pack import pack
 from tests.print.paper import SHEETS, TODAY, VERSIONS, WHO, printed, said, visible
 from tests.print.paper import page as html
 from tests.print.test_paper import structure
@@ -46,7 +47,7 @@ def opened(data):
     return pikepdf.open(io.BytesIO(data))
 
 
-@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("size", PAPERS)
 @pytest.mark.parametrize(("name", "language"), VERSIONS)
 def test_every_sheet_passes_the_validator(name, language, size, tmp_path):
     assert not failures(printed(name, language=language, size=size), tmp_path)

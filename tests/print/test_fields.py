@@ -7,7 +7,9 @@ import pypdfium2
 import pytest
 
 import calculators
-from print import fields, pdf, sheet
+from print import fields, pdf
+from print.order import PAPERS, Wishes
+from print.order import wishes as wishes_of
 from print.pack import Order, pack
 from tests.print.paper import TODAY, WHO, page
 
@@ -34,7 +36,7 @@ def test_what_is_known_is_filled_in_and_drawn():
     assert {f"{NAME}.keys", f"{NAME}.side-1-1", f"{NAME}.notes-1"} <= set(blank)
 
 
-@pytest.mark.parametrize("paper", pdf.PAPERS)
+@pytest.mark.parametrize("paper", PAPERS)
 def test_what_is_filled_in_fits_its_line(paper):
     """With the longest that is likely: a viewer cuts what runs over."""
     truck = calculators.example_truck("juniper") | {"identity": WHO, "book": [
@@ -109,5 +111,5 @@ def test_how_a_file_asks_to_be_printed(name, wishes):
 
 
 def test_a_pack_with_a_fold_asks_for_one_side():
-    assert sheet.wishes(("service-log", "glovebox-card")) == pdf.Wishes(True, 1)
-    assert sheet.wishes((NAME, "service-log")) == pdf.Wishes(False, 1)
+    assert wishes_of(("service-log", "glovebox-card")) == Wishes(True, 1)
+    assert wishes_of((NAME, "service-log")) == Wishes(False, 1)

@@ -14,11 +14,13 @@ from pathlib import Path
 import icalendar
 import pypdfium2
 import pytest
+from joblib import cpu_count
 
-from print import night, packs
+from print import crew, night, packs
 from print.__main__ import main
 from print.files import BESIDE, BUSY
 from print.memory import FILE, Memory
+from print.order import Order
 from tests.print.paper import said
 from tools.ready import OUTSIDE_PYTHON
 
@@ -290,6 +292,36 @@ def test_what_a_pack_is_made_from_knows_fonts_and_address(monkeypatch, tmp_path)
     monkeypatch.setattr(night, "MADE_WITH", tuple(place for place in night.MADE_WITH if place != "mkdocs.yml"))
     assert night.program() != before
     night.program.cache_clear()
+
+
+def test_a_small_fleet_s_night_starts_no_other_process():
+    """To look at a few trucks takes as long as a process takes to start; at more of them others look too."""
+    asked = []
+    with crew.crew() as workers:
+        assert list(workers(_whoever, [()] * 3, light=True)) == [os.getpid()] * 3
+        assert os.getpid() not in set(workers(_whoever, [()] * 3)) or cpu_count() == 1
+    trucks = [night.Truck(1, "", "a", "Oak", night.packed({"name": "Oak", "facts": {}, "book": []}),
+                          Order((), "letter", "en", "2026-11-25"), "oak.pdf", "")]
+    for count in (night.FEW, night.FEW + 1):
+        list(night.look(lambda function, tasks, light: asked.append(light) or [], trucks * count, True, False))
+    assert asked == [True, False]
+
+
+def _whoever():
+    return os.getpid()
+
+
+def test_what_lays_out_is_loaded_only_where_something_is_to_be_made(tmp_path):
+    """A night on which nothing changed would spend more on loading it than on a dozen trucks; a pack that is gone is made again."""
+    assert run(tmp_path, "name\nA\n") == packs.GOOD
+    again = ["--fleet", str(tmp_path / "fleet.csv"), "--out", str(tmp_path / "out"), *QUICK]
+    code = f"import sys; from print.__main__ import main; sys.exit(main({again!r}) or (7 if 'weasyprint' in sys.modules else 0))"
+    (pack,) = (path for path in (tmp_path / "out").glob("[!_]*.pdf"))
+    whole = pack.read_bytes()
+    for status, change in ((0, lambda: None), (7, pack.unlink), (7, lambda: pack.write_bytes(whole[:-1]))):
+        change()
+        assert subprocess.run([sys.executable, "-c", code], capture_output=True, check=False).returncode == status
+        assert pack.read_bytes() == whole
 
 
 # Broken off -----------------------------------------------------------------------------------------------

@@ -11,6 +11,7 @@ from pieces.wording import LANGUAGES
 from print import pdf, wording
 from print import said as said_in
 from print import sheet as sheets
+from print.order import PAPERS
 from tests.print.paper import SHEETS, TODAY, said, words_of
 
 BOTH = (*(sheet for sheet in SHEETS if sheet.startswith("emergency-")), "driver-sheet", "pre-trip-card", "daily-report",
@@ -49,7 +50,7 @@ def test_every_phrase_has_both_languages(sheet):
 
 @pytest.mark.parametrize("sheet", BOTH)
 @pytest.mark.parametrize("first", LANGUAGES)
-@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("size", PAPERS)
 def test_either_may_come_first_on_one_page(sheet, first, size):
     source = paper.render(sheet, language=first, today=TODAY)
     assert f'<html lang="{first}">' in source

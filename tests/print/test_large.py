@@ -9,6 +9,7 @@ import pytest
 import calculators
 import print as paper
 from print import pdf
+from print.order import PAPERS
 
 READINGS = {"odometer": "1494500 mi", "engine_hours": "49800 h"}
 DONE = {"date": "2026-11-01", "odometer": "1494000", "engine_hours": "49790"}
@@ -24,7 +25,7 @@ def largest():
     return whole
 
 
-@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("size", PAPERS)
 @pytest.mark.parametrize("sheet", ["service-log", "fleet-overview"])  # in whose tables numbers stand side by side
 def test_no_number_runs_into_the_next(sheet, size, largest):
     for page in pypdfium2.PdfDocument(pdf.write([pdf.lay_out(paper.render(sheet, largest, today="2026-11-25"), size)])):

@@ -11,6 +11,7 @@ import calculators
 import print as paper
 from print import letters, pdf
 from print.__main__ import main
+from print.order import PAPERS
 from tests.print.paper import OWN, TODAY, said
 from tests.print.paper import letters as on_page
 
@@ -41,7 +42,7 @@ def test_other_names_are_a_blank_to_write_in(sheet, name):
     assert re.search(r'class="truck-name to-write"[^>]*></span>', html)
 
 
-@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("size", PAPERS)
 def test_there_is_room_on_the_card_to_write_a_name(size):
     """A white field on the black cover, as tall as the largest name."""
     data = laid("glovebox-card", "東京 7", size)

@@ -4,6 +4,7 @@ import pypdfium2
 import pytest
 
 from print import links, pdf, sheet
+from print.order import PAPERS
 from tests.print.paper import PAGES, SHEETS, TODAY, letters, page, said, words_of
 
 ADDRESS = "https://handover.example.org/guide"
@@ -23,7 +24,7 @@ def test_none_without_an_address(name):
     assert links.base_address() == "" and 'class="qr"' not in page(name, "juniper")
 
 
-@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("size", PAPERS)
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_sheet_with_a_code_keeps_to_its_page(addressed, name, size):
     source = sheet.render(name, today=TODAY)
@@ -35,7 +36,7 @@ def test_a_sheet_with_a_code_keeps_to_its_page(addressed, name, size):
     assert min(letter.bottom for letter in letters(data)) > 12
 
 
-@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("size", PAPERS)
 def test_the_code_pushes_no_line_of_the_card_off_what_printers_reach(addressed, size):
     """Six millimeters at both rims; at the upper one the card's last line stands turned."""
     found = letters(printed("glovebox-card", size))

@@ -9,6 +9,7 @@ import pytest
 
 import calculators
 from print import overview, pdf, sheet
+from print.order import PAPERS
 from tests.print.paper import said, words_of
 
 TODAY = "2026-11-25"
@@ -128,7 +129,7 @@ def test_yards_whose_names_no_face_has_stay_apart():
         "North", "T4", "Where", "T2", "T10", "Where", "T1", "Where", "T3"]
 
 
-@pytest.mark.parametrize(("count", "size"), [*((44, size) for size in pdf.PAPERS), (600, "letter")])
+@pytest.mark.parametrize(("count", "size"), [*((44, size) for size in PAPERS), (600, "letter")])
 def test_many_trucks_over_many_pages(count, size):
     """Each truck once, the head of the table and the page's number on every page."""
     lines = [LINES[at % len(LINES)]._replace(label=f"Truck No{at:03}x") for at in range(count)]

@@ -13,6 +13,7 @@ from calculators.engine.book_record import record
 from calculators.engine.book_table import COLUMNS
 from print import pdf, wording
 from print import record as records
+from print.order import PAPERS
 from tests.print.paper import TODAY, WHO, said, words_of
 
 BARE = {"format": "diesel-handover-truck", "version": 2, "id": "t", "name": "Big Red", "facts": {}, "interval": {}}
@@ -96,7 +97,7 @@ def test_who_it_is_what_is_due_and_whom_the_rule_binds():
     assert "49 CFR 396.3 (b)" in source and "binds motor carriers" in source
 
 
-@pytest.mark.parametrize("size", pdf.PAPERS)
+@pytest.mark.parametrize("size", PAPERS)
 def test_without_entries_it_is_a_log_to_fill_in_by_hand(size, tmp_path):
     source = html(name="Ash")
     document = laid(source, size)
