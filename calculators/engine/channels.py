@@ -216,7 +216,7 @@ class Burned(Inner):
             if not self._miles or self._miles[-1] != start:
                 self._knot(start, tank.since, self._from(len(self._miles) - 1, start))
             self._knot(end, tank.date, self._fuel[-1] + tank.fuel)
-        self._by_day = (self._fuel[-1] - self._fuel[0]) / max(self._days[-1] - self._days[0], 1)
+        self._by_day = self._fuel[-1] / max(self._days[-1] - self._days[0], 1)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Burned) and vars(self) == vars(other)

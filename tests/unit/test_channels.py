@@ -222,6 +222,32 @@ def burns(*book: Entry) -> list[tuple[float, float]]:
     return [(span.base, span.times) for span in burn_spans(book, meters(book).odometer, 0.25)[0]]
 
 
+@pytest.mark.parametrize(("day", "odometer", "gallons"), [
+    (3, 1150, 10), (7, 1300, 20), (9, 1450, 35), (14, 1600, 50),  # straight within each tank
+    (20, 1720, 60), (-3, 880, -10),  # at the average of 12 miles a gallon before and after
+    (0, None, 0), (3, None, 20 * 3 / 7), (7, None, 20), (9, None, 20 + 30 * 2 / 7), (14, None, 50),  # by the day where no mile is told
+    (21, None, 75), (-7, None, -25),  # 50 gallons in 14 days
+])
+def test_fuel_burned_goes_by_the_tank_it_was_in(day: int, odometer: float | None, gallons: float) -> None:
+    """300 miles for 20 gallons in the first week, 300 for 30 in the second."""
+    at = entry("note", day, odometer)
+    assert burned(fuel(0, 1000), fuel(7, 1300, 20), fuel(14, 1600, 30), at).upto(at) == pytest.approx(gallons)
+
+
+@pytest.mark.parametrize(("day", "odometer", "gallons"), [(8, 1340, 20 + 40 / 12), (18, 355, 35), (25, 625, 60)])
+def test_across_a_new_odometer_fuel_burned_goes_on_from_the_last_tank(day: int, odometer: float, gallons: float) -> None:
+    """The same two tanks on two odometers: what was burned between them nobody knows."""
+    at = entry("note", day, odometer)
+    book = (fuel(0, 1000), fuel(7, 1300, 20), entry("reading", 9, 5.0, meter_new="odometer"), fuel(14, 205), fuel(21, 505, 30), at)
+    assert burned(*book).upto(at) == pytest.approx(gallons)
+
+
+def test_tanks_of_one_day_have_a_pace_of_a_day() -> None:
+    first, second = (Entry(name, DAY, "fuel", {"odometer": miles, "fuel": 20.0}) for name, miles in (("a", 1000.0), ("b", 1300.0)))
+    later = entry("note", 3)
+    assert burned(first, second, later).upto(later) == pytest.approx(20 + 3 * 20)
+
+
 def burn(day: int, odometer: float, went: str = "finished") -> Entry:
     return entry("burn", day, odometer, burn=went)
 
