@@ -171,6 +171,20 @@ def test_what_water_is_usual_is_said_from_the_third_drain_on(drains: int, usual:
     assert says == f"Of 100 gallons burned the last drain brought 22 mL; the standard allows 189 mL.{usual}"
 
 
+@pytest.mark.parametrize(("many", "then"), [(3, " After {} it says what is usual."), (7, " {} is usual, by 6 {}.")])
+def test_what_is_usual_of_def_and_burns_is_said_once_it_is_known(many: int, then: str) -> None:
+    """1.344 gallons of DEF after every two tanks of 22.4 are 3 %; a burn every 600 miles."""
+    own = {"def": {"def": "1.344 gal"}, "burn": {"burn": "finished"}}
+    book = [{"id": f"{kind}{place}", "date": str(TODAY - timedelta(days=14 * (6 - place))), "kind": kind, "odometer": 10_000 + 600 * place,
+             **told} for kind, told in own.items() for place in range(many)]
+    charts = view(*fills(12), *book)["charts"]
+    more = {"def": "3 more fills of DEF, between full tanks", "burn": "3 more burns with the odometer"}
+    for kind, last, usual in (("def", "The last fill was 3% of the fuel burned since the one before.", "3%"),
+                              ("burn", "The last came 600 miles after the one before.", "600 miles")):
+        told = then.format(more[kind]) if many == 3 else then.format(usual, {"def": "fills", "burn": "burns"}[kind])
+        assert "".join(charts[{"def": "record_def", "burn": "record_burns"}[kind]]["says"]) == last + told
+
+
 def test_six_jobs_have_a_lane_those_done_most_often() -> None:
     names = ("engine_oil", "fuel_filters", "air_filter", "coolant", "transmission", "chassis_grease", "brake_check")
     jobs = [{"id": f"{job}{time}", "date": str(TODAY - timedelta(days=30 * time + place)), "kind": "job", "job": job}
