@@ -106,7 +106,7 @@ def remove_unneeded(site: Path) -> None:
 
 def lighten(site: Path) -> None:
     """Our own scripts and styles without what only their makers read: comments, what a line begins with, a style's blanks."""
-    for path in (site / "assets").glob("*.css"):
+    for path in (*(site / "assets").glob("*.css"), *(site / "sheets").glob("*.css")):
         parts = QUOTED.split(COMMENT.sub("", path.read_text("utf-8")))
         path.write_text("".join(part if at % 2 else BLANKS.sub("", part) for at, part in enumerate(parts)), "utf-8")
     for path in (site / "assets").glob("*.js"):

@@ -248,9 +248,10 @@ def test_blanks_at_a_lines_start_go_but_where_they_are_read() -> None:
     assert finish.unindented(page) == "<p>\na\nb</p>\n<pre>\n  c</pre>\n<script>\n  d()</script>\n<i>e</i>"
 
 
-def test_styles_go_without_blanks_but_for_those_that_say_something(tmp_path: Path) -> None:
-    (tmp_path / "assets").mkdir()
-    style = tmp_path / "assets" / "a.css"
+@pytest.mark.parametrize("folder", ["assets", "sheets"])
+def test_styles_go_without_blanks_but_for_those_that_say_something(tmp_path: Path, folder: str) -> None:
+    (tmp_path / folder).mkdir()
+    style = tmp_path / folder / "a.css"
     written = '/* why */\n@media (width > 9px) and (color) {\n  a :hover, b { content: "of: {a}"; margin: 0 1px; } /* so */\n}\n'
     style.write_text(written, "utf-8")
     finish.lighten(tmp_path)
