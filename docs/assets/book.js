@@ -24,6 +24,7 @@
   const part = (/** @type {string} */ name) => the(`[data-${name}]`);
   /** @type {string | null} */
   let corrects = null; // the entry that is being corrected
+  let whose = here.saved?.truck.id; // the truck that the form was begun for
   let listed = FEW;
   /** @type {Record<string, string>} */
   let guessed = {}; // the meters as the guide supposes them, where their fields still say so
@@ -54,6 +55,7 @@
   function fillIn(entry) {
     form.reset();
     guessed = {};
+    whose = here.saved?.truck.id;
     field("kind").value = own(entry, "kind") ?? "job";
     field("date").value = own(entry, "date") ?? (entry.kind === "job" && corrects ? "" : kept.today());
     for (const [name, told] of Object.entries(entry)) if (fields.some((one) => one.name === name)) put(name, told);
@@ -138,8 +140,9 @@
   /** @param {Entry[]} made @param {string} words @param {boolean} [asks] */
   async function add(made, words, asks) {
     say("Working everything out…");
-    const { kind } = made[0];
-    const { ok, faults, stores } = await kept.add(made, { seen, asks });
+    const { kind, replaces } = made[0];
+    const of = asks || (corrects && replaces === corrects) ? whose : undefined; // what stands in the list is the shown truck's
+    const { ok, faults, stores } = await kept.add(made, { seen, asks, of });
     if (!ok) {
       show(); // without what was seen already
       return showFaults(faults);

@@ -16,6 +16,7 @@
   const UNITS = { odometer: "mi", engine_hours: "h", oil_added: "qt" };
   const SAYS = part("sheet-says").textContent;
   let job = ""; // that the sheet is open for
+  let whose = here.saved?.truck.id; // the truck's, of which it is
   /** @type {Record<string, string>} */
   let guessed = {}; // the meters as the guide supposes them, where their fields still say so
   /** @type {Set<string>} */
@@ -39,6 +40,7 @@
   /** @param {string} name @param {string} shown */
   function open(name, shown) {
     job = name;
+    whose = kept.shown().truck.id;
     guessed = {};
     touched.clear();
     form.reset();
@@ -126,7 +128,7 @@
     const made = entries();
     const name = byId("done-head").textContent;
     say("Working everything out…");
-    const { ok, faults, stores } = await kept.add(made, { asks: true, watcher: ({ message }) => message && say(message) });
+    const { ok, faults, stores } = await kept.add(made, { asks: true, of: whose, watcher: ({ message }) => message && say(message) });
     if (!ok) return showFaults(faults);
     added.set(job, made.map(({ id }) => id));
     last = job;
@@ -168,7 +170,7 @@
     if (!ids) return;
     const now = { date: kept.today(), kind: "deleted", written: new Date().toISOString() };
     const taken = ids.map((id) => ({ id: kept.newId(), ...now, replaces: id }));
-    await kept.add(taken);
+    await kept.add(taken, { of: whose });
     added.delete(gone);
     part("did-line").hidden = true;
     document.dispatchEvent(new CustomEvent("undone", { detail: { job: gone } }));

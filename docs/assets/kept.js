@@ -245,6 +245,8 @@ const kept = (() => {
   /** @param {Entry[]} entries @param {HowKept} [how] @returns {Promise<Added>} */
   async function add(entries, how) {
     const truck = here.saved?.truck ?? blank();
+    const another = how?.of && how.of !== truck.id;
+    if (another) throw new Error(`It was begun for another truck than ${truck.name}, which is shown now. Begin it anew.`);
     let read = await readEntries(entries, truck, how, Boolean(how?.asks && !how.seen));
     if (read.rows && how?.seen) { // before the whole book is looked at: that takes the longer, the more it holds
       how.seen(read.rows);

@@ -26,6 +26,7 @@
   /** @type {Entry | null} */
   let entry = null;
   let saving = false;
+  let whose = here.saved?.truck.id; // the truck that the check was begun for
 
   const book = () => own(own(here.saved, "truck"), "book") ?? [];
   /** @type {(told: Told | undefined) => string} */
@@ -44,6 +45,7 @@
   }
 
   function showLast() {
+    if (!Object.keys(told()).length) whose = here.saved?.truck.id;
     for (const place of words.all("[data-was]", form)) {
       const name = place.dataset.was;
       const found = last(name);
@@ -161,7 +163,7 @@
     entry = { ...stamp(), date: kept.today(), kind: "check", ...now };
     showFaults([]);
     say("Working out what moved…");
-    const made = await kept.add([entry], { asks: true, watcher: (runtime) => runtime.message && say(runtime.message) });
+    const made = await kept.add([entry], { asks: true, of: whose, watcher: (runtime) => runtime.message && say(runtime.message) });
     if (!made.ok) return showFaults(made.faults);
     handover.show("yours");
     say("");
@@ -191,7 +193,7 @@
   }
 
   const stamp = () => ({ id: kept.newId(), written: new Date().toISOString() });
-  const undo = async () => entry && kept.add([{ ...stamp(), date: entry.date, kind: "deleted", replaces: entry.id }]);
+  const undo = async () => entry && kept.add([{ ...stamp(), date: entry.date, kind: "deleted", replaces: entry.id }], { of: whose });
 
   /** @param {string} text */
   function say(text) {

@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -319,6 +319,35 @@ def test_home_lists_what_is_due_by_urgency_and_done_is_two_taps(phone: Page, ser
     expect(first.locator(".falls")).to_contain_text("miles over")
     entries = phone.evaluate("kept.here.saved.entries.filter(one => !one.struck_by).map(one => one.id)")
     assert sorted(entries) == sorted(entry["id"] for entry in before)
+
+
+def begin_done(page: Page) -> None:
+    page.locator("[data-job=engine_oil] .tick").click()
+
+
+def begin_check(page: Page) -> None:
+    page.locator("form#month [name=odometer]").fill("88,100")
+
+
+def begin_entry(page: Page) -> None:
+    page.locator("[data-write=fuel]").click()
+    page.locator("form[data-entry] [name=odometer]").fill("88,100")
+
+
+@pytest.mark.parametrize(("home", "begin", "button"), [
+    ("index", begin_done, "Add to the book"), ("month", begin_check, "Put it in the book"), ("records", begin_entry, "Add to the book")])
+def test_what_was_begun_for_one_truck_is_not_written_into_anothers_book(
+        phone: Page, served: str, home: str, begin: Callable[[Page], None], button: str) -> None:
+    keep(phone, served, OVERDUE)
+    phone.goto(f"{served}/{home}.html")
+    begin(phone)
+    other = phone.context.new_page()
+    other.goto(f"{served}/my-truck.html")
+    other.evaluate("truck => kept.keep(truck).then(() => {})", {**saved(phone), "id": "b" * 32, "name": "Willow", "book": OVERDUE[:0]})
+    phone.wait_for_function("kept.here.saved.truck.name === 'Willow'")
+    phone.get_by_role("button", name=button).click()
+    expect(phone.get_by_text("It was begun for another truck than Willow, which is shown now.").first).to_be_visible()
+    assert (saved(phone)["name"], saved(phone)["book"]) == ("Willow", [])
 
 
 def test_a_meter_that_was_read_is_no_guess_and_a_day_can_be_chosen(phone: Page, served: str) -> None:

@@ -401,6 +401,8 @@ interface HowKept {
   more?: (faults: Fault[]) => Partial<Saved>;
   /** Whether what does not go with the rest of the book is asked about. */
   asks?: boolean;
+  /** The truck that the entries were begun for; another is shown by now where another tab saved one. */
+  of?: string;
   seen?: (rows: EntryRow[]) => void;
 }
 
