@@ -77,7 +77,7 @@ def answer(name: str, given: Mapping[str, Any], truck: Mapping[str, Any] | None,
     book, known, origin = made.book, made.known, made.got.origin
     own, rests = results(name), Rests(book, made.got)
     apart = told_apart(made.got, made.told, made.learned)
-    differing = notices(made.got, made.told, given, apart, metric)
+    differing = notices(book, made.got, made.told, given, apart, metric)
 
     def said(name: str, metric: bool = metric) -> str:
         if isinstance(known[name], Untold):

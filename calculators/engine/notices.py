@@ -11,7 +11,7 @@ from calculators.engine.figures import FIGURES, Missing, figure_of
 from calculators.engine.levels import LEVEL_READ_ON, Level
 from calculators.engine.meters import Dated
 from calculators.engine.owner import PACES, Owner, follows_from
-from calculators.engine.rules import Caution, calculator, followed, run
+from calculators.engine.rules import Book, Caution, calculator, followed, rules, run
 from calculators.engine.show import words
 
 
@@ -47,8 +47,9 @@ def _is_number(value: Any) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
-def notices(got: Gathered, told: Owner, given: Mapping[str, Any], apart: Mapping[str, float], metric: bool) -> Iterator[Caution]:
-    """That what was told differs from what the book measures; that what is given contradicts it."""
+def notices(book: Book, got: Gathered, told: Owner, given: Mapping[str, Any], apart: Mapping[str, float],
+            metric: bool) -> Iterator[Caution]:
+    """That what was told differs from what the book measures; that what is given contradicts it. ``book``: the calculator's rules."""
     measured = [_beside(key, value, told.book.learned[key].value, "you told", metric) for key, value in apart.items()]
     if measured:
         yield Caution("NOTICE", "Your readings say something else than you told.", f"{' '.join(measured)} This goes by your readings.")
@@ -56,7 +57,7 @@ def notices(got: Gathered, told: Owner, given: Mapping[str, Any], apart: Mapping
                     for key, value in _contradicting(got, told, given)]
     if contradicted:
         yield Caution("NOTICE", "This is not what the truck’s book says.", f"{' '.join(contradicted)} This goes by what you gave.")
-    if "distance_per_week" not in apart and told.whose is Whose.OWN:
+    if "distance_per_week" not in apart and told.whose is Whose.OWN and _goes_by_trips(book):
         yield from _trips(got, told, metric)
     left_out = [figure_of(key) for key in of_another(told.facts, given) if key in got.origin]
     if left_out:
@@ -78,6 +79,12 @@ def _doubtful(gauge: str, level: Level, today: date) -> Iterator[str]:
         yield f"You read {asked} on {words(level.day).phrase}: this goes by that."
     elif level.day is None:
         yield f"Nobody told which day you read {asked}: it is taken as read today."
+
+
+def _goes_by_trips(book: Book) -> bool:
+    """Whether the week's miles are those of its trips, or a rule of its own takes them: a speed that they show is none of it."""
+    own = (rule for name, rule in book.items() if name not in rules(calculator("week")))
+    return "distance_per_week" in book or any("short_trips_per_week" in rule.needs for rule in own)
 
 
 def _trips(got: Gathered, told: Owner, metric: bool) -> Iterator[Caution]:

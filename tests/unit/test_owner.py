@@ -110,6 +110,9 @@ def test_trips_that_do_not_come_to_the_miles_are_said() -> None:
     assert of_trips({"distance_per_week": 380}, []) == of_trips({"distance_per_week": 95}, []) == of_trips({}, []) == []
     assert of_trips({"distance_per_week": 381}, []) == [
         "The example’s trips come to 190 miles a week, you told 381 miles. Tell your own trips: until then this goes by the example’s."]
+    for elsewhere in ("service_due", "fluid_cost", "own_records"):  # they go by the miles that were told, and say nothing of trips
+        assert of_trips({"distance_per_week": 381}, [], elsewhere) == []
+    assert of_trips({"distance_per_week": 381}, [], "duty_fit") == of_trips({"distance_per_week": 381}, [])
     assert of_trips({"distance_per_week": 0}, [])[0].startswith("The example’s trips come to 190 miles a week, you told 0 miles.")
     assert of_trips({**eight, "distance_per_week": 60}, []) == [
         "Your trips come to 130 miles a week, you told 60 miles. Look at the trips again: this goes by them."]
